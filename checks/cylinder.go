@@ -1,0 +1,250 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"trammel.example/schema"
+)
+
+// halfThrust is the load, as a share of the thrust, up to which a moving cylinder is usually chosen.
+const halfThrust = 0.5
+
+func (x *examiner) cylinders() {
+	for _, name := range sorted(x.m.Cylinders) {
+		x.cylinder(name, x.m.Cylinders[name])
+		x.cylinderEnds(name, x.m.Cylinders[name])
+	}
+}
+
+// pistonAreas are those of the push and the pull, m²; the pull's is NaN without a rod.
+func pistonAreas(y schema.Cylinder) (push, pull float64) {
+	push = math.Pi / 4 * y.Bore.SI * y.Bore.SI
+	if !y.Rod.Given() {
+		return push, math.NaN()
+	}
+	return push, push - math.Pi/4*y.Rod.SI*y.Rod.SI
+}
+
+func (x *examiner) cylinder(name string, y schema.Cylinder) {
+	s := newSubject(x.m, "cylinder", name, y.At)
+	x.add(s)
+	push, pull := pistonAreas(y)
+	s.set("deadLength", schema.LengthDim, y.Closed.SI-y.Stroke.SI, y.Closed, y.Stroke)
+	x.strokeReached(s, name, y)
+	x.force(s, name, y, push)
+	x.path(s, name, y)
+	zone, why := x.air.at(name)
+	if why != "" {
+		s.open(why, "set", "highest", "regulated", "thrustOut", "thrustIn", "loadRatioOut", "loadRatioIn", "thrustSet", "thrustHighest")
+		return
+	}
+	s.flag("regulated", zone.regulated, zone.from...)
+	if zone.why != "" {
+		s.open(zone.why, "set", "thrustOut", "thrustIn", "loadRatioOut", "loadRatioIn", "thrustSet")
+	} else {
+		x.thrusts(s, y, zone, push, pull)
+	}
+	if zone.failedWhy != "" {
+		s.open(zone.failedWhy, "highest", "thrustHighest")
+	} else {
+		s.set("highest", schema.PressureDim, zone.failed, zone.fromFailed...)
+		s.set("thrustHighest", schema.ForceDim, zone.failed*push, append([]schema.Input{y.Bore}, zone.fromFailed...)...)
+	}
+	if f, ok := s.Facts["pathWithstands"]; ok && f.Kind == Quantity {
+		s.set("setForPath", schema.PressureDim, f.SI/push, y.Bore)
+	}
+}
+
+// strokeReached is how much of its stroke the linkage lets a cylinder take.
+func (x *examiner) strokeReached(s *Subject, name string, y schema.Cylinder) {
+	s.set("stroke", schema.LengthDim, y.Stroke.SI, y.Stroke)
+	if why := x.motion.why(name); why != "" {
+		s.open(why, "strokeReached")
+		return
+	}
+	sweep := x.motion.sweeps[name]
+	from, to := 0.0, y.Stroke.SI
+	var stops []string
+	if sweep.Closing != nil {
+		from = sweep.Closing.Stroke
+		stops = append(stops, fmt.Sprintf("it can't close further than %s (%s)", schema.Format(schema.LengthDim, from), sweep.Closing.Reason))
+	}
+	if sweep.Extending != nil {
+		to = sweep.Extending.Stroke
+		stops = append(stops, fmt.Sprintf("it can't extend beyond %s (%s)", schema.Format(schema.LengthDim, to), sweep.Extending.Reason))
+	}
+	s.set("strokeReached", schema.LengthDim, to-from, y.Stroke, y.Closed)
+	s.text("strokeStops", strings.Join(stops, "; "))
+}
+
+// force computes the rod forces that the loads ask for, over the stroke.
+func (x *examiner) force(s *Subject, name string, y schema.Cylinder, push float64) {
+	names := []string{"loadOut", "loadIn"}
+	if why := x.motion.why(name); why != "" {
+		s.open(why, names...)
+		return
+	}
+	if len(x.motion.unweighed) > 0 {
+		l := x.motion.unweighed
+		s.open(fmt.Sprintf("the weight of %s is not given: add `mass: kg: …` to each (an estimate will do, nothing will not)", strings.Join(l, ", ")), names...)
+		return
+	}
+	out, in := 0.0, 0.0
+	outWorst, inWorst := "", ""
+	poses := x.motion.sweeps[name].Poses
+	for i := range poses {
+		hold := x.motion.solver.HoldingThrust(&poses[i], &x.motion.loads)
+		if hold > out {
+			out, outWorst = hold, atStroke(&poses[i])
+		}
+		if -hold > in {
+			in, inWorst = -hold, atStroke(&poses[i])
+		}
+	}
+	var from []schema.Input
+	for _, l := range sorted(x.m.Loads) {
+		from = append(from, x.m.Loads[l].Mass, x.m.Loads[l].Force)
+	}
+	for _, l := range x.motion.links {
+		if !x.m.Links[l].Ground.Value {
+			from = append(from, x.m.Links[l].Mass)
+		}
+	}
+	s.set("loadOut", schema.ForceDim, out, from...)
+	s.worst("loadOut", outWorst)
+	s.set("loadIn", schema.ForceDim, in, from...)
+	s.worst("loadIn", inWorst)
+}
+
+// thrusts holds what the cylinder can do against what the loads ask for.
+func (x *examiner) thrusts(s *Subject, y schema.Cylinder, zone airZone, push, pull float64) {
+	p := zone.pressure
+	from := append([]schema.Input{y.Bore, y.Efficiency}, zone.from...)
+	s.set("set", schema.PressureDim, p, zone.from...)
+	s.set("thrustSet", schema.ForceDim, p*push, append([]schema.Input{y.Bore}, zone.from...)...)
+	s.set("thrustOut", schema.ForceDim, y.Efficiency.SI*p*push, from...)
+	largest := 0.0
+	ratio := func(name, load string, area float64, from []schema.Input) {
+		f := s.Facts[load]
+		if f.Kind == Open {
+			s.open(f.Why, name)
+			return
+		}
+		thrust := y.Efficiency.SI * p * area
+		if thrust <= 0 {
+			s.open("without pressure there is no thrust", name)
+			return
+		}
+		s.set(name, schema.NumberDim, f.SI/thrust, append(append([]schema.Input{}, from...), f.From...)...)
+		s.worst(name, f.Worst)
+		largest = max(largest, f.SI/thrust)
+	}
+	ratio("loadRatioOut", "loadOut", push, from)
+	if y.Acting.Value == "double" {
+		if math.IsNaN(pull) {
+			s.open("the rod's diameter is not given: add `rod: mm: …`, or `standard: \"ISO 6432\"`", "thrustIn", "loadRatioIn")
+		} else {
+			in := append([]schema.Input{y.Bore, y.Rod, y.Efficiency}, zone.from...)
+			s.set("thrustIn", schema.ForceDim, y.Efficiency.SI*p*pull, in...)
+			ratio("loadRatioIn", "loadIn", pull, in)
+		}
+	}
+	if f := s.Facts["loadRatioOut"]; f.Kind == Quantity {
+		s.set("boreForHalf", schema.LengthDim, math.Sqrt(y.Bore.SI*y.Bore.SI*largest/halfThrust), y.Bore)
+		s.set("setForHalf", schema.PressureDim, p*largest/halfThrust, zone.from...)
+	}
+}
+
+// path finds the weakest of the parts in line with the rod: the cylinder's two ends, the blocks on their pins, the links they act on.
+func (x *examiner) path(s *Subject, name string, y schema.Cylinder) {
+	least, weakest := math.Inf(1), ""
+	var from schema.Input
+	var silent []string
+	consider := func(what string, f schema.Force) {
+		if !f.Given() {
+			silent = append(silent, what)
+			return
+		}
+		if f.SI < least {
+			least, weakest, from = f.SI, what, f
+		}
+	}
+	for _, end := range []struct {
+		name string
+		of   schema.CylinderEnd
+	}{{"rear", y.Rear}, {"front", y.Front}} {
+		consider(name+"'s "+end.name+" end", end.of.Withstands)
+		point := end.of.At.Value
+		for _, l := range x.motion.links {
+			for _, p := range x.m.Links[l].Points {
+				if p.Value == point && !x.m.Links[l].Ground.Value {
+					consider("link "+l, x.m.Links[l].Withstands)
+				}
+			}
+		}
+		blocks, strength := 0, schema.Force{}
+		for _, layer := range x.m.Pivots[point].Stack {
+			if layer.Block.Given() {
+				blocks++
+				strength = layer.Block.Withstands
+			}
+		}
+		if blocks > 0 {
+			// Two blocks share the load, but not evenly: each is taken to bear all of it where the cylinder sits next to one.
+			consider("block at "+point, strength)
+		}
+	}
+	switch {
+	case weakest == "":
+		s.open("nothing in line with the rod says what it withstands: add `withstands: N: …` to "+strings.Join(silent, ", "), "pathWithstands", "pathWeakest")
+	default:
+		s.set("pathWithstands", schema.ForceDim, least, from)
+		s.text("pathWeakest", weakest)
+	}
+}
+
+func (x *examiner) cylinderEnds(name string, y schema.Cylinder) {
+	for _, end := range []struct {
+		name string
+		of   schema.CylinderEnd
+	}{{"front", y.Front}, {"rear", y.Rear}} {
+		s := newSubject(x.m, "cylinder end", name+"."+end.name, end.of.At.At)
+		x.add(s)
+		against := x.mountOf(end.of.At.Value, name)
+		if swing, why := x.motion.swing(name, against); why != "" {
+			s.open(why, "swing")
+		} else {
+			s.set("swing", schema.AngleDim, swing, y.Stroke, end.of.At)
+			s.text("against", against)
+		}
+		if end.of.Swing.Given() {
+			s.set("swingAllowed", schema.AngleDim, end.of.Swing.SI, end.of.Swing)
+		} else {
+			s.open("how far the mount lets it turn is not given: add `swing: deg: …` from its data sheet", "swingAllowed")
+		}
+	}
+}
+
+// mountOf is the body against which a cylinder's end turns: what the pin turns with, else a fixed link at the point, else the first link.
+func (x *examiner) mountOf(point, cylinder string) string {
+	if with := x.m.Pivots[point].Pin.TurnsWith.Value; with != "" && with != cylinder {
+		return with
+	}
+	first := ""
+	for _, l := range x.motion.links {
+		for _, p := range x.m.Links[l].Points {
+			if p.Value != point {
+				continue
+			}
+			if x.m.Links[l].Ground.Value {
+				return l
+			}
+			if first == "" {
+				first = l
+			}
+		}
+	}
+	return first
+}

@@ -1,0 +1,34 @@
+package checks
+
+import (
+	"maps"
+	"slices"
+
+	"trammel.example/schema"
+)
+
+// Examine computes the facts of a machine. It reads nothing but the machine, and gives the same subjects in the same order each time.
+func Examine(m *schema.Machine) []*Subject {
+	x := &examiner{m: m}
+	x.air = followAir(m)
+	x.motion = move(m)
+	x.linkage()
+	x.cylinders()
+	x.pivots()
+	x.fastenings()
+	x.airParts()
+	x.zones()
+	return x.subjects
+}
+
+// An examiner collects the subjects of one machine.
+type examiner struct {
+	m        *schema.Machine
+	air      *airWay
+	motion   *motion
+	subjects []*Subject
+}
+
+func (x *examiner) add(s *Subject) { x.subjects = append(x.subjects, s) }
+
+func sorted[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }

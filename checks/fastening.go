@@ -1,0 +1,378 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"trammel.example/checks/fastening"
+	"trammel.example/schema"
+	"trammel.example/schema/standards"
+)
+
+const (
+	// torqueScatter is by how much the clamping of one screw tightened by hand to a torque may be off, as a share: common practice.
+	torqueScatter = 0.25
+	// mostWashers is how many washers a remedy puts under a head before it calls for something else.
+	mostWashers = 3
+	// proofShareUsual is the share of its proof load to which a screw that may be loosened again is tightened: common practice.
+	proofShareUsual = 0.75
+	// stripFactor is what the thread must bear of the clamping or the load.
+	stripFactor = fastening.UsualSlotFactor
+	// lipFactor is the reserve against tearing a slot open.
+	lipFactor = fastening.UsualSlotFactor
+)
+
+// A joining is one fastening, resolved by the standards' tables.
+type joining struct {
+	f      schema.Fastening
+	thread standards.Thread
+	class  standards.PropertyClass
+	stack  []fastening.Span // from the head to the joint face
+	from   []schema.Input   // the stack's thicknesses
+	joint  fastening.Joint
+}
+
+func (x *examiner) fastenings() {
+	for _, name := range sorted(x.m.Fastenings) {
+		f := x.m.Fastenings[name]
+		s := newSubject(x.m, "fastening", name, f.At)
+		x.add(s)
+		j := joining{f: f}
+		var err error
+		if j.thread, err = standards.ThreadByName(f.Screw.Thread.Value); err == nil {
+			j.class, err = standards.PropertyClassFor(f.Screw.Class.Value, j.thread.Nominal)
+		}
+		if err != nil {
+			s.open(err.Error(), "threadEngagement", "clamp")
+			continue
+		}
+		for _, l := range f.Stack {
+			switch {
+			case l.Washer.Given():
+				j.stack, j.from = append(j.stack, span(l.Washer.Size)), append(j.from, l.Washer.Size)
+			case l.Spring.Given():
+				j.stack, j.from = append(j.stack, span(l.Spring)), append(j.from, l.Spring)
+			default:
+				j.stack, j.from = append(j.stack, span(l.Thick)), append(j.from, l.Thick)
+			}
+		}
+		j.joint = fastening.Joint{Stack: j.stack, Screw: fastening.Screw{Pitch: j.thread.Pitch, Limits: fastening.Symmetric(screwTolerance)}}
+		switch in := f.Into; {
+		case in.Nut.Given():
+			x.intoNut(s, &j)
+		case in.SlotNut.Given():
+			x.intoSlot(s, &j)
+		default:
+			x.intoHole(s, &j)
+		}
+		x.clamp(s, &j)
+		x.listed(s, name, &j)
+	}
+}
+
+// screwTolerance is how much a screw may be shorter or longer than it is called. Beyond the table its last row is used: so long a
+// screw is out of stock anyway.
+func screwTolerance(length float64) float64 {
+	t, err := standards.ScrewLengthTolerance(length)
+	if err != nil {
+		return 0.7e-3
+	}
+	return t
+}
+
+// fit sets what the screw does in the joint, and which lengths would do.
+func (x *examiner) fit(s *Subject, j *joining, more ...schema.Input) (fastening.Fit, bool) {
+	from := append([]schema.Input{j.f.Screw.Length}, j.from...)
+	from = append(from, more...)
+	s.set("length", schema.LengthDim, j.f.Screw.Length.SI, j.f.Screw.Length)
+	grip := fastening.Sum(j.stack...)
+	s.set("gripLeast", schema.LengthDim, grip.Min, j.from...)
+	s.set("gripMost", schema.LengthDim, grip.Max, j.from...)
+	fit, err := j.joint.Fit(j.f.Screw.Length.SI)
+	if err == nil {
+		var window fastening.Window
+		if window, err = j.joint.Window(); err == nil {
+			x.window(s, j, window, from)
+		}
+	}
+	if err != nil {
+		s.open(err.Error(), "threadEngagement", "tipClearance", "remedyLength", "pitchesProud")
+		return fit, false
+	}
+	if !math.IsInf(fit.TipClearance, 1) {
+		s.set("tipClearance", schema.LengthDim, fit.TipClearance, from...)
+		least := 0.0 // the end of the full thread in a hole is itself short of the bottom
+		if j.f.Into.SlotNut.Given() {
+			least = fastening.UsualTipClearance
+		}
+		s.set("tipClearanceNeeded", schema.LengthDim, least)
+	}
+	return fit, true
+}
+
+func (x *examiner) window(s *Subject, j *joining, w fastening.Window, from []schema.Input) {
+	mm := func(si float64) string { return schema.Format(schema.LengthDim, si) }
+	if c := w.Conflict; c != nil {
+		text := fmt.Sprintf("a higher nut or a deeper thread: no screw length does, since %s of thread is needed and there is %s", mm(c.Needed), mm(c.Available))
+		if c.Short == fastening.ShortRoom {
+			text = fmt.Sprintf("a deeper slot or hole, or a thinner nut: no screw length does, since with all tolerances %s behind the joint face is needed and there is %s", mm(c.Needed), mm(c.Available))
+		}
+		s.text("remedyLength", text, from...)
+		// Which screw would be wanted says nothing now: every length is outside of an empty window.
+		return
+	}
+	s.set("lengthLeast", schema.LengthDim, w.Least, from...)
+	if !math.IsInf(w.Most, 1) {
+		s.set("lengthMost", schema.LengthDim, w.Most, from...)
+	}
+	s.text("remedyLength", x.lengthAdvice(j, w), from...)
+}
+
+// lengthAdvice names the stock screw that fits, or the washers that make one fit. It goes on a sentence that begins with "Use".
+func (x *examiner) lengthAdvice(j *joining, w fastening.Window) string {
+	mm := func(si float64) string { return schema.Format(schema.LengthDim, si) }
+	middle, span := w.Least, mm(w.Least)+" or more"
+	if !math.IsInf(w.Most, 1) {
+		middle, span = (w.Least+w.Most)/2, mm(w.Least)+" to "+mm(w.Most)
+	}
+	cut := fmt.Sprintf("%s cut to %s (%s fits)", j.thread.Name, mm(middle), span)
+	stock, err := standards.ScrewLengths()
+	if err != nil {
+		return cut
+	}
+	washer, err := standards.WasherFor("plain", j.thread.Name)
+	if err != nil {
+		return cut
+	}
+	choice, ok, err := j.joint.Choose(stock, fastening.Span{Min: washer.ThickMin, Max: washer.ThickMax}, mostWashers)
+	switch {
+	case err != nil || !ok:
+		return fmt.Sprintf("%s: no stock length fits, nor does one with up to %d washers more; or change the thickness of the stack", cut, mostWashers)
+	case choice.Washers == 0:
+		return fmt.Sprintf("%s × %s (%s fits)", j.thread.Name, mm(choice.Length), span)
+	}
+	return fmt.Sprintf("%s × %s with %s more under the head (%s fits as it is, and no stock length is among them)", j.thread.Name, mm(choice.Length), washers(choice.Washers, j.thread.Name), span)
+}
+
+func washers(n int, thread string) string {
+	if n == 1 {
+		return "one " + thread + " washer"
+	}
+	return fmt.Sprintf("%d %s washers", n, thread)
+}
+
+func (x *examiner) intoNut(s *Subject, j *joining) {
+	nut := j.f.Into.Nut
+	thread := j.f.Screw.Thread
+	if nut.Thread.Given() {
+		thread = nut.Thread
+	}
+	threadsAgree(s, j.f.Screw.Thread, thread)
+	var height fastening.Span
+	metal := math.Inf(1) // height of the thread that bears: the ring of a lock nut does not
+	if nut.Height.Given() {
+		height = span(nut.Height)
+	} else if row, err := standards.NutFor(nut.Style.Value, thread.Value); err == nil {
+		height, metal = fastening.Span{Min: row.HeightMin, Max: row.Height}, row.Thread
+	}
+	room := math.Inf(1)
+	if nut.Room.Given() {
+		room = nut.Room.SI
+	}
+	j.joint.Into = fastening.Nut{Height: height, PitchesShown: fastening.UsualPitchesShown, Room: room}
+	fit, ok := x.fit(s, j, nut.Style, nut.Height)
+	if !ok {
+		return
+	}
+	s.set("pitchesProud", schema.NumberDim, fit.Protrusion, append([]schema.Input{j.f.Screw.Length, nut.Style}, j.from...)...)
+	class, err := standards.NutClassByName(nut.Class.Value)
+	if err == nil {
+		x.strip(s, j, math.Min(fit.Engagement, metal), fastening.Material{Tensile: class.Tensile}, nut.Class)
+	}
+}
+
+func (x *examiner) intoSlot(s *Subject, j *joining) {
+	nut, profile := j.f.Into.SlotNut, j.f.Into.Profile
+	threadsAgree(s, j.f.Screw.Thread, nut.Thread)
+	s.set("slotMismatch", schema.LengthDim, math.Abs(nut.Slot.SI-profile.Slot.Width.SI), nut.Slot, profile.Slot.Width)
+	s.set("cavitySpare", schema.LengthDim, profile.Slot.Depth.Least-profile.Slot.Lip.Most-nut.Thick.Most, nut.Thick, profile.Slot.Depth, profile.Slot.Lip)
+	needed := math.Min(nut.Thick.Least, j.thread.Nominal)
+	j.joint.Into = fastening.SlotNut{Lip: span(profile.Slot.Lip), Thick: span(nut.Thick), Depth: span(profile.Slot.Depth), Clearance: fastening.UsualTipClearance, Needed: needed}
+	fit, ok := x.fit(s, j, profile.Slot.Lip, profile.Slot.Depth, nut.Thick)
+	if !ok {
+		return
+	}
+	from := append([]schema.Input{j.f.Screw.Length}, j.from...)
+	s.set("threadEngagement", schema.LengthDim, fit.Engagement, append(from, profile.Slot.Lip, nut.Thick)...)
+	s.set("threadEngagementNeeded", schema.LengthDim, needed, nut.Thick)
+	if nut.Tensile.Given() {
+		x.strip(s, j, fit.Engagement, fastening.Material{Tensile: nut.Tensile.SI}, nut.Tensile)
+	} else {
+		s.open("the strength of the slot nut is not given: add `tensile: MPa: …` to it", "stripForce")
+	}
+}
+
+func (x *examiner) intoHole(s *Subject, j *joining) {
+	hole := j.f.Into.Tapped
+	threadsAgree(s, j.f.Screw.Thread, hole.Thread)
+	material, err := standards.MaterialByName(hole.Material.Value)
+	part := fastening.Material{Tensile: material.Tensile, ShearRatio: material.ShearRatio}
+	strength := schema.Input(hole.Material)
+	if hole.Tensile.Given() {
+		part, strength = fastening.Material{Tensile: hole.Tensile.SI}, hole.Tensile
+	} else if err != nil {
+		s.open(err.Error(), "threadEngagement")
+		return
+	}
+	screw := fastening.Material{Tensile: j.class.Tensile}
+	need, err := fastening.NeededEngagement(solverThread(j.thread), screw, part)
+	if err != nil {
+		s.open(err.Error(), "threadEngagement")
+		return
+	}
+	depth := fastening.Exactly(hole.Depth.SI)
+	j.joint.Into = fastening.TappedHole{Depth: depth, Needed: need.Needed, Through: hole.Through.Value, Room: math.Inf(1)}
+	fit, ok := x.fit(s, j, hole.Depth, hole.Material)
+	if !ok {
+		return
+	}
+	from := append([]schema.Input{j.f.Screw.Length}, j.from...)
+	from = append(from, hole.Depth)
+	s.set("threadEngagement", schema.LengthDim, fit.Engagement, from...)
+	s.set("threadEngagementNeeded", schema.LengthDim, need.Needed, strength, j.f.Screw.Class)
+	s.set("engagementDiameters", schema.NumberDim, fit.Engagement/j.thread.Nominal, from...)
+	if material.EngagedLeast > 0 {
+		s.set("engagementDiametersLeast", schema.NumberDim, material.EngagedLeast, hole.Material)
+		s.set("engagementDiametersAdvised", schema.NumberDim, material.EngagedUsual, hole.Material)
+	}
+	if !hole.Through.Value {
+		if needed, err := fastening.DrilledDepth(hole.Depth.SI, j.thread.Pitch, fastening.UsualTapLead); err == nil {
+			s.set("drilledNeeded", schema.LengthDim, needed, hole.Depth)
+		}
+		if hole.Drilled.Given() {
+			s.set("drilled", schema.LengthDim, hole.Drilled.SI, hole.Drilled)
+		} else {
+			s.open("how deep the hole is drilled is not given: add `drilled: mm: …`", "drilled")
+		}
+	}
+	x.strip(s, j, fit.Engagement, part, strength)
+	x.tappedHole(s.Name, j)
+}
+
+// tappedHole is the hole itself: its thread and its wall.
+func (x *examiner) tappedHole(name string, j *joining) {
+	hole := j.f.Into.Tapped
+	s := newSubject(x.m, "hole", name, hole.At)
+	x.add(s)
+	drill := schema.Size{Length: hole.Drill}
+	size := tapFacts(s, hole.Thread, hole.Drill, drill)
+	if hole.Edge.Given() {
+		wallFacts(s, hole.Edge.SI-size/2, size, 2*hole.Edge.SI, []schema.Input{hole.Edge, hole.Thread})
+	}
+}
+
+func threadsAgree(s *Subject, screw, other schema.Text) {
+	s.flag("threadsAgree", screw.Value == other.Value, screw, other)
+	s.text("threads", screw.Value+" into "+other.Value, screw, other)
+}
+
+func solverThread(t standards.Thread) fastening.Thread {
+	return fastening.Thread{D: t.Nominal, Pitch: t.Pitch, D2Min: t.D2Min, DMin: t.DMin, D1Max: t.D1Max, D2Max: t.D2Max, StressArea: t.StressArea}
+}
+
+// strip sets the force at which the weaker thread strips.
+func (x *examiner) strip(s *Subject, j *joining, engagement float64, in fastening.Material, strength schema.Input) {
+	loads, err := fastening.Strip(solverThread(j.thread), engagement, fastening.Material{Tensile: j.class.Tensile}, in)
+	if err != nil {
+		s.open(err.Error(), "stripForce")
+		return
+	}
+	s.set("stripForce", schema.ForceDim, loads.Weakest(), j.f.Screw.Length, strength)
+	s.set("torqueForStrip", schema.TorqueDim, j.f.NutFactor.SI*j.thread.Nominal*loads.Weakest()/stripFactor/(1+torqueScatter))
+}
+
+// clamp sets what the tightening torque does.
+func (x *examiner) clamp(s *Subject, j *joining) {
+	f := j.f
+	factor, d := f.NutFactor.SI, j.thread.Nominal
+	proof := j.class.Proof * j.thread.StressArea
+	s.set("torqueForProof", schema.TorqueDim, factor*d*proofShareUsual*proof, f.NutFactor, f.Screw.Thread)
+	slot := f.Into.Profile
+	if slot.PullOut.Given() {
+		s.set("pullOutAllowed", schema.ForceDim, slot.PullOut.SI/lipFactor, slot.PullOut)
+		s.set("torqueForPullOut", schema.TorqueDim, factor*d*slot.PullOut.SI/lipFactor, slot.PullOut)
+	} else if f.Into.SlotNut.Given() {
+		s.open("the force that tears the slot open is not given: add `pullOut: N: …` to the profile", "pullOutAllowed")
+	}
+	least := schema.Torque{}
+	for _, t := range []schema.Torque{f.Into.SlotNut.Torque, slot.Torque} {
+		if t.Given() && (!least.Given() || t.SI < least.SI) {
+			least = t
+		}
+	}
+	if least.Given() {
+		s.set("torqueAllowed", schema.TorqueDim, least.SI, least)
+	}
+	if !f.Torque.Given() {
+		s.open("the tightening torque is not given: add `torque: Nm: …`", "torque", "clamp", "proofShare", "stripForceNeeded")
+		return
+	}
+	preload, err := fastening.FromTorque(f.Torque.SI, factor, torqueScatter, d)
+	if err != nil {
+		s.open(err.Error(), "clamp", "proofShare", "stripForceNeeded")
+		return
+	}
+	from := []schema.Input{f.Torque, f.NutFactor, f.Screw.Thread}
+	s.set("torque", schema.TorqueDim, f.Torque.SI, f.Torque)
+	s.set("clamp", schema.ForceDim, preload.Nominal, from...)
+	s.set("proofShare", schema.NumberDim, preload.Nominal/proof, append(from, f.Screw.Class)...)
+	s.set("stripForceNeeded", schema.ForceDim, stripFactor*math.Max(preload.Most, f.Load.SI), append(from, f.Load)...)
+}
+
+// listed compares the purchase list with the lengths that fit.
+func (x *examiner) listed(s *Subject, name string, j *joining) {
+	if len(x.m.Purchases) == 0 {
+		return
+	}
+	least, okLeast := s.Facts["lengthLeast"]
+	most, okMost := s.Facts["lengthMost"]
+	if !okLeast {
+		return // no length does: the list can't help
+	}
+	line, length, found := x.purchaseFor(name, j)
+	if !found {
+		s.open(fmt.Sprintf("the purchase list has no %s screw for it: add one", j.thread.Name), "listedError", "listed")
+		return
+	}
+	off := math.Max(0, least.SI-length)
+	if okMost {
+		off = math.Max(off, length-most.SI)
+	}
+	s.set("listedError", schema.LengthDim, off, append([]schema.Input{line.Screw}, j.from...)...)
+	s.text("listed", line.Screw.Value, line.Screw)
+}
+
+// purchaseFor is the line of the list that this fastening's screws come from: one that names it, else one with its thread and length,
+// else the nearest length with its thread.
+func (x *examiner) purchaseFor(name string, j *joining) (schema.Purchase, float64, bool) {
+	var best schema.Purchase
+	length, found := 0.0, false
+	for _, p := range x.m.Purchases {
+		thread, text, _ := strings.Cut(p.Screw.Value, "x")
+		var mm float64
+		if _, err := fmt.Sscanf(text, "%g", &mm); err != nil || thread != j.thread.Name {
+			continue
+		}
+		for _, f := range p.For {
+			if f.Value == name {
+				return p, mm * 1e-3, true
+			}
+		}
+		want := j.f.Screw.Length.SI
+		if len(p.For) == 0 && (!found || math.Abs(mm*1e-3-want) < math.Abs(length-want)) {
+			best, length, found = p, mm*1e-3, true
+		}
+	}
+	return best, length, found
+}

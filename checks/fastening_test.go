@@ -1,0 +1,113 @@
+package checks_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+)
+
+// fastened is a bench with one fastening, `joint`.
+func fastened(screw, stack, into, more string) bench {
+	return bench{machine: `fastenings: joint: {screw: {` + screw + `}, stack: [` + stack + `], into: {` + into + `}, ` + or(more, "torque: Nm: 1") + `}`}
+}
+
+// TestProofLoadsAgainstISO898 tightens screws of class 8.8 to the proof loads printed in ISO 898-1: torque = K d F, with K 0.2.
+func TestProofLoadsAgainstISO898(t *testing.T) {
+	for thread, r := range map[string]struct{ d, proof float64 }{"M3": {3, 2920}, "M4": {4, 5100}, "M5": {5, 8230}, "M6": {6, 11600}, "M8": {8, 21200}, "M10": {10, 33700}, "M12": {12, 48900}} {
+		e := examine(t, fastened(`thread: "`+thread+`", length: mm: 60, head: "hex", class: "8.8"`, `{part: "plate", thick: mm: 20}`, `nut: style: "hex"`,
+			fmt.Sprintf("torque: Nm: %g", 0.2*r.d*1e-3*r.proof)))
+		e.want("fastening", "joint", "clamp", "N", r.proof, 1e-6*r.proof, "T / (K d)")
+		e.want("fastening", "joint", "proofShare", "", 1, 0.005, "ISO 898-1")
+		e.want("fastening", "joint", "torqueForProof", "Nm", 0.75*0.2*r.d*1e-3*r.proof, 0.005*0.2*r.d*1e-3*r.proof, "ISO 898-1, 75 % of the proof load")
+		e.want("fastening", "joint", "stripForceNeeded", "N", 1.5*1.25*r.proof, 1e-5*r.proof, "reserve 1.5, scatter 25 %: common practice")
+	}
+}
+
+// inAluminium is an 8.8 screw in aluminium of Rm 215, its engagement that of the hole.
+func inAluminium(thread string, depth float64, more string) bench {
+	return fastened(`thread: "`+thread+`", length: mm: 60, head: "socket", class: "8.8"`, `{part: "plate", thick: mm: 20}`,
+		fmt.Sprintf(`tapped: {thread: %q, material: "EN AW-6063-T6", tensile: MPa: 215, depth: mm: %v, through: true, %s}`, thread, depth, more), "")
+}
+
+// TestEngagementAgainstFEDSTDH28 compares the engagement at which the screw breaks first, and the force that strips the tapped thread at
+// 2 d, with the formulas of FED-STD-H28/2 and Machinery's Handbook worked for the limits of ISO 965-2 (6g/6H).
+func TestEngagementAgainstFEDSTDH28(t *testing.T) {
+	for thread, r := range map[string]struct{ d, needed, strips float64 }{"M6": {6, 12.284, 18159}, "M8": {8, 16.189, 33423}} {
+		e := examine(t, inAluminium(thread, 2*r.d, ""))
+		e.want("fastening", "joint", "threadEngagement", "mm", 2*r.d, 1e-9, "the hole's depth")
+		e.want("fastening", "joint", "threadEngagementNeeded", "mm", r.needed, 0.002*r.needed, "FED-STD-H28/2, with the rounded stress area of ISO 898-1")
+		e.want("fastening", "joint", "stripForce", "N", r.strips, 0.001*r.strips, "FED-STD-H28/2, shear strength Rm/√3")
+		e.want("fastening", "joint", "engagementDiameters", "", 2, 1e-9, "2 d")
+	}
+}
+
+// TestEngagementByMaterial: common practice gives steel 1.0 d, cast iron 1.5 d and wrought aluminium 2 d, and these are what is advised.
+func TestEngagementByMaterial(t *testing.T) {
+	for material, advised := range map[string]float64{"S235": 1, "EN-GJL-250": 1.5, "EN AW-6063-T6": 2, "EN AW-6082-T6": 2} {
+		e := examine(t, fastened(`thread: "M6", length: mm: 40, head: "socket", class: "8.8"`, `{part: "plate", thick: mm: 20}`,
+			`tapped: {thread: "M6", material: "`+material+`", depth: mm: 20, through: true}`, ""))
+		e.want("fastening", "joint", "engagementDiametersAdvised", "", advised, 1e-9, "common practice")
+		if least := e.number("fastening", "joint", "engagementDiametersLeast", ""); least > advised || least < 0.6*advised {
+			t.Errorf("%s: at least %v d and better %v d", material, least, advised)
+		}
+	}
+}
+
+// TestTappedHole: ISO 2306 has 6.8 mm for M8, 74 % of the thread by 1.299 P in drill charts; a tap for blind holes leads with about 3
+// pitches; beside the hole stays its edge less half the thread.
+func TestTappedHole(t *testing.T) {
+	e := examine(t, fastened(`thread: "M8", length: mm: 30, head: "socket", class: "8.8"`, `{part: "plate", thick: mm: 10}`,
+		`tapped: {thread: "M8", material: "S235", drill: mm: 6.8, depth: mm: 24, drilled: mm: 28, edge: mm: 12}`, ""))
+	e.want("hole", "joint", "threadPercent", "", 0.74, 0.005, "drill charts")
+	e.want("hole", "joint", "drill", "mm", 6.8, 1e-9, "ISO 2306")
+	e.want("hole", "joint", "wall", "mm", 8, 1e-9, "12 − 8/2")
+	e.want("hole", "joint", "wallLeast", "mm", 4, 1e-9, "half the thread: common practice")
+	e.want("fastening", "joint", "drilledNeeded", "mm", 24+3*1.25, 1e-9, "3 P for the tap's lead: common practice")
+	e.want("fastening", "joint", "drilled", "mm", 28, 1e-9, "as written")
+	// 30 ± 0.42 (js15, ISO 286-2) through 10 ± 0.2 (ISO 2768-1 m) into 24 of thread.
+	e.want("fastening", "joint", "tipClearance", "mm", 24-(30.42-9.8), 1e-9, "ISO 4762, ISO 2768-1")
+	e.want("fastening", "joint", "threadEngagement", "mm", 29.58-10.2, 1e-9, "ISO 4762, ISO 2768-1")
+}
+
+// TestLengthsForALockNut: an M8 lock nut of ISO 7040 is 9.5 mm at most, and one pitch of 1.25 stands out of it: through 20 ± 0 mm the
+// screw needs 30.75, and js15 of ISO 286-2 takes 0.5 mm of what is above 30. Stock lengths are those of ISO 888.
+func TestLengthsForALockNut(t *testing.T) {
+	b := fastened(`thread: "M8", length: mm: 35, head: "hex", class: "8.8"`, `{part: "plate", thick: {mm: 20, plus: mm: 0, minus: mm: 0}}`, `nut: style: "lock"`, "")
+	b.machine += "\n\tpurchases: [{screw: \"M8x30\", count: 4}]"
+	e := examine(t, b)
+	e.want("fastening", "joint", "lengthLeast", "mm", 31.25, 1e-6, "ISO 7040, ISO 286-2")
+	e.want("fastening", "joint", "pitchesProud", "", (34.5-29.5)/1.25, 1e-9, "ISO 7040, ISO 286-2")
+	e.want("fastening", "joint", "listedError", "mm", 1.25, 1e-6, "31.25 − 30")
+	if f, _ := e.fact("fastening", "joint", "remedyLength"); !strings.HasPrefix(f.Text, "M8 × 35 mm") {
+		t.Errorf("advises %v; ISO 888 has 30 and 35", f)
+	}
+}
+
+// TestSlotNut: worst cases by hand. A slot of 8.2 ± 0.1 with lips of 1.5 ± 0.1, a nut of 3.4 ± 0.1 for another slot and thread; the lower
+// of two torque limits counts, and of the pull-out force two thirds.
+func TestSlotNut(t *testing.T) {
+	const tolerance = `, plus: mm: 0.1, minus: mm: 0.1}`
+	e := examine(t, fastened(`thread: "M5", length: mm: 12, head: "socket", class: "8.8"`, `{washer: size: "M5"}, {part: "foot", thick: {mm: 5.5`+tolerance+`}`,
+		`slotNut: {slot: mm: 8, thread: "M6", thick: {mm: 3.4`+tolerance+`, tensile: MPa: 500, torque: Nm: 6, source: "invented"},
+		profile: {slot: {width: mm: 6, depth: {mm: 8.2`+tolerance+`, lip: {mm: 1.5`+tolerance+`}, pullOut: N: 3000, torque: Nm: 5, source: "invented"}`, "torque: Nm: 3"))
+	e.want("fastening", "joint", "slotMismatch", "mm", 2, 1e-9, "8 − 6")
+	e.want("fastening", "joint", "cavitySpare", "mm", 8.1-1.6-3.5, 1e-9, "worst case")
+	e.flag("fastening", "joint", "threadsAgree", false, "ISO 261: M5 is 0.8, M6 is 1")
+	e.want("fastening", "joint", "torqueAllowed", "Nm", 5, 1e-9, "the lower of two")
+	e.want("fastening", "joint", "pullOutAllowed", "N", 2000, 1e-9, "reserve 1.5: common practice")
+	e.want("fastening", "joint", "torque", "Nm", 3, 1e-9, "as written")
+	// ISO 7089: an M5 washer is 1 ± 0.1; js15 of 12 mm is 0.35.
+	e.want("fastening", "joint", "tipClearance", "mm", 8.1-(12.35-0.9-5.4), 1e-9, "ISO 7089, ISO 4762")
+	e.want("fastening", "joint", "threadEngagement", "mm", 3.3, 1e-9, "the nut's least height")
+}
+
+// TestLockNutBearsByItsMetal: the ring of an ISO 7040 nut bears nothing. Its thread is that of ISO 4032, and both strip alike.
+func TestLockNutBearsByItsMetal(t *testing.T) {
+	force := func(style string) float64 {
+		e := examine(t, fastened(`thread: "M6", length: mm: 50, head: "hex", class: "8.8"`, `{part: "plate", thick: mm: 20}`, `nut: style: "`+style+`"`, ""))
+		return e.number("fastening", "joint", "stripForce", "N")
+	}
+	if lock, hex := force("lock"), force("hex"); lock != hex {
+		t.Errorf("an M6 lock nut strips at %v N and a plain one at %v N", lock, hex)
+	}
+}

@@ -1,0 +1,171 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"trammel.example/schema"
+	"trammel.example/schema/standards"
+)
+
+// What ordinary joints are made with, m: a bearing's bore on its shaft; an eye, a clevis or a bushed link on its pin (H9 on h11 of 6 to
+// 10 mm gives up to 0.126 mm). Common practice, no source.
+const (
+	bearingClearance = 0.05e-3
+	eyeClearance     = 0.2e-3
+	// looseClearance is added to the medium clearance hole of ISO 273 for a link that a bolt clamps: such a hole is made H13 (0.27 mm from
+	// 10 to 18 mm), on a shank that may be h9 or looser.
+	looseClearance = 0.4e-3
+	// rounding in m is by how much a wall may miss its least: sizes in inches do not come out even.
+	rounding = 1e-9
+)
+
+// fits compares the pin of a pivot with every hole that it goes through.
+func (x *examiner) fits(point string, p schema.Pivot) {
+	done := map[string]bool{}
+	for _, m := range x.members(p) {
+		if m.Screwed.Value || done[m.what] {
+			continue
+		}
+		var hole schema.Size
+		seat, allowed := "", eyeClearance
+		var outside schema.Length
+		switch {
+		case m.Block.Given():
+			hole, seat, allowed = m.Block.Bore, "bearing", bearingClearance
+		case m.Cylinder.Given():
+			hole, seat, outside = m.end.Hole, m.end.Kind.Value, m.end.Outside
+			if m.end.Rework.Open.Given() {
+				hole = m.end.Rework.Open
+			}
+		case m.Link.Given():
+			hole, seat = m.Hole, "link"
+			if clear, err := standards.ClearanceHoleFor(p.Pin.Thread.Value); err == nil && !m.runs {
+				allowed = clear.Medium - p.Pin.Diameter.SI + looseClearance
+			}
+		default:
+			continue
+		}
+		done[m.what] = true
+		s := newSubject(x.m, "fit", point+": "+m.what, m.At)
+		x.add(s)
+		s.text("seat", seat)
+		pin := p.Pin.Diameter
+		if p.Sleeve.Given() && m.runs {
+			pin = p.Sleeve.Outside
+		}
+		if !hole.Given() {
+			s.open(fmt.Sprintf("the hole of %s is not given: add `hole: {mm: …, fit: \"H9\"}` to its layer", m.what), "clearanceLeast", "clearanceMost")
+			continue
+		}
+		s.set("pin", schema.LengthDim, pin.SI, pin)
+		s.set("hole", schema.LengthDim, hole.SI, hole)
+		s.set("clearanceLeast", schema.LengthDim, hole.Least-pin.Most, hole, pin)
+		s.set("clearanceMost", schema.LengthDim, hole.Most-pin.Least, hole, pin)
+		s.set("clearanceAllowed", schema.LengthDim, allowed)
+		mismatch := 0.0
+		if (hole.Unit.Name == "inch") != (pin.Unit.Name == "inch") {
+			mismatch = math.Abs(hole.SI - pin.SI)
+		}
+		s.set("nominalMismatch", schema.LengthDim, mismatch, pin, hole)
+		if outside.Given() && hole.Least < pin.Most {
+			reworkFacts(s, outside, pin, hole)
+		}
+	}
+}
+
+// reworkFacts says what opening a hole to the pin, or tapping it for a thread of the pin's size, would leave round it.
+func reworkFacts(s *Subject, outside schema.Length, pin, hole schema.Size) {
+	s.set("wallIfOpened", schema.LengthDim, (outside.SI-pin.SI)/2, outside, pin)
+	for _, name := range standards.ThreadNames() {
+		t, err := standards.ThreadByName(name)
+		if err != nil || math.Abs(t.Nominal-pin.SI) > 1e-6 {
+			continue
+		}
+		drill := math.Max(t.Drill, hole.SI)
+		s.set("wallIfTapped", schema.LengthDim, (outside.SI-t.Nominal)/2, outside, pin)
+		s.set("drillIfTapped", schema.LengthDim, drill, hole)
+		s.set("percentIfTapped", schema.NumberDim, threadPercent(t, drill), hole)
+		return // the coarse thread comes first
+	}
+}
+
+// threadPercent is the height of a thread in a drilled hole, as a share of that in drill charts: 3/4 of the sharp triangle.
+func threadPercent(t standards.Thread, drill float64) float64 {
+	return (t.Nominal - drill) / (1.5 * math.Sqrt(3) / 2 * t.Pitch)
+}
+
+// eyes judges what is left round the holes of the cylinders' ends, and the threads cut into them.
+func (x *examiner) eyes() {
+	for _, name := range x.motion.cylinders {
+		y := x.m.Cylinders[name]
+		for _, e := range []struct {
+			name string
+			of   schema.CylinderEnd
+		}{{"front", y.Front}, {"rear", y.Rear}} {
+			if !e.of.Given() || !e.of.Hole.Given() {
+				continue
+			}
+			s := newSubject(x.m, "hole", name+"."+e.name, e.of.Hole.At)
+			x.add(s)
+			r := e.of.Rework
+			size := e.of.Hole.SI
+			from := []schema.Input{e.of.Hole}
+			switch {
+			case r.Open.Given():
+				size, from = r.Open.SI, []schema.Input{r.Open}
+			case r.Tap.Given():
+				size = tapFacts(s, r.Tap, r.Drill, e.of.Hole)
+				from = []schema.Input{r.Tap}
+			}
+			if !e.of.Outside.Given() {
+				s.open("the size round the hole is not given: add `outside: mm: …`", "wall")
+				continue
+			}
+			wallFacts(s, (e.of.Outside.SI-size)/2, size, e.of.Outside.SI, append(from, e.of.Outside))
+		}
+	}
+}
+
+// tapFacts sets the facts of a thread tapped in a hole and returns the diameter to which the tap cuts.
+func tapFacts(s *Subject, tap schema.Text, drill schema.Length, hole schema.Size) float64 {
+	t, err := standards.ThreadByName(tap.Value)
+	if err != nil {
+		return hole.SI // the loader refuses such a thread
+	}
+	d := t.Drill
+	from := []schema.Input{tap, hole}
+	if drill.Given() {
+		d = drill.SI
+		from = []schema.Input{drill, tap}
+	}
+	d = math.Max(d, hole.SI)
+	s.set("threadPercent", schema.NumberDim, threadPercent(t, d), from...)
+	s.set("drill", schema.LengthDim, t.Drill, tap)
+	return t.Nominal
+}
+
+// wallFacts sets what is left beside a hole, what should be, and the largest coarse thread that would leave it.
+func wallFacts(s *Subject, wall, hole, outside float64, from []schema.Input) {
+	s.set("wall", schema.LengthDim, wall, from...)
+	s.set("wallLeast", schema.LengthDim, wallLeast(hole), from...)
+	fits := "none"
+	for _, name := range standards.ThreadNames() {
+		if t, err := standards.ThreadByName(name); err == nil && !isFine(name) && (outside-t.Nominal)/2 >= wallLeast(t.Nominal)-rounding {
+			fits = name
+		}
+	}
+	s.text("threadThatFits", fits)
+}
+
+// wallLeast is the least that should stay beside a hole: 1.5 mm, and half the hole. Common practice, no source.
+func wallLeast(hole float64) float64 { return math.Max(1.5e-3, hole/2) }
+
+func isFine(thread string) bool {
+	for _, r := range thread {
+		if r == 'x' {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,251 @@
+package checks
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"trammel.example/checks/linkage"
+	"trammel.example/schema"
+)
+
+// posesPerStroke is how many poses a stroke is looked at in. Forces and angles change slowly along it: between two of so many poses
+// those of an ordinary linkage differ by less than one in a thousand.
+const posesPerStroke = 201
+
+// fitOfDrawing in m is by how much rounded coordinates may miss a link's or a cylinder's length. Drawings give tenths of a millimetre.
+const fitOfDrawing = 0.1e-3
+
+const standardGravity = 9.80665 // m/s²
+
+// A motion is a machine's linkage over the strokes of its cylinders.
+type motion struct {
+	points, links, cylinders []string // sorted: the solver's indexes
+	solver                   *linkage.Solver
+	sweeps                   map[string]*linkage.Sweep // by cylinder
+	fault                    string                    // why there is none
+	unweighed                []string                  // moving links without a mass
+	loads                    linkage.Case
+}
+
+func move(m *schema.Machine) *motion {
+	mo := &motion{points: sorted(m.Points), links: sorted(m.Links), cylinders: sorted(m.Cylinders), sweeps: map[string]*linkage.Sweep{}}
+	mech := linkage.Mechanism{Fit: fitOfDrawing}
+	index := map[string]int{}
+	for i, name := range mo.points {
+		index[name] = i
+		p := m.Points[name]
+		mech.Points = append(mech.Points, r2.Vec{X: p.X.SI, Y: p.Y.SI})
+	}
+	for _, name := range mo.links {
+		l := m.Links[name]
+		b := linkage.Body{Ground: l.Ground.Value, Mass: l.Mass.SI}
+		for _, p := range l.Points {
+			b.Points = append(b.Points, index[p.Value])
+		}
+		b.Centre = centreOf(l, mech.Points, b.Points)
+		b.Inertia = rodInertia(l.Mass.SI, mech.Points, b.Points)
+		if !l.Ground.Value && !l.Mass.Given() {
+			mo.unweighed = append(mo.unweighed, name)
+		}
+		mech.Bodies = append(mech.Bodies, b)
+	}
+	for _, name := range mo.cylinders {
+		y := m.Cylinders[name]
+		mech.Cylinders = append(mech.Cylinders, linkage.Cylinder{Rear: index[y.Rear.At.Value], Front: index[y.Front.At.Value], Closed: y.Closed.SI, Stroke: y.Stroke.SI})
+	}
+	mo.loads.Gravity = r2.Vec{Y: -standardGravity}
+	for _, name := range sorted(m.Loads) {
+		l := m.Loads[name]
+		force := r2.Scale(l.Force.SI, r2.Vec{X: math.Cos(l.Towards.SI), Y: math.Sin(l.Towards.SI)})
+		mo.loads.Loads = append(mo.loads.Loads, linkage.Load{Point: index[l.At.Value], Force: force, Mass: l.Mass.SI})
+	}
+	solver, err := linkage.New(mech)
+	if err != nil {
+		mo.fault = mo.sentence(err)
+		return mo
+	}
+	mo.solver = solver
+	for i, name := range mo.cylinders {
+		sweep, err := solver.Sweep(linkage.Drive{Lead: i}, posesPerStroke)
+		if err != nil {
+			mo.fault = mo.sentence(err)
+			continue
+		}
+		mo.sweeps[name] = sweep
+	}
+	return mo
+}
+
+// centreOf is a link's centre of mass as drawn: as given, else the mean of its points.
+func centreOf(l schema.Link, points []r2.Vec, of []int) r2.Vec {
+	if l.Centre.X.Given() {
+		return r2.Vec{X: l.Centre.X.SI, Y: l.Centre.Y.SI}
+	}
+	var sum r2.Vec
+	for _, i := range of {
+		sum = r2.Add(sum, points[i])
+	}
+	return r2.Scale(1/float64(len(of)), sum)
+}
+
+// rodInertia takes a link for a slender rod between its two points that lie farthest apart: m L²/12 about its middle.
+func rodInertia(mass float64, points []r2.Vec, of []int) float64 {
+	long := 0.0
+	for _, i := range of {
+		for _, j := range of {
+			long = max(long, r2.Norm(r2.Sub(points[i], points[j])))
+		}
+	}
+	return mass * long * long / 12
+}
+
+// sentence says in the builder's names why a linkage can't be computed.
+func (mo *motion) sentence(err error) string {
+	var faults linkage.Faults
+	if !errors.As(err, &faults) {
+		var one linkage.Fault
+		if !errors.As(err, &one) {
+			return err.Error()
+		}
+		faults = linkage.Faults{one}
+	}
+	var texts []string
+	for _, f := range faults {
+		texts = append(texts, mo.faultText(f))
+	}
+	return strings.Join(texts, "; ")
+}
+
+func (mo *motion) faultText(f linkage.Fault) string {
+	bodies, points, cylinders := mo.names(f.Bodies, mo.links), mo.names(f.Points, mo.points), mo.names(f.Cylinders, mo.cylinders)
+	mm := func(x float64) string { return schema.Format(schema.LengthDim, x) }
+	switch f.Kind {
+	case linkage.NoGround:
+		return "no link is fixed to the ground"
+	case linkage.NothingMoves:
+		return "every link is fixed to the ground"
+	case linkage.NotConnected:
+		return fmt.Sprintf("nothing joins %s to the fixed links", bodies)
+	case linkage.SameBody:
+		return fmt.Sprintf("%s has both ends on %s and can never move", cylinders, bodies)
+	case linkage.DrawnTooShort:
+		return fmt.Sprintf("%s is drawn %s long from pin to pin, and closed it is %s: it does not fit between %s", cylinders, mm(f.Length), mm(f.Least), points)
+	case linkage.DrawnTooLong:
+		return fmt.Sprintf("%s is drawn %s long from pin to pin, and with the rod out it reaches %s: it does not reach between %s", cylinders, mm(f.Length), mm(f.Most), points)
+	case linkage.Locked:
+		return fmt.Sprintf("the links can't move, whatever the cylinders do (%s): a pivot too many, or links that should be equal and are not", bodies)
+	case linkage.Undriven:
+		return fmt.Sprintf("with every cylinder held, %s can still move: a link or a cylinder is missing", bodies)
+	case linkage.SingularAsDrawn:
+		return fmt.Sprintf("the pose as drawn is one from which two ways lead on (%s): draw it where the links are not in line", points)
+	}
+	return f.Error()
+}
+
+func (mo *motion) names(indexes []int, of []string) string {
+	var names []string
+	for _, i := range indexes {
+		names = append(names, of[i])
+	}
+	switch len(names) {
+	case 0:
+		return "the links"
+	case 1:
+		return names[0]
+	}
+	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
+}
+
+// why says what keeps the motion of a cylinder from being known; "" when it is.
+func (mo *motion) why(cylinder string) string {
+	switch s := mo.sweeps[cylinder]; {
+	case mo.fault != "":
+		return "the motion is not known: " + mo.fault
+	case s == nil || len(s.Poses) < 2:
+		return "the motion is not known: the linkage can't take the stroke of " + cylinder
+	}
+	return ""
+}
+
+func (mo *motion) point(name string) int { return indexOf(mo.points, name) }
+func (mo *motion) link(name string) int  { return indexOf(mo.links, name) }
+
+func indexOf(names []string, name string) int {
+	for i, n := range names {
+		if n == name {
+			return i
+		}
+	}
+	return -1
+}
+
+func atStroke(p *linkage.Pose) string {
+	return "with the rod out by " + schema.Format(schema.LengthDim, p.Stroke)
+}
+
+// turning is how far a link turns over a cylinder's stroke.
+func (mo *motion) turning(cylinder string, angle func(p *linkage.Pose) float64) float64 {
+	least, most := math.Inf(1), math.Inf(-1)
+	for i := range mo.sweeps[cylinder].Poses {
+		a := angle(&mo.sweeps[cylinder].Poses[i])
+		least, most = min(least, a), max(most, a)
+	}
+	return most - least
+}
+
+// bodyAngle is the angle of a link, or of a cylinder, by its name.
+func (mo *motion) bodyAngle(p *linkage.Pose, body string) float64 {
+	if i := mo.link(body); i >= 0 {
+		return p.Angles[i]
+	}
+	if i := indexOf(mo.cylinders, body); i >= 0 {
+		return p.Cylinders[i].Angle
+	}
+	return 0
+}
+
+// swing is how far one body turns against another over all strokes, at most, and why it is not known.
+func (mo *motion) swing(a, b string) (float64, string) {
+	most := 0.0
+	for _, c := range mo.cylinders {
+		if why := mo.why(c); why != "" {
+			return 0, why
+		}
+		most = max(most, mo.turning(c, func(p *linkage.Pose) float64 { return mo.bodyAngle(p, a) - mo.bodyAngle(p, b) }))
+	}
+	return most, ""
+}
+
+// linkage judges the motion as a whole, and each moving link.
+func (x *examiner) linkage() {
+	m, mo := x.m, x.motion
+	s := newSubject(m, "linkage", m.Name, m.At)
+	faults := 0.0
+	if mo.fault != "" {
+		faults = 1
+	}
+	s.set("faults", schema.NumberDim, faults)
+	s.text("fault", mo.fault)
+	x.add(s)
+	for _, name := range mo.links {
+		l := m.Links[name]
+		if l.Ground.Value || len(mo.cylinders) == 0 {
+			continue
+		}
+		s := newSubject(m, "link", name, l.At)
+		turns := 0.0
+		for _, c := range mo.cylinders {
+			if why := mo.why(c); why != "" {
+				s.open(why, "turns")
+				break
+			}
+			turns = max(turns, mo.turning(c, func(p *linkage.Pose) float64 { return mo.bodyAngle(p, name) }))
+			s.set("turns", schema.AngleDim, turns)
+		}
+		x.add(s)
+	}
+}

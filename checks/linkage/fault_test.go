@@ -1,0 +1,207 @@
+package linkage
+
+import (
+	"errors"
+	"math"
+	"slices"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+func TestFaults(t *testing.T) {
+	for _, row := range []struct {
+		name  string
+		spoil func(m *Mechanism)
+		want  Fault // kind and indices
+	}{
+		{"not a number", func(m *Mechanism) { m.Points[2].X = math.NaN() }, Fault{Kind: NotANumber, Points: []int{2}}},
+		{"too large a number", func(m *Mechanism) { m.Points[2].X = 1e300 }, Fault{Kind: NotANumber, Points: []int{2}}},
+		{"negative mass", func(m *Mechanism) { m.Bodies[2].Mass = -1 }, Fault{Kind: NotANumber, Bodies: []int{2}}},
+		{"infinite stroke", func(m *Mechanism) { m.Cylinders[0].Stroke = math.Inf(1) }, Fault{Kind: NotANumber, Cylinders: []int{0}}},
+		{"unknown point", func(m *Mechanism) { m.Bodies[1].Points[0] = 99 }, Fault{Kind: UnknownIndex, Bodies: []int{1}}},
+		{"unknown end", func(m *Mechanism) { m.Cylinders[0].Front = -1 }, Fault{Kind: UnknownIndex, Cylinders: []int{0}}},
+		{"slide on nothing", func(m *Mechanism) { m.Slides = []Slide{{Point: 5, Body: 1, From: 0, To: 3}} },
+			Fault{Kind: UnknownIndex, Points: []int{0, 3}, Bodies: []int{1}, Slides: []int{0}}},
+		{"slide on itself", func(m *Mechanism) { m.Slides = []Slide{{Point: 5, Body: 3, From: 2, To: 3}} },
+			Fault{Kind: SlideOnItself, Points: []int{5}, Bodies: []int{3}, Slides: []int{0}}},
+		{"off its line", func(m *Mechanism) { m.Slides = []Slide{{Point: 5, Body: 1, From: 0, To: 2}} },
+			Fault{Kind: OffLine, Points: []int{5, 0, 2}, Slides: []int{0}}},
+		{"no ground", func(m *Mechanism) { m.Bodies[0].Ground = false }, Fault{Kind: NoGround}},
+		{"all ground", func(m *Mechanism) {
+			for i := range m.Bodies {
+				m.Bodies[i].Ground = true
+			}
+		}, Fault{Kind: NothingMoves}},
+		{"no points", func(m *Mechanism) { m.Bodies = append(m.Bodies, Body{}) }, Fault{Kind: NoPoints, Bodies: []int{4}}},
+		{"point twice", func(m *Mechanism) { m.Bodies[3].Points[2] = 2 }, Fault{Kind: PointTwice, Points: []int{2}, Bodies: []int{3}}},
+		{"points in one place", func(m *Mechanism) { m.Points[5] = m.Points[2] }, Fault{Kind: PointsCoincide, Points: []int{2, 5}, Bodies: []int{3}}},
+		{"link of no length", func(m *Mechanism) { m.Points[2] = m.Points[0] }, Fault{Kind: PointsCoincide, Points: []int{0, 2}, Bodies: []int{1}}},
+		{"rod on nothing", func(m *Mechanism) { m.Bodies[2].Points = []int{1, 3} }, Fault{Kind: PointLoose, Points: []int{4}, Cylinders: []int{0}}},
+		{"not joined", func(m *Mechanism) {
+			m.Points = append(m.Points, r2.Vec{X: 1}, r2.Vec{X: 2})
+			m.Bodies = append(m.Bodies, Body{Points: []int{6, 7}})
+		}, Fault{Kind: NotConnected, Bodies: []int{4}}},
+		{"no stroke", func(m *Mechanism) { m.Cylinders[0].Stroke = 0 }, Fault{Kind: NoLength, Points: []int{0, 4}, Cylinders: []int{0}}},
+		{"both ends on one link", func(m *Mechanism) { m.Cylinders[0].Front = 2 },
+			Fault{Kind: SameBody, Points: []int{0, 2}, Bodies: []int{1}, Cylinders: []int{0}}},
+		{"both ends on the ground", func(m *Mechanism) { m.Cylinders[0].Front = 1 },
+			Fault{Kind: SameBody, Points: []int{0, 1}, Bodies: []int{0}, Cylinders: []int{0}}},
+		{"drawn too short", func(m *Mechanism) { m.Cylinders[0].Closed = 0.24 }, Fault{Kind: DrawnTooShort, Points: []int{0, 4}, Cylinders: []int{0}}},
+		{"drawn too long", func(m *Mechanism) { m.Cylinders[0].Closed = 0.14 }, Fault{Kind: DrawnTooLong, Points: []int{0, 4}, Cylinders: []int{0}}},
+	} {
+		m := lifter()
+		row.spoil(&m)
+		_, err := New(m)
+		var faults Faults
+		if !errors.As(err, &faults) {
+			t.Errorf("%s: got %v", row.name, err)
+			continue
+		}
+		found := slices.ContainsFunc(faults, func(f Fault) bool {
+			return f.Kind == row.want.Kind && slices.Equal(f.Points, row.want.Points) && slices.Equal(f.Bodies, row.want.Bodies) &&
+				slices.Equal(f.Slides, row.want.Slides) && slices.Equal(f.Cylinders, row.want.Cylinders)
+		})
+		if !found {
+			t.Errorf("%s: got %+v, want %+v", row.name, faults, row.want)
+		}
+		if err.Error() == "" || faultText[row.want.Kind] == "" {
+			t.Errorf("%s: no text", row.name)
+		}
+	}
+	if _, err := New(Mechanism{}); err == nil {
+		t.Error("an empty mechanism passes")
+	}
+}
+
+// Every mistake is found, not only the first.
+func TestAllFaultsAtOnce(t *testing.T) {
+	m := lifter()
+	m.Points[5] = m.Points[2]
+	m.Cylinders[0].Closed = 0.24
+	_, err := New(m)
+	if faults, _ := err.(Faults); len(faults) != 2 {
+		t.Errorf("got %v", err)
+	}
+}
+
+func TestDrawnWithinRounding(t *testing.T) {
+	m := lifter()
+	m.Cylinders[0].Closed = r2.Norm(m.Points[4]) + 0.005*mm
+	if _, err := New(m); err == nil {
+		t.Error("passes without Fit")
+	}
+	m.Fit = 0.01 * mm
+	w := mustSweep(t, mustNew(t, m), Drive{}, 5)
+	if len(w.Poses) != 5 || w.Poses[0].Stroke != 0 {
+		t.Errorf("got %d poses from %g", len(w.Poses), w.Poses[0].Stroke)
+	}
+}
+
+func TestMobilityFaults(t *testing.T) {
+	for _, row := range []struct {
+		name  string
+		spoil func(m *Mechanism)
+		kind  FaultKind
+		check func(m Mobility) bool
+	}{
+		{"no cylinder", func(m *Mechanism) { m.Cylinders = nil }, Undriven, func(m Mobility) bool {
+			return m.Freedoms == 1 && m.Undriven == 1 && slices.Equal(m.Loose, []int{1, 2, 3})
+		}},
+		{"a link that hangs", func(m *Mechanism) {
+			m.Points = append(m.Points, r2.Vec{X: 0.4, Y: -0.1}, r2.Vec{X: 0.45, Y: -0.2})
+			m.Bodies = append(m.Bodies, Body{Points: []int{5, 6}}, Body{Points: []int{6, 7}})
+		}, Undriven, func(m Mobility) bool {
+			return m.Undriven == 1 && slices.Equal(m.Loose, []int{4, 5}) && slices.Equal(m.Spins, []int{5})
+		}},
+		{"a brace", func(m *Mechanism) { m.Bodies = append(m.Bodies, Body{Points: []int{1, 2}}) }, Locked, func(m Mobility) bool {
+			return m.Freedoms == 0 && m.Redundant == 0
+		}},
+	} {
+		m := lifter()
+		row.spoil(&m)
+		s := mustNew(t, m)
+		if got := s.Mobility(); !row.check(got) {
+			t.Errorf("%s: got %+v", row.name, got)
+		}
+		if _, err := s.Sweep(Drive{}, 5); err == nil {
+			t.Errorf("%s: sweeps", row.name)
+		} else if f, _ := err.(Fault); f.Kind != row.kind {
+			t.Errorf("%s: got %v", row.name, err)
+		}
+	}
+}
+
+// twin has a second cylinder beside the first, parallel to it and equal.
+func twin(second Cylinder, rear, front r2.Vec) Mechanism {
+	m := lifter()
+	n := len(m.Points)
+	m.Points = append(m.Points, rear, front)
+	m.Bodies[0].Points = append(m.Bodies[0].Points, n)
+	m.Bodies[1].Points = append(m.Bodies[1].Points, n+1)
+	second.Rear, second.Front = n, n+1
+	m.Cylinders = append(m.Cylinders, second)
+	return m
+}
+
+func TestTwoCylindersOnOneFreedom(t *testing.T) {
+	l := lifter()
+	down := r2.Vec{Y: -140 * mm} // from the upper arm to the lower
+	tied := twin(Cylinder{Closed: 232 * mm, Stroke: 80 * mm}, down, r2.Add(l.Points[4], down))
+	s := mustNew(t, tied)
+	if got := s.Mobility(); got.Freedoms != 1 || len(got.Surplus) != 1 {
+		t.Errorf("got %+v", got)
+	}
+	w := mustSweep(t, s, Drive{Lead: 0, With: []int{1}}, 20)
+	if len(w.Poses) != 20 || w.Closing != nil || w.Extending != nil {
+		t.Errorf("moving together: stops %+v, %+v, %+v", w.Before, w.Closing, w.Extending)
+	}
+	var f Forces
+	c := lifterCase()
+	if err := mustStatics(t, s, c).Hold(&w.Poses[7], Standing, &f); err != nil {
+		t.Fatal(err)
+	}
+	near(t, "thrusts of both", f.Thrust[0]+f.Thrust[1], s.HoldingThrust(&w.Poses[7], &c), 1e-9)
+	if !f.Undetermined {
+		t.Error("two cylinders on one freedom share the load as they will")
+	}
+	w = mustSweep(t, s, Drive{Lead: 0}, 20)
+	if w.Extending == nil || w.Extending.Reason != Binds || w.Closing == nil || w.Closing.Reason != Binds {
+		t.Errorf("one against the other: stops %+v, %+v, %+v", w.Before, w.Closing, w.Extending)
+	}
+}
+
+func TestTwoFreedoms(t *testing.T) {
+	// A flap on the carrier with a cylinder of its own.
+	m := lifter()
+	n := len(m.Points)
+	m.Points = append(m.Points, r2.Vec{X: 0.42, Y: 0.02}, r2.Vec{X: 0.36, Y: 0.06}, r2.Vec{X: 0.27, Y: 0.10})
+	m.Bodies[3].Points = append(m.Bodies[3].Points, n+2)
+	m.Bodies = append(m.Bodies, Body{Points: []int{5, n, n + 1}, Mass: 0.4, Centre: r2.Vec{X: 0.4}})
+	length := r2.Norm(r2.Sub(m.Points[n+1], m.Points[n+2]))
+	m.Cylinders = append(m.Cylinders, Cylinder{Rear: n + 2, Front: n + 1, Closed: length - 0.01, Stroke: 0.02})
+	s := mustNew(t, m)
+	if got := s.Mobility(); got.Freedoms != 2 || got.Undriven != 0 {
+		t.Fatalf("got %+v", got)
+	}
+	for _, at := range []float64{0, 0.02} {
+		w := mustSweep(t, s, Drive{Lead: 0, At: []float64{0, at}}, 10)
+		if len(w.Poses) != 10 {
+			t.Fatalf("stops %+v %+v %+v", w.Before, w.Closing, w.Extending)
+		}
+		flap := w.Poses[0].Angles[4]
+		for i := range w.Poses {
+			near(t, "flap's cylinder", w.Poses[i].Cylinders[1].Stroke, at, 1e-15)
+			near(t, "flap turns with the carrier only", w.Poses[i].Angles[4], flap, 1e-12)
+		}
+	}
+	w := mustSweep(t, s, Drive{Lead: 1, With: []int{0}}, 11)
+	for i := range w.Poses {
+		near(t, "strokes in step", w.Poses[i].Cylinders[0].Stroke/0.08, w.Poses[i].Cylinders[1].Stroke/0.02, 1e-9)
+	}
+	for _, d := range []Drive{{Lead: 2}, {Lead: -1}, {With: []int{7}}, {At: []float64{0}}, {At: []float64{0, 0.03}}, {At: []float64{0, math.NaN()}}} {
+		if _, err := s.Sweep(d, 5); err == nil || err.(Fault).Kind != WrongDrive {
+			t.Errorf("%+v: got %v", d, err)
+		}
+	}
+}

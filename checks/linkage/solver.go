@@ -1,0 +1,49 @@
+package linkage
+
+import (
+	"math"
+	"slices"
+)
+
+// A Solver computes the poses of one mechanism. It doesn't change: several goroutines may use it.
+type Solver struct {
+	mechanism Mechanism
+	*system
+	mobility Mobility
+}
+
+// New checks a mechanism and prepares its equations. The error is of type Faults and holds every mistake found.
+func New(m Mechanism) (*Solver, error) {
+	size, faults := check(m)
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	m.Points, m.Slides, m.Cylinders = slices.Clone(m.Points), slices.Clone(m.Slides), slices.Clone(m.Cylinders)
+	m.Bodies = slices.Clone(m.Bodies)
+	for i := range m.Bodies {
+		m.Bodies[i].Points = slices.Clone(m.Bodies[i].Points)
+	}
+	s := &Solver{mechanism: m, system: build(m, size)}
+	s.mobility = mobility(s.system.newState(new(Work)), tolerance(m, size))
+	return s, nil
+}
+
+// Mobility tells how the linkage can move.
+func (s *Solver) Mobility() Mobility { return s.mobility }
+
+// movable refuses a linkage that has no single way to go for each set of strokes. The error is a Fault.
+func (s *Solver) movable() error {
+	m := s.mobility
+	switch {
+	case m.Freedoms == 0:
+		return Fault{Kind: Locked, Points: m.drawn.Points}
+	case m.Undriven > 0:
+		return Fault{Kind: Undriven, Bodies: m.Loose}
+	case m.singular:
+		return m.drawn
+	}
+	return nil
+}
+
+// asin is math.Asin for values that rounding may have carried past 1.
+func asin(v float64) float64 { return math.Asin(max(-1, min(1, v))) }

@@ -1,0 +1,191 @@
+package linkage
+
+import (
+	"math"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// exact is what a stop must be found to, m.
+const exact = 0.01 * mm
+
+func wantStop(t *testing.T, what string, got *Stop, reason Reason, stroke float64) {
+	t.Helper()
+	if got == nil {
+		t.Errorf("%s: no stop, want %v at %.6f m", what, reason, stroke)
+		return
+	}
+	if got.Reason != reason {
+		t.Errorf("%s: got %v, want %v", what, got.Reason, reason)
+	}
+	near(t, what+": stroke", got.Stroke, stroke, exact)
+}
+
+// Cosine rule: the cylinder's line passes through the pivot at lengths |p - r| and p + r.
+func TestDeadPointsOfARocker(t *testing.T) {
+	w := mustSweep(t, mustNew(t, rocker(90*deg, 150*mm, 300*mm)), Drive{}, 50)
+	wantStop(t, "closing", w.Closing, DeadPoint, 30*mm)
+	wantStop(t, "extending", w.Extending, DeadPoint, 270*mm)
+	near(t, "first pose", w.Poses[0].Stroke, 30*mm, exact)
+	near(t, "last pose", w.Poses[len(w.Poses)-1].Stroke, 270*mm, exact)
+	near(t, "transmission of the cylinder at the end", w.Poses[0].Cylinders[0].Transmission, 0, 0.01)
+	for i := 1; i < len(w.Poses); i++ {
+		if w.Poses[i].Stroke <= w.Poses[i-1].Stroke {
+			t.Fatalf("pose %d at %g comes after %g", i, w.Poses[i].Stroke, w.Poses[i-1].Stroke)
+		}
+	}
+}
+
+// Cosine rule: the crank can't turn past the angle where coupler and follower are stretched.
+func TestStretchedFourBar(t *testing.T) {
+	const a, b, c, d = 100 * mm, 120 * mm, 80 * mm, 150 * mm
+	out := math.Acos((a*a + d*d - (b+c)*(b+c)) / (2 * a * d)) // b and c stretched
+	in := math.Acos((a*a + d*d - (b-c)*(b-c)) / (2 * a * d))  // no such pose: a + b-c < d
+	if !math.IsNaN(in) {
+		t.Fatal("the case was meant to have one limit only")
+	}
+	m, at := fourBar(a, b, c, d, 60*deg, 30*deg, 150*deg, 1)
+	w := mustSweep(t, mustNew(t, m), Drive{}, 100)
+	wantStop(t, "closing", w.Closing, Stretched, at(out))
+	if w.Extending != nil {
+		t.Errorf("extending: got %+v", w.Extending)
+	}
+}
+
+// The lifter with its cylinder anchored aside of the posts' line reaches the pose where all links stand upright.
+func anchoredAside(m Mechanism) Mechanism {
+	m.Points = append(m.Points, r2.Vec{X: 150 * mm, Y: -100 * mm})
+	m.Bodies[0].Points = []int{0, 1, len(m.Points) - 1}
+	rear := m.Points[len(m.Points)-1]
+	m.Cylinders[0] = Cylinder{Rear: len(m.Points) - 1, Front: 4, Closed: r2.Norm(r2.Sub(m.Points[4], rear)) - 0.01, Stroke: 0.32}
+	return m
+}
+
+func TestChangePointOfTheParallelogram(t *testing.T) {
+	m := anchoredAside(lifter())
+	w := mustSweep(t, mustNew(t, m), Drive{}, 100)
+	// Upright above B: K is sqrt(219.2² + 63.93²) mm from B, leaning against B-D as drawn.
+	bk, bd := r2.Sub(m.Points[4], m.Points[1]), r2.Sub(m.Points[3], m.Points[1])
+	lean := math.Atan2(r2.Cross(bd, bk), r2.Dot(bd, bk))
+	top := r2.Add(m.Points[1], polar(r2.Norm(bk), math.Pi/2+lean))
+	wantStop(t, "extending", w.Extending, ChangePoint, r2.Norm(r2.Sub(top, m.Points[6]))-m.Cylinders[0].Closed)
+}
+
+// Two equal parallelograms on one arm come in line together: the determinant touches zero without changing its sign.
+func TestTwoChangePointsAtOnce(t *testing.T) {
+	arm := polar(0.2, 20*deg)
+	up, down := r2.Vec{Y: 0.1}, r2.Vec{Y: -0.1}
+	rear := r2.Vec{X: -0.15, Y: 0.02}
+	drawn := r2.Norm(r2.Sub(arm, rear))
+	m := Mechanism{
+		Points: []r2.Vec{{}, up, down, arm, r2.Add(arm, up), r2.Add(arm, down), rear},
+		Bodies: []Body{
+			{Points: []int{0, 1, 2, 6}, Ground: true},
+			{Points: []int{0, 3}}, {Points: []int{1, 4}}, {Points: []int{2, 5}},
+			{Points: []int{3, 4}}, {Points: []int{3, 5}},
+		},
+		Cylinders: []Cylinder{{Rear: 6, Front: 3, Closed: drawn - 0.15, Stroke: 0.16}},
+	}
+	s := mustNew(t, m)
+	if f := s.Mobility().Freedoms; f != 1 {
+		t.Fatalf("got %d freedoms", f)
+	}
+	for _, n := range []int{2, 37, 100} {
+		w := mustSweep(t, s, Drive{}, n)
+		wantStop(t, "closing", w.Closing, ChangePoint, r2.Norm(r2.Sub(r2.Vec{Y: 0.2}, rear))-m.Cylinders[0].Closed)
+	}
+}
+
+// third adds a parallel arm of the given length between the drawn places.
+func third(m Mechanism, shift r2.Vec) Mechanism {
+	n := len(m.Points)
+	m.Points = append(m.Points, r2.Vec{X: -60 * mm, Y: 30 * mm}, r2.Add(r2.Vec{X: 180 * mm, Y: -40 * mm}, shift))
+	m.Bodies[0].Points = append(m.Bodies[0].Points, n)
+	m.Bodies[3].Points = append(m.Bodies[3].Points, n+1)
+	m.Bodies = append(m.Bodies, Body{Points: []int{n, n + 1}, Mass: 0.16, Centre: r2.Vec{X: 60 * mm, Y: -5 * mm}})
+	return m
+}
+
+// An equal third arm holds the parallelogram where all links of the first two are in line (an old practice of coupled wheels).
+func TestThirdArmCarriesOverTheChangePoint(t *testing.T) {
+	m := third(anchoredAside(lifter()), r2.Vec{})
+	w := mustSweep(t, mustNew(t, m), Drive{}, 100)
+	if w.Closing != nil || w.Extending != nil {
+		t.Errorf("stops %+v, %+v", w.Closing, w.Extending)
+	}
+	for _, p := range w.Poses {
+		near(t, "tilt of the tray", p.Angles[3], 0, 1e-9)
+	}
+}
+
+func TestThirdArm(t *testing.T) {
+	along := r2.Unit(r2.Vec{X: 240, Y: -70})
+	for _, row := range []struct {
+		name     string
+		shift    r2.Vec
+		fit      float64
+		freedoms int
+		drawn    int
+	}{
+		{"equal", r2.Vec{}, 0, 1, 1},
+		{"parallel but longer by 1 mm", r2.Scale(1*mm, along), 0.01 * mm, 0, 1},
+		{"parallel but longer by 1 mm, exact", r2.Scale(1*mm, along), 0, 0, 1},
+		{"parallel but shorter by 5 mm", r2.Scale(-5*mm, along), 0.01 * mm, 0, 1},
+		{"not parallel", r2.Vec{Y: 10 * mm}, 0.01 * mm, 0, 0},
+		{"rounded to 0.005 mm", r2.Vec{X: 0.004 * mm, Y: 0.003 * mm}, 0.01 * mm, 1, 1},
+	} {
+		m := third(lifter(), row.shift)
+		m.Fit = row.fit
+		s := mustNew(t, m)
+		got := s.Mobility()
+		if got.Freedoms != row.freedoms || got.Drawn != row.drawn {
+			t.Errorf("%s: got %+v, want %d freedoms, %d as drawn", row.name, got, row.freedoms, row.drawn)
+		}
+		w, err := s.Sweep(Drive{}, 20)
+		if row.freedoms == 0 {
+			if f, ok := err.(Fault); !ok || f.Kind != Locked {
+				t.Errorf("%s: got error %v, want Locked", row.name, err)
+			}
+			continue
+		}
+		if err != nil || w.Before != nil || w.Closing != nil || w.Extending != nil {
+			t.Errorf("%s: error %v, stops %+v %+v %+v", row.name, err, w.Before, w.Closing, w.Extending)
+		}
+	}
+}
+
+// A third arm that is unequal by 0.2 mm passes as equal where the play of the pivots takes up to 0.02 mm, until it binds.
+func TestUnequalThirdArmBinds(t *testing.T) {
+	m := third(lifter(), r2.Scale(0.2*mm, r2.Unit(r2.Vec{X: 240, Y: -70})))
+	m.Fit = 0.02 * mm
+	s := mustNew(t, m)
+	if s.Mobility().Freedoms != 1 {
+		t.Fatalf("found to lock: %+v", s.Mobility())
+	}
+	w := mustSweep(t, s, Drive{}, 100)
+	if w.Extending == nil || w.Extending.Reason != Binds {
+		t.Errorf("got %+v, want it to bind", w.Extending)
+	}
+}
+
+// Drawn exactly in line, there are two ways on.
+func TestDrawnAtAChangePoint(t *testing.T) {
+	m := Mechanism{
+		Points:    []r2.Vec{{}, {X: 0.3}, {X: 0.1}, {X: 0.4}, {X: -0.1, Y: -0.2}},
+		Bodies:    []Body{{Points: []int{0, 1, 4}, Ground: true}, {Points: []int{0, 2}}, {Points: []int{1, 3}}, {Points: []int{2, 3}}},
+		Cylinders: []Cylinder{{Rear: 4, Front: 2, Closed: 0.2, Stroke: 0.2}},
+	}
+	s := mustNew(t, m)
+	if got := s.Mobility(); got.Freedoms != 1 || got.Drawn != 2 {
+		t.Errorf("got %+v", got)
+	}
+	if _, err := s.Sweep(Drive{}, 5); err == nil || err.(Fault).Kind != SingularAsDrawn {
+		t.Errorf("got %v", err)
+	}
+	// and with the cylinder through the pivot of its lever
+	s = mustNew(t, rocker(180*deg, 400*mm, 50*mm))
+	if _, err := s.Sweep(Drive{}, 5); err == nil || err.(Fault).Kind != SingularAsDrawn {
+		t.Errorf("got %v", err)
+	}
+}

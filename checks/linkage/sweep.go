@@ -1,0 +1,199 @@
+package linkage
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/floats"
+)
+
+// A Drive says what a sweep moves.
+type Drive struct {
+	Lead int   // the cylinder that the sweep follows from closed to extended
+	With []int // cylinders that move with it, each in the same part of its stroke
+
+	// At holds the stroke (m) at which each of the others rests; those of the lead and of With are not read. Without it they rest as
+	// drawn.
+	At []float64
+}
+
+// A Sweep holds the poses of one stroke. They are evenly spaced from closed to extended, those beyond a stop are missing, and a
+// stop has a pose of its own.
+type Sweep struct {
+	Poses     []Pose
+	Closing   *Stop // what keeps the cylinder from closing fully; nil when nothing does
+	Extending *Stop
+	Before    *Stop // what kept the linkage from getting from the drawn pose to where the sweep begins; there are no poses then
+	Work      Work
+}
+
+// A Reason says why a linkage can't go on.
+type Reason int
+
+const (
+	Unsolved    Reason = iota // no pose was found, for a reason that the solver can't tell
+	DeadPoint                 // the cylinder has lost its lever: its line passes through the point about which its ends turn
+	Stretched                 // links are in line: they reach no farther
+	ChangePoint               // links are in line and two ways lead on
+	Binds                     // links that repeat others don't fit any more, or cylinders fight
+)
+
+func (r Reason) String() string {
+	return [...]string{"unsolved", "dead point", "stretched", "change point", "binds"}[r]
+}
+
+// A Stop is where a linkage can't go on, to within 0.01 mm for strokes up to 10 m.
+type Stop struct {
+	Reason Reason
+	Stroke float64 // of the lead, m
+	Points []int   // the pivots of the links concerned
+	Bodies []int   // the links concerned
+}
+
+// Sweep follows the linkage from the drawn pose to both ends of the lead's stroke and records n poses, at least two. The error is
+// a Fault: the linkage is locked, loose, drawn at a singular pose, or the drive is none of this machine's.
+func (s *Solver) Sweep(d Drive, n int) (*Sweep, error) {
+	w, stop, err := s.ready(d)
+	if err != nil || stop != nil {
+		return &Sweep{Before: stop}, err
+	}
+	n = max(n, 2)
+	lead := &s.lines[d.Lead]
+	begin := w.here.stroke[d.Lead]
+	var down, up []float64
+	for k := range n {
+		if at := lead.stroke * float64(k) / float64(n-1); at < begin {
+			down = append(down, at)
+		} else {
+			up = append(up, at)
+		}
+	}
+	slices.Reverse(down)
+	room := s.newPoses(len(down)+len(up)+2, len(s.mechanism.Bodies)) // and a pose at either stop
+	origin := s.system.newState(&w.work)
+	origin.set(w.here)
+	out := &Sweep{}
+	below, closing := w.leg(down, room[:len(down)+1])
+	w.setProgram(origin.program)
+	w.here.set(origin)
+	w.head(origin.rate)
+	above, extending := w.leg(up, room[len(down)+1:])
+	slices.Reverse(below)
+	out.Poses = append(below, above...)
+	out.Closing, out.Extending, out.Work = closing, extending, w.work
+	return out, nil
+}
+
+// PoseAt follows the linkage from the drawn pose to the strokes given (m), one for each cylinder, on the straight way between them.
+// The rates of the pose are those of the lead, with the others at rest. The error is a Fault, as for Sweep.
+func (s *Solver) PoseAt(strokes []float64, lead int) (*Pose, *Stop, error) {
+	if len(strokes) != len(s.lines) || lead < 0 || lead >= len(s.lines) {
+		return nil, nil, Fault{Kind: WrongDrive}
+	}
+	w, stop, err := s.ready(Drive{Lead: lead, At: strokes})
+	if err != nil || stop != nil {
+		return nil, stop, err
+	}
+	to := []float64{strokes[lead] / s.size}
+	poses, stop := w.leg(to, s.newPoses(2, len(s.mechanism.Bodies)))
+	return &poses[0], stop, nil
+}
+
+// leg walks through the strokes and writes a pose at each, and one at a stop.
+func (w *walker) leg(strokes []float64, room []Pose) ([]Pose, *Stop) {
+	if len(strokes) == 0 {
+		return nil, nil // drawn at this end, or beyond it by what Fit allows
+	}
+	begin := w.here.stroke[w.lead]
+	way := math.Copysign(1, strokes[len(strokes)-1]-begin)
+	count := 0
+	for _, at := range strokes {
+		if !w.walk(at - begin - w.travelled) {
+			stop := w.stop()
+			for count > 0 && way*(room[count-1].Stroke-stop.Stroke) >= 0 {
+				count-- // recorded before it was known that the way there leads through a singular pose
+			}
+			w.here.write(&room[count], w.lead)
+			return room[:count+1], stop
+		}
+		w.here.stroke[w.lead] = at // without the rounding of many steps
+		w.here.write(&room[count], w.lead)
+		count++
+	}
+	return room[:count], nil
+}
+
+// ready puts a walker where a drive begins: the lead as drawn, the others where they shall be.
+func (s *Solver) ready(d Drive) (*walker, *Stop, error) {
+	if err := s.movable(); err != nil {
+		return nil, nil, err
+	}
+	rate, target, err := s.plan(d)
+	if err != nil {
+		return nil, nil, err
+	}
+	w, ok := s.start(d.Lead)
+	if !ok {
+		reason := Unsolved
+		if w.misfit >= 0 {
+			reason = Binds
+		}
+		return nil, &Stop{Reason: reason, Stroke: w.here.stroke[d.Lead] * s.size, Points: w.misfitPoints()}, nil
+	}
+	approach, distance := make([]float64, len(target)), 0.0
+	for i, t := range target {
+		approach[i] = t - w.here.stroke[i]
+		distance = max(distance, math.Abs(approach[i]))
+	}
+	if distance > 0 {
+		floats.Scale(1/distance, approach)
+		w.head(approach)
+		if !w.walk(distance) {
+			return nil, w.stop(), nil
+		}
+		copy(w.here.stroke, target)
+	}
+	w.head(rate)
+	return w, nil, nil
+}
+
+// plan gives the rates of all cylinders by the lead's, and the strokes where the sweep begins, as parts of the size.
+func (s *Solver) plan(d Drive) (rate, target []float64, err error) {
+	n := len(s.lines)
+	wrong := func(i int) (a, b []float64, err error) { return nil, nil, Fault{Kind: WrongDrive, Cylinders: []int{i}} }
+	if d.Lead < 0 || d.Lead >= n {
+		return wrong(d.Lead)
+	}
+	if d.At != nil && len(d.At) != n {
+		return wrong(d.Lead)
+	}
+	rate, target = make([]float64, n), make([]float64, n)
+	lead := &s.lines[d.Lead]
+	for i := range s.lines {
+		l := &s.lines[i]
+		target[i] = l.drawn
+		if i == d.Lead {
+			rate[i] = 1
+			continue
+		}
+		if slices.Contains(d.With, i) {
+			rate[i] = l.stroke / lead.stroke
+			target[i] = l.stroke * lead.drawn / lead.stroke
+			continue
+		}
+		if d.At == nil {
+			continue
+		}
+		at, fit := d.At[i]/s.size, max(leastPart, s.mechanism.Fit/s.size)
+		if !(at >= -fit && at <= l.stroke+fit) {
+			return wrong(i)
+		}
+		target[i] = at
+	}
+	for _, i := range d.With {
+		if i < 0 || i >= n {
+			return wrong(i)
+		}
+	}
+	return rate, target, nil
+}

@@ -1,0 +1,198 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"trammel.example/checks/linkage"
+	"trammel.example/schema"
+)
+
+// endSpeedFactor turns a stroke's mean speed into the speed that counts: a light piston ends at 1.5 to 2.5 times the mean. Common
+// practice, no source.
+const endSpeedFactor = 2
+
+func (x *examiner) zones() {
+	for _, name := range sorted(x.m.People) {
+		z := x.m.People[name]
+		s := newSubject(x.m, "zone", name, z.At)
+		x.add(s)
+		x.guard(s, z)
+		if z.Stays.Given() {
+			x.stays(s, z)
+		}
+		if len(z.Reaches) > 0 {
+			x.touch(s, z)
+		}
+	}
+}
+
+// stays compares how far the machine sweeps with how near people come.
+func (x *examiner) stays(s *Subject, z schema.Zone) {
+	from := x.motion.point(z.Stays.From.Value)
+	radius, worst := 0.0, ""
+	if len(x.motion.cylinders) == 0 {
+		s.open("nothing moves the machine: it has no cylinder", "margin")
+		return
+	}
+	for _, c := range x.motion.cylinders {
+		if why := x.motion.why(c); why != "" {
+			s.open(why, "margin", "sweptRadius")
+			return
+		}
+		poses := x.motion.sweeps[c].Poses
+		for i := range poses {
+			for p, at := range poses[i].Points {
+				beyond := 0.0
+				if i > 0 {
+					beyond = stray(&poses[i-1], &poses[i], p)
+				}
+				if d := r2.Norm(r2.Sub(at, poses[i].Points[from])) + beyond; d > radius {
+					radius, worst = d, fmt.Sprintf("point %s %s", x.motion.points[p], atStroke(&poses[i]))
+				}
+			}
+		}
+	}
+	s.set("sweptRadius", schema.LengthDim, radius, z.Stays.From)
+	s.worst("sweptRadius", worst)
+	s.set("margin", schema.LengthDim, z.Stays.Away.SI-radius, z.Stays.Away, z.Stays.From)
+	s.worst("margin", worst)
+}
+
+// stray is by how much a point's way between two neighbouring poses leaves its chord, at most: an eighth of the second difference, or the
+// height of the triangle between the chord and the tangents at its ends. The first grows without end beside a dead point, where the rod
+// stands still.
+func stray(from, to *linkage.Pose, point int) float64 {
+	ds := to.Stroke - from.Stroke
+	u, v := from.Velocity[point], to.Velocity[point]
+	turn := math.Atan2(math.Abs(r2.Cross(u, v)), r2.Dot(u, v))
+	chord := r2.Norm(r2.Sub(to.Points[point], from.Points[point]))
+	return min(r2.Norm(to.Acceleration[point])*ds*ds/8, chord/2*math.Tan(min(turn, math.Pi/2)/2))
+}
+
+// touch computes what a person feels at the points within reach: the force with which a cylinder pushes them, and the energy of what
+// moves.
+func (x *examiner) touch(s *Subject, z schema.Zone) {
+	type most struct {
+		value float64
+		worst string
+		from  []schema.Input
+	}
+	var force, failed, energy, speed most
+	touched := ""
+	for _, c := range x.motion.cylinders {
+		y := x.m.Cylinders[c]
+		zone, why := x.air.at(c)
+		if why += zone.why; why == "" {
+			why = x.motion.why(c)
+		}
+		if why != "" {
+			s.open(why, "touchForce", "touchForceHighest")
+			return
+		}
+		push, _ := pistonAreas(y)
+		poses := x.motion.sweeps[c].Poses
+		for _, reached := range z.Reaches {
+			p := x.motion.point(reached.Value)
+			for i := range poses {
+				v := r2.Norm(poses[i].Velocity[p])
+				if v < stillRate {
+					continue // it stands still at this pose: nothing is pushed there
+				}
+				at := fmt.Sprintf("point %s %s", reached.Value, atStroke(&poses[i]))
+				if f := zone.pressure * push / v; f > force.value {
+					force = most{f, at, append([]schema.Input{y.Bore}, zone.from...)}
+					touched = reached.Value
+				}
+				if f := zone.failed * push / v; f > failed.value {
+					failed = most{f, at, append([]schema.Input{y.Bore}, zone.fromFailed...)}
+				}
+				if !y.Time.Given() {
+					continue
+				}
+				rod := endSpeedFactor * y.Stroke.SI / y.Time.SI
+				if u := rod * v; u > speed.value {
+					speed = most{u, at, []schema.Input{y.Time, y.Stroke}}
+				}
+				if e := x.kinetic(&poses[i], rod); e > energy.value {
+					energy = most{e, at, []schema.Input{y.Time, y.Stroke}}
+				}
+			}
+		}
+		if !y.Time.Given() {
+			s.open(fmt.Sprintf("how long the stroke of %s takes is not given: add `time: s: …` as you set it with the flow controls", c), "touchEnergy", "touchSpeed")
+		}
+	}
+	put := func(name string, dim schema.Dimension, m most) {
+		if _, open := s.Facts[name]; !open {
+			s.set(name, dim, m.value, m.from...)
+			s.worst(name, m.worst)
+		}
+	}
+	put("touchForce", schema.ForceDim, force)
+	if !math.IsInf(failed.value, 1) {
+		put("touchForceHighest", schema.ForceDim, failed)
+	}
+	s.text("touchPoint", touched)
+	if force.value > 0 {
+		s.set("setForTouch", schema.PressureDim, s.pressureFor(force.value, force.from))
+	}
+	if len(x.motion.unweighed) > 0 {
+		s.open("the weight of "+strings.Join(x.motion.unweighed, ", ")+" is not given: add `mass: kg: …`", "touchEnergy")
+	}
+	put("touchEnergy", schema.EnergyDim, energy)
+	put("touchSpeed", schema.SpeedDim, speed)
+	if t := s.Facts["touchEnergy"]; t.Kind == Quantity && len(energy.from) > 0 {
+		time := energy.from[0].(schema.Time)
+		s.set("timeForTouch", schema.TimeDim, time.SI*math.Sqrt(energy.value/touchEnergyLimit), time)
+	}
+}
+
+// stillRate is the share of the rod's speed below which a point stands still.
+const stillRate = 1e-6
+
+// pressureFor is the setting at which a force that grows with it meets the limit for touching.
+func (s *Subject) pressureFor(force float64, from []schema.Input) float64 {
+	for _, in := range from {
+		if p, ok := in.(schema.Pressure); ok {
+			return p.SI * touchForceLimit / force
+		}
+	}
+	return 0
+}
+
+// kinetic is the energy of everything that moves at a pose, for a speed of the rod: ½ Σ (m v² + J ω²), loads carried as points.
+func (x *examiner) kinetic(p *linkage.Pose, rod float64) float64 {
+	sum := 0.0
+	for i, name := range x.motion.links {
+		l := x.m.Links[name]
+		if l.Ground.Value {
+			continue
+		}
+		index := make([]int, len(l.Points))
+		drawn := make([]r2.Vec, len(x.motion.points))
+		for k, q := range l.Points {
+			index[k] = x.motion.point(q.Value)
+		}
+		for k, q := range x.motion.points {
+			drawn[k] = r2.Vec{X: x.m.Points[q].X.SI, Y: x.m.Points[q].Y.SI}
+		}
+		// The centre turns with the link about its first point.
+		arm := r2.Rotate(r2.Sub(centreOf(l, drawn, index), drawn[index[0]]), p.Angles[i], r2.Vec{})
+		rate := p.AngleRate[i]
+		v := r2.Add(p.Velocity[index[0]], r2.Scale(rate, r2.Vec{X: -arm.Y, Y: arm.X}))
+		sum += l.Mass.SI*r2.Norm2(v) + rodInertia(l.Mass.SI, drawn, index)*rate*rate
+	}
+	for _, name := range sorted(x.m.Loads) {
+		l := x.m.Loads[name]
+		sum += l.Mass.SI * r2.Norm2(p.Velocity[x.motion.point(l.At.Value)])
+	}
+	for i, c := range x.motion.cylinders {
+		rate := p.Cylinders[i].Rate
+		sum += x.m.Cylinders[c].Moving.SI * rate * rate
+	}
+	return sum / 2 * rod * rod
+}

@@ -1,0 +1,235 @@
+package checks_test
+
+import (
+	"fmt"
+	"math"
+	"testing"
+)
+
+// exactly is a length without tolerance.
+func exactly(mm float64) string {
+	return fmt.Sprintf("{mm: %v, plus: mm: 0, minus: mm: 0}", mm)
+}
+
+const block = `{block: {bore: {mm: 8, fit: "H7"}, width: {mm: 13, plus: mm: 0, minus: mm: 0}, selfAligning: deg: 2, source: "invented"}, on: "post"}`
+
+// TestGapAgainstShigley: Shigley's Mechanical Engineering Design, 9th ed., example 1-3: a sleeve a of 1.750 ± 0.003 in holds b 0.750 ±
+// 0.001, c 0.120 ± 0.005 and d 0.875 ± 0.001: the gap is 0.005 ± 0.010 in, and with d 0.867 at least 0.003.
+func TestGapAgainstShigley(t *testing.T) {
+	for d, want := range map[string][2]float64{"0.875": {-0.005, 0.015}, "0.867": {0.003, 0.023}} {
+		e := examine(t, bench{machine: `pivots: P: {
+			pin: {diameter: {mm: 8, fit: "h6"}, length: mm: 80, kept: ["clip", "clip"], turnsWith: "post"}
+			stack: [` + block + `,
+				{link: "rocker", thick: {inch: 0.750, plus: inch: 0.001, minus: inch: 0.001}, hole: {mm: 8, fit: "H8"}, runs: true},
+				{washer: {inch: 0.120, plus: inch: 0.005, minus: inch: 0.005}},
+				{spacer: {inch: ` + d + `, plus: inch: 0.001, minus: inch: 0.001}}, ` + block + `]
+			between: {inch: 1.750, plus: inch: 0.003, minus: inch: 0.003}
+		}`})
+		e.want("pivot", "P", "gapLeast", "inch", want[0], 1e-12, "Shigley, example 1-3")
+		e.want("pivot", "P", "gapMost", "inch", want[1], 1e-12, "Shigley, example 1-3")
+		e.want("pivot", "P", "shim", "mm", (want[0]+want[1])/2*25.4-0.3, 1e-9, "to the middle of 0.1 to 0.5 mm")
+	}
+}
+
+// TestFitsAgainstISO286 compares the least and most clearance of pin and hole with the published ones, µm.
+func TestFitsAgainstISO286(t *testing.T) {
+	for _, r := range []struct {
+		mm          float64
+		hole, pin   string
+		least, most float64
+	}{
+		{10, "H7", "g6", 5, 29},
+		{12, "H8", "f7", 16, 61},
+		{6, "H7", "h6", 0, 20},
+		{8, "H9", "h11", 0, 126},
+		{8, "H7", "p6", -24, 0},
+	} {
+		e := examine(t, bench{machine: fmt.Sprintf(`pivots: P: {
+			pin: {diameter: {mm: %v, fit: %q}, length: mm: 80, kept: ["clip", "clip"], turnsWith: "post"}
+			stack: [{link: "post", thick: mm: 8, hole: mm: 9}, {link: "rocker", thick: mm: 20, hole: {mm: %v, fit: %q}, runs: true}]
+		}`, r.mm, r.pin, r.mm, r.hole)})
+		e.want("fit", "P: link rocker", "clearanceLeast", "um", r.least, 1e-6, "ISO 286-2")
+		e.want("fit", "P: link rocker", "clearanceMost", "um", r.most, 1e-6, "ISO 286-2")
+		e.want("fit", "P: link rocker", "nominalMismatch", "mm", 0, 0, "both metric")
+		if allowed := e.number("fit", "P: link rocker", "clearanceAllowed", "um"); r.most > allowed {
+			t.Errorf("%s/%s at %v mm, an ordinary running fit, is called loose: %v of %v µm", r.hole, r.pin, r.mm, r.most, allowed)
+		}
+	}
+}
+
+// TestClearanceHolesAreNoLooseFits: the medium and the fine holes of ISO 273 for a bolt whose shank has its nominal size.
+func TestClearanceHolesAreNoLooseFits(t *testing.T) {
+	for thread, holes := range map[string][2]float64{"M5": {5.3, 5.5}, "M6": {6.4, 6.6}, "M8": {8.4, 9}, "M10": {10.5, 11}} {
+		for _, hole := range holes {
+			e := examine(t, bench{machine: fmt.Sprintf(`pivots: P: {
+				pin: {diameter: {mm: %s, fit: "h9"}, thread: %q, shank: mm: 40, length: mm: 80, kept: ["head", "nut"], turnsWith: "post"}
+				stack: [{link: "post", thick: mm: 8, hole: {mm: %v, fit: "H13"}}, {link: "rocker", thick: mm: 20, hole: {mm: 10, fit: "H9"}, runs: true}]
+			}`, thread[1:], thread, hole)})
+			most, allowed := e.number("fit", "P: link post", "clearanceMost", "mm"), e.number("fit", "P: link post", "clearanceAllowed", "mm")
+			if most > allowed {
+				t.Errorf("%s in its %v mm hole of ISO 273 is called loose: %v of %v mm", thread, hole, most, allowed)
+			}
+		}
+	}
+}
+
+// TestInchPinInMetricHole: 5/16 in is 7.9375 mm (NIST SP 811).
+func TestInchPinInMetricHole(t *testing.T) {
+	e := examine(t, bench{machine: `pivots: P: {
+		pin: {diameter: inch: 0.3125, length: mm: 80, kept: ["clip", "clip"], turnsWith: "post"}
+		stack: [{link: "post", thick: mm: 8, hole: mm: 9}, {link: "rocker", thick: mm: 20, hole: {mm: 8, fit: "H8"}, runs: true}]
+	}`})
+	e.want("fit", "P: link rocker", "nominalMismatch", "mm", 0.0625, 1e-9, "25.4 mm to the inch")
+}
+
+// boltedPivot is a rocker between two plates of the post on an M8 bolt.
+func boltedPivot(pin, sides string) bench {
+	parts, runs := regulated("bar: 6")
+	side := `{link: "post", thick: ` + exactly(8) + `, hole: mm: 8.4}`
+	return bench{bore: "mm: 32", closed: "mm: 259.995", stroke: "mm: 0.01", cylinder: "efficiency: 1, rod: mm: 12, " + ports, parts: parts, runs: runs, machine: `pivots: P: {
+		pin: {diameter: {mm: 8, fit: "h9"}, thread: "M8", ` + pin + `, turnsWith: "post"}
+		stack: [` + side + `, {link: "rocker", thick: ` + exactly(20) + `, hole: {mm: 8, fit: "H9"}, runs: true}, ` + side + `]
+	}` + sides}
+}
+
+// TestClampedPivot: 12 N·m on an M8 clamps with T / (K d) = 7500 N; two faces of mean radius 6 mm rub with 0.15 (Coulomb; a clutch's
+// torque is n µ F r, as in any textbook of machine design): 13.5 N·m. At L = 260 the rod's lever is 119.01 mm, and a 32 mm bore pushes
+// with 482.55 N at 6 bar (ISO 15552): 57.43 N·m.
+func TestClampedPivot(t *testing.T) {
+	e := examine(t, boltedPivot(`shank: mm: 36, length: mm: 60, kept: ["head", "lock nut"], torque: Nm: 12`, ""))
+	e.want("pivot", "P", "clampTorque", "Nm", 2*0.15*7500*0.006, 1e-9, "Coulomb")
+	e.want("pivot", "P", "clampShare", "", 13.5/(482.55*0.11901), 1e-4, "Coulomb, and the rod's lever")
+	e.want("pivot", "P", "sleeveNeeded", "mm", 36.1, 1e-9, "8 + 20 + 8 + 0.1")
+	byHand := examine(t, boltedPivot(`shank: mm: 36, length: mm: 60, kept: ["head", "lock nut"]`, ""))
+	if f, ok := byHand.fact("pivot", "P", "clampShare"); ok {
+		t.Errorf("a nut run down without torque clamps nothing, and here %v", f)
+	}
+}
+
+// TestBoltLength: stack 36, an ISO 7040 nut of M8 at most 9.5, one pitch of 1.25 mm: 46.75. An ISO 4032 nut has 6.8.
+func TestBoltLength(t *testing.T) {
+	for keeper, needed := range map[string]float64{"lock nut": 46.75, "nut": 44.05, "clip": 36} {
+		e := examine(t, boltedPivot(`shank: mm: 36, length: `+exactly(50)+`, kept: ["head", "`+keeper+`"]`, ""))
+		e.want("pivot", "P", "pinNeeded", "mm", needed, 1e-9, "ISO 7040, ISO 4032")
+		e.want("pivot", "P", "pinSpare", "mm", 50-needed, 1e-9, "ISO 7040, ISO 4032")
+	}
+}
+
+// TestThreadInBearing: from under the head, the rocker ends at 8 + 20 = 28 mm; a shank of 20 leaves 8 of it on thread.
+func TestThreadInBearing(t *testing.T) {
+	for shank, want := range map[string]float64{"20": 8, "28": 0, "36": 0} {
+		e := examine(t, boltedPivot(`shank: mm: `+shank+`, length: mm: 50, kept: ["head", "lock nut"]`, ""))
+		e.want("pivot", "P", "threadInBearing", "mm", want, 1e-9, "by hand")
+		e.want("pivot", "P", "shankNeeded", "mm", 28, 1e-9, "by hand")
+	}
+}
+
+// TestKeepers counts the kept ends, and those kept by friction.
+func TestKeepers(t *testing.T) {
+	for kept, want := range map[string][2]float64{`"clip", "clip"`: {2, 0}, `"clip", "none"`: {1, 0}, `"none", "none"`: {0, 0}, `"push-on ring", "push-on ring"`: {2, 2}, `"head", "push-on ring"`: {2, 1}} {
+		e := examine(t, boltedPivot(`shank: mm: 36, length: mm: 50, kept: [`+kept+`]`, ""))
+		e.want("pivot", "P", "endsKept", "", want[0], 0, "by hand")
+		e.want("pivot", "P", "pushOnRings", "", want[1], 0, "by hand")
+	}
+}
+
+// TestScrewedEye: the rocker's end is tapped, and the cylinder swings on the bolt by what the cosine rule gives between 220 and 320 mm.
+// A spring washer does not lock under transverse motion (test of DIN 65151, from memory).
+func TestScrewedEye(t *testing.T) {
+	angle := func(l float64) float64 {
+		return math.Acos((120*120+l*l-300*300)/(2*120*l)) * 180 / math.Pi
+	}
+	swing := angle(220) - angle(320)
+	for lock, want := range map[string]float64{"none": swing, "spring washer": swing, "jam nut": 0, "thread lock": 0} {
+		e := examine(t, bench{closed: "mm: 220", stroke: "mm: 100", machine: `pivots: Q: {
+			pin: {diameter: {mm: 8, fit: "h9"}, thread: "M8", shank: mm: 17, length: mm: 36, kept: ["head", "thread"], turnsWith: "rocker", lock: "` + lock + `"}
+			stack: [{cylinder: "lift.front", runs: true}, {link: "rocker", thick: mm: 20, screwed: true}]
+		}`})
+		e.want("pivot", "Q", "threadWorked", "deg", want, 0.01, "cosine rule; DIN 65151")
+	}
+}
+
+// TestHeldAndMissing counts what can't turn as it must, and what is not on the pin.
+func TestHeldAndMissing(t *testing.T) {
+	const pin = `pin: {diameter: {mm: 8, fit: "h6"}, length: mm: 60, kept: ["clip", "clip"], turnsWith: "post"}, `
+	const post, rocker = `{link: "post", thick: mm: 8, hole: mm: 9}`, `{link: "rocker", thick: mm: 20, hole: mm: 9`
+	for stack, want := range map[string][2]float64{
+		post + `, ` + rocker + `, runs: true}`: {0, 0},
+		post + `, ` + rocker + `}`:             {1, 0},
+		rocker + `, runs: true}`:               {1, 1}, // nothing of the post holds the pin
+		post:                                   {0, 1},
+		`{link: "post", thick: mm: 8, runs: true}, ` + rocker + `, runs: true}`: {1, 0},
+	} {
+		e := examine(t, bench{machine: `pivots: P: {` + pin + `stack: [` + stack + `]}`})
+		e.want("pivot", "P", "locked", "", want[0], 0, stack)
+		e.want("pivot", "P", "missing", "", want[1], 0, stack)
+	}
+}
+
+// TestLoneBlock: a spherical seat takes no moment (statics), so that the middle of what it carries must lie over it: 6.5 + 2 + 10 mm.
+func TestLoneBlock(t *testing.T) {
+	rocker := `{washer: ` + exactly(2) + `}, {link: "rocker", thick: ` + exactly(20) + `, hole: {mm: 8, fit: "H8"}, runs: true}`
+	pivot := func(stack string) bench {
+		return bench{machine: `pivots: P: {pin: {diameter: {mm: 8, fit: "h6"}, length: mm: 60, kept: ["clip", "clip"], turnsWith: "post"}, stack: [` + stack + `]}`}
+	}
+	examine(t, pivot(block+`, `+rocker)).want("pivot", "P", "loneBlockOffset", "mm", 18.5, 1e-9, "by hand")
+	examine(t, pivot(block+`, `+rocker+`, `+block)).want("pivot", "P", "loneBlockOffset", "mm", 0, 0, "two blocks")
+}
+
+// TestOffsetLoad: an eye of 16 beside a rocker of 20 mm works 18 mm beside its middle, outside the middle third (the kern of a
+// rectangle, as in any textbook of statics), and tilts it by its clearance over its length: (22 + 9) µm of H8/h6 over 20 mm. In a fork
+// it works in the rocker's plane.
+func TestOffsetLoad(t *testing.T) {
+	atP := `pivots: P: {pin: {diameter: {mm: 8, fit: "h6"}, length: mm: 60, kept: ["clip", "clip"], turnsWith: "post"}, stack: [` + block +
+		`, {link: "rocker", thick: ` + exactly(20) + `, hole: {mm: 8, fit: "H8"}, runs: true}, ` + block + `]}`
+	rocker := `{link: "rocker", thick: ` + exactly(20) + `, hole: {mm: 8, fit: "H7"}}`
+	e := examine(t, bench{machine: atP + `
+	pivots: Q: {pin: {diameter: {mm: 8, fit: "h6"}, length: mm: 60, kept: ["clip", "clip"], turnsWith: "rocker"}, stack: [{cylinder: "lift.front", runs: true}, ` + rocker + `]}`})
+	e.want("pivot", "Q", "offset", "mm", 18, 1e-9, "by hand")
+	e.want("pivot", "Q", "offsetTilt", "deg", math.Atan(0.031/20)*180/math.Pi, 1e-6, "ISO 286-2: H8/h6 at 8")
+}
+
+// TestFork: a gap of 20 +0.1 takes a rocker of 19.8 ± 0.05 with 0.15 mm to spare at worst; 2.5 mm of spacer stand between its cheek and the post.
+func TestFork(t *testing.T) {
+	b := bench{machine: `
+	links: arm: {points: ["Q", "P"], mass: kg: 0}
+	pivots: Q: {
+		pin: {diameter: {mm: 8, fit: "h6"}, length: mm: 60, kept: ["clip", "clip"], turnsWith: "lift"}
+		stack: [{cylinder: "lift.front"}, {link: "rocker", thick: {mm: 19.8, plus: mm: 0.05, minus: mm: 0.05}, hole: {mm: 8, fit: "H8"}, runs: true}, {cylinder: "lift.front"},
+			{spacer: {mm: 2.5, plus: mm: 0.1, minus: mm: 0.1}}, {link: "arm", thick: mm: 8, hole: {mm: 8, fit: "H8"}, runs: true}]
+	}`}
+	e := examine(t, b.withFork("width: mm: 36, gap: {mm: 20, plus: mm: 0.1}"))
+	e.want("pivot", "Q", "forkClearance", "mm", 20-19.85, 1e-9, "by hand")
+	e.want("pivot", "Q", "cheekClearance", "mm", 2.4, 1e-9, "by hand")
+	e.want("pivot", "Q", "lugThickness", "mm", 19.9, 1e-9, "20 − 0.1")
+}
+
+// TestSmallEye: a 16 mm cylinder comes with a 6 mm hole in its eye (ISO 6432, from memory). For an 8 mm pin it is opened, or tapped M8
+// after the 6.8 mm drill of ISO 2306, which leaves 74 % of the thread by 1.299 P (drill charts).
+func TestSmallEye(t *testing.T) {
+	e := examine(t, bench{bore: "mm: 16", cylinder: `standard: "ISO 6432"`, machine: `pivots: Q: {
+		pin: {diameter: {mm: 8, fit: "h6"}, length: mm: 60, kept: ["clip", "clip"], turnsWith: "rocker"}
+		stack: [{cylinder: "lift.front", runs: true}, {link: "rocker", thick: mm: 20, hole: {mm: 8, fit: "H7"}}]
+	}`}.withEye("hole: {mm: 6, fit: \"H9\"}, width: mm: 12, outside: mm: 12"))
+	e.want("fit", "Q: lift.front", "clearanceLeast", "mm", -2, 1e-9, "6 − 8")
+	e.want("fit", "Q: lift.front", "wallIfOpened", "mm", 2, 1e-9, "(12 − 8) / 2")
+	e.want("fit", "Q: lift.front", "wallIfTapped", "mm", 2, 1e-9, "(12 − 8) / 2")
+	e.want("fit", "Q: lift.front", "drillIfTapped", "mm", 6.8, 1e-9, "ISO 2306")
+	e.want("fit", "Q: lift.front", "percentIfTapped", "", 0.74, 0.005, "drill charts")
+}
+
+// TestTappedEye compares the thread's height for the drills of ISO 2306 with 1.2 / 1.299 P and so on as drill charts print them, and
+// the wall with half of what is left.
+func TestTappedEye(t *testing.T) {
+	for _, r := range []struct {
+		thread, drill  string
+		percent, major float64
+	}{
+		{"M6", "5", 0.77, 6}, {"M8", "6.8", 0.74, 8}, {"M10", "8.5", 0.77, 10}, {"M8", "7", 0.62, 8}, {"M8", "7.4", 0.37, 8},
+	} {
+		e := examine(t, bench{}.withEye(`hole: mm: 4, width: mm: 16, outside: mm: 20, rework: {drill: mm: `+r.drill+`, tap: "`+r.thread+`"}`))
+		e.want("hole", "lift.front", "threadPercent", "", r.percent, 0.006, "drill charts")
+		e.want("hole", "lift.front", "wall", "mm", (20-r.major)/2, 1e-9, "by hand")
+		e.want("hole", "lift.front", "wallLeast", "mm", max(1.5, r.major/2), 1e-9, "1.5 mm and half the hole: common practice")
+	}
+}

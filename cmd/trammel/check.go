@@ -1,0 +1,246 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"sync"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"trammel.example/checks"
+	"trammel.example/cmd/trammel/internal/report"
+	"trammel.example/rules"
+	"trammel.example/schema"
+	"trammel.example/schema/standards"
+)
+
+type checkOptions struct {
+	write   []string
+	on      string
+	all     bool
+	verbose bool
+	limits  limits
+}
+
+func checkCommand(status *int) *cobra.Command {
+	var o checkOptions
+	c := &cobra.Command{
+		Use:   "check FOLDER|FILE.cue|FOLDER/... ...",
+		Short: "Compute and judge every machine of the specs named",
+		Long: "Check loads each spec, computes what its machines will do, holds that against the rules and says GO or NO-GO.\n" +
+			"A pattern that ends in /... stands for every folder below that holds machines.",
+		Args: cobra.MinimumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			s, err := o.check(args, cmd.OutOrStdout(), cmd.ErrOrStderr())
+			*status = s
+			return err
+		},
+	}
+	f := c.Flags()
+	f.StringArrayVar(&o.write, "write", nil, "also write a report, as FORMAT=FILE: json, sarif or text; any number of times")
+	f.StringVar(&o.on, "on", "", "the day that concessions are judged by, as 2027-06-30 (default: today)")
+	f.BoolVar(&o.all, "all", false, "show every computed number and every rule that holds")
+	f.BoolVar(&o.verbose, "verbose", false, "add the evaluator's own message to each mistake in a spec")
+	f.DurationVar(&o.limits.time, "most-time", time.Minute, "give up after this time, with status 3")
+	f.IntVar(&o.limits.megabytes, "most-memory", 1500, "give up beyond this much memory (MB), with status 3")
+	return c
+}
+
+// A checked is what came of one spec.
+type checked struct {
+	target     string
+	spec       *schema.Spec
+	judgements []*rules.Judgement
+	mistakes   []schema.Mistake
+	nothing    bool // a pattern found it, and it has no machines
+}
+
+func (o *checkOptions) check(args []string, stdout, stderr io.Writer) (int, error) {
+	outputs, err := parseOutputs(o.write)
+	if err != nil {
+		return exitWrong, err
+	}
+	day, err := o.day()
+	if err != nil {
+		return exitWrong, err
+	}
+	defer o.limits.watch(stderr)()
+	targets, err := expand(args)
+	if err != nil {
+		return exitWrong, err
+	}
+	results := checkAll(targets, day)
+	run := report.Run{Version: version(), Date: day}
+	status := exitGo
+	machines := 0
+	for _, r := range results {
+		for _, m := range r.mistakes {
+			fmt.Fprintln(stderr, report.Plain(m.String()))
+			if o.verbose && m.Detail != "" {
+				fmt.Fprintln(stderr, "    "+report.Plain(m.Detail))
+			}
+		}
+		switch {
+		case len(r.mistakes) > 0:
+			status = exitWrong
+		case status == exitGo:
+			for _, j := range r.judgements {
+				if !j.Go() {
+					status = exitNoGo
+				}
+			}
+		}
+		machines += len(r.judgements)
+		if !r.nothing {
+			run.Specs = append(run.Specs, r.result())
+		}
+	}
+	if machines == 0 && status == exitGo {
+		return exitWrong, fmt.Errorf("no machines in %s", strings.Join(args, ", "))
+	}
+	if err := report.Text(stdout, run, report.TextOptions{Width: textWidth(stdout), Colour: useColour(stdout), All: o.all}); err != nil {
+		return exitWrong, err
+	}
+	for _, out := range outputs {
+		if err := out.save(run); err != nil {
+			return exitWrong, err
+		}
+	}
+	if status == exitWrong {
+		return status, errReported
+	}
+	return status, nil
+}
+
+func (r *checked) result() report.SpecResult {
+	s := report.SpecResult{Dir: r.target, Judgements: r.judgements, Mistakes: r.mistakes}
+	if r.spec != nil {
+		s.Remarks = r.spec.Remarks
+	}
+	return s
+}
+
+// day is the day that the run is judged by: read from the clock once.
+func (o *checkOptions) day() (time.Time, error) {
+	if o.on == "" {
+		now := time.Now()
+		return time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, time.UTC), nil
+	}
+	d, err := time.Parse(time.DateOnly, o.on)
+	if err != nil {
+		return d, fmt.Errorf("--on wants a day as 2027-06-30, and %q is none", o.on)
+	}
+	return d, nil
+}
+
+// A target is a spec to check; found are those that a pattern stands for.
+type target struct {
+	path  string
+	found bool
+}
+
+// expand turns patterns into folders, in order.
+func expand(args []string) ([]target, error) {
+	var targets []target
+	for _, a := range args {
+		base, isPattern := strings.CutSuffix(filepath.ToSlash(a), "/...")
+		if !isPattern {
+			targets = append(targets, target{path: a})
+			continue
+		}
+		err := filepath.WalkDir(filepath.FromSlash(base), func(path string, d fs.DirEntry, err error) error {
+			switch {
+			case err != nil && path == filepath.FromSlash(base):
+				return fmt.Errorf("%s: there is no such folder", a)
+			case err != nil:
+				return fmt.Errorf("%s can't be read: %w", path, err)
+			case !d.IsDir():
+				return nil
+			case path != filepath.FromSlash(base) && (d.Name() == "cue.mod" || strings.HasPrefix(d.Name(), ".") || strings.HasPrefix(d.Name(), "_")):
+				return filepath.SkipDir
+			}
+			if files, _ := filepath.Glob(filepath.Join(escapeGlob(path), "*.cue")); len(files) > 0 {
+				targets = append(targets, target{path: path, found: true})
+			}
+			return nil
+		})
+		if err != nil {
+			return nil, err
+		}
+	}
+	if len(targets) == 0 {
+		return nil, fmt.Errorf("no folder with .cue files in %s", strings.Join(args, ", "))
+	}
+	return targets, nil
+}
+
+// escapeGlob keeps a folder's name from being read as a pattern.
+func escapeGlob(path string) string {
+	return strings.NewReplacer(`\`, `\\`, "*", `\*`, "?", `\?`, "[", `\[`).Replace(path)
+}
+
+// checkAll checks specs on all processors; the results are in the order of the targets.
+func checkAll(targets []target, day time.Time) []*checked {
+	loader := &schema.Loader{Dir: ".", Packages: map[string]fs.FS{
+		"schema": schema.Files, "schema/standards": standards.Files, "facts": checks.Files, "rules": rules.Files,
+	}}
+	results := make([]*checked, len(targets))
+	next := make(chan int)
+	var workers sync.WaitGroup
+	for range min(len(targets), runtime.GOMAXPROCS(0)) {
+		workers.Go(func() {
+			for i := range next {
+				results[i] = checkOne(loader, targets[i], day)
+			}
+		})
+	}
+	for i := range targets {
+		next <- i
+	}
+	close(next)
+	workers.Wait()
+	return results
+}
+
+func checkOne(loader *schema.Loader, t target, day time.Time) *checked {
+	r := &checked{target: filepath.ToSlash(t.path)}
+	spec, err := loader.Load(t.path)
+	var mistakes *schema.Mistakes
+	switch {
+	case t.found && errors.Is(err, schema.ErrNoMachines):
+		r.nothing = true
+		return r
+	case errors.As(err, &mistakes):
+		r.mistakes = mistakes.List
+		return r
+	case err != nil:
+		r.mistakes = []schema.Mistake{{Text: err.Error()}}
+		return r
+	}
+	r.spec = spec
+	set, faults, err := rules.ForSpec(spec)
+	if err != nil {
+		faults = append(faults, rules.Fault{Text: err.Error()})
+	}
+	for _, f := range faults {
+		r.mistakes = append(r.mistakes, schema.Mistake{At: f.At, Text: f.Text})
+	}
+	if len(faults) > 0 {
+		return r
+	}
+	for _, m := range spec.Machines {
+		r.judgements = append(r.judgements, rules.Judge(set, m, checks.Examine(m), day))
+	}
+	return r
+}
+
+func useColour(w io.Writer) bool {
+	return os.Getenv("NO_COLOR") == "" && isTerminal(w)
+}

@@ -1,0 +1,217 @@
+// Package report writes what was judged: as text for a person, as JSON and as SARIF for other programs.
+package report
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"time"
+
+	"trammel.example/rules"
+	"trammel.example/schema"
+)
+
+// Caution ends whatever states a verdict or explains a rule.
+const Caution = "The verdict speaks only of what is written in the spec: it knows nothing of what was left out, built otherwise or worn. " +
+	"Local codes and licensed practice come first. Keep people away at first air."
+
+// A Run is everything that one call of trammel judged.
+type Run struct {
+	Version string
+	Date    time.Time // the day that concessions were judged by
+	Specs   []SpecResult
+}
+
+// A SpecResult is what came of one spec. One with mistakes has not been judged.
+type SpecResult struct {
+	Dir        string // as the builder named it
+	Judgements []*rules.Judgement
+	Mistakes   []schema.Mistake
+	Remarks    []schema.Remark
+}
+
+// Counts says how many findings there are of each sort. A failure that a concession in force accepts counts as Conceded alone.
+type Counts struct {
+	Errors        int `json:"errors"`
+	Warnings      int `json:"warnings"`
+	Notes         int `json:"notes"`
+	Open          int `json:"open"`
+	Conceded      int `json:"conceded"`
+	Passes        int `json:"passes"`
+	NotApplicable int `json:"notApplicable"`
+	// Expired and Unmatched count concessions.
+	Expired   int `json:"expired"`
+	Unmatched int `json:"unmatched"`
+}
+
+func count(j *rules.Judgement) Counts {
+	var c Counts
+	for _, f := range j.Findings {
+		switch {
+		case f.Outcome == rules.Pass:
+			c.Passes++
+		case f.Outcome == rules.NotApplicable:
+			c.NotApplicable++
+		case f.Outcome == rules.Open:
+			c.Open++
+		case conceded(f):
+			c.Conceded++
+		case f.Level == rules.Error:
+			c.Errors++
+		case f.Level == rules.Warning:
+			c.Warnings++
+		default:
+			c.Notes++
+		}
+	}
+	for _, one := range j.Concessions {
+		switch one.State {
+		case rules.Expired:
+			c.Expired++
+		case rules.Unmatched:
+			c.Unmatched++
+		}
+	}
+	return c
+}
+
+func (c *Counts) add(d Counts) {
+	c.Errors += d.Errors
+	c.Warnings += d.Warnings
+	c.Notes += d.Notes
+	c.Open += d.Open
+	c.Conceded += d.Conceded
+	c.Passes += d.Passes
+	c.NotApplicable += d.NotApplicable
+	c.Expired += d.Expired
+	c.Unmatched += d.Unmatched
+}
+
+func conceded(f *rules.Finding) bool {
+	return f.Concession != nil && f.Concession.State == rules.InForce
+}
+
+func verdict(j *rules.Judgement) string {
+	if j.Go() {
+		return "GO"
+	}
+	return "NO-GO"
+}
+
+// NotJudged is the verdict on a run with a spec that has mistakes, or with no machine at all.
+const NotJudged = "not judged"
+
+func (r Run) verdict() string {
+	machines, all := 0, "GO"
+	for _, s := range r.Specs {
+		if len(s.Mistakes) > 0 {
+			return NotJudged
+		}
+		for _, j := range s.Judgements {
+			machines++
+			if !j.Go() {
+				all = "NO-GO"
+			}
+		}
+	}
+	if machines == 0 {
+		return NotJudged
+	}
+	return all
+}
+
+// failures are those that no concession in force accepts, worst first.
+func failures(j *rules.Judgement) []*rules.Finding {
+	var list []*rules.Finding
+	for _, f := range j.Findings {
+		if f.Outcome == rules.Fail && !conceded(f) {
+			list = append(list, f)
+		}
+	}
+	slices.SortStableFunc(list, func(a, b *rules.Finding) int {
+		return cmp.Or(weight(b.Level)-weight(a.Level), cmp.Compare(shortfall(b), shortfall(a)), byPlace(a.At, b.At), bySubject(a, b))
+	})
+	return list
+}
+
+func weight(l rules.Level) int {
+	return map[rules.Level]int{rules.Note: 1, rules.Warning: 2, rules.Error: 3}[l]
+}
+
+// shortfall is by which share of the limit a value misses it. Where there is no share (a flag, a limit of nothing), all of it is missed.
+func shortfall(f *rules.Finding) float64 {
+	if math.IsNaN(f.Margin) {
+		return 1
+	}
+	return -f.Margin
+}
+
+func sortedFindings(j *rules.Judgement) []*rules.Finding {
+	list := slices.Clone(j.Findings)
+	slices.SortStableFunc(list, bySubject)
+	return list
+}
+
+func bySubject(a, b *rules.Finding) int {
+	return cmp.Or(cmp.Compare(a.Subject.Kind, b.Subject.Kind), cmp.Compare(a.Subject.Name, b.Subject.Name), cmp.Compare(a.Rule.Name, b.Rule.Name))
+}
+
+func byPlace(a, b schema.Place) int {
+	return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+}
+
+// assumptions are those of the loader and of the subjects, by path, each once.
+func assumptions(j *rules.Judgement) []schema.Assumption {
+	list := slices.Clone(j.Machine.Assumptions)
+	for _, s := range j.Subjects {
+		list = append(list, s.Assumed...)
+	}
+	slices.SortFunc(list, func(a, b schema.Assumption) int {
+		return cmp.Or(cmp.Compare(a.Path, b.Path), cmp.Compare(a.Value, b.Value), cmp.Compare(a.Source, b.Source))
+	})
+	return slices.Compact(list)
+}
+
+// distinct leaves out inputs that are named twice; the order stays.
+func distinct(inputs []schema.Input) []schema.Input {
+	type key struct {
+		origin schema.Origin
+		text   string
+	}
+	seen := map[key]bool{}
+	kept := make([]schema.Input, 0, len(inputs))
+	for _, in := range inputs {
+		k := key{schema.OriginOf(in), in.String()}
+		if !seen[k] {
+			seen[k] = true
+			kept = append(kept, in)
+		}
+	}
+	return kept
+}
+
+// A gap is a reason that keeps rules from judging a subject.
+type gap struct {
+	first *rules.Finding
+	rules []string
+}
+
+// gaps groups the open findings: the same reason for the same subject is one gap.
+func gaps(j *rules.Judgement) []*gap {
+	type key struct{ kind, name, why string }
+	known := map[key]*gap{}
+	var list []*gap
+	for _, f := range sortedFindings(j) {
+		if f.Outcome != rules.Open {
+			continue
+		}
+		k := key{f.Subject.Kind, f.Subject.Name, f.Why}
+		if known[k] == nil {
+			known[k] = &gap{first: f}
+			list = append(list, known[k])
+		}
+		known[k].rules = append(known[k].rules, f.Rule.Name)
+	}
+	slices.SortStableFunc(list, func(a, b *gap) int { return byPlace(a.first.At, b.first.At) })
+	return list
+}

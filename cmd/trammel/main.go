@@ -1,0 +1,49 @@
+// Trammel checks the design of a machine that moves by compressed air, written in CUE, before anyone cuts metal or opens the valve.
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/spf13/cobra"
+)
+
+// Exit statuses.
+const (
+	exitGo      = 0 // every machine is GO
+	exitNoGo    = 1
+	exitWrong   = 2 // the spec or the call is wrong
+	exitLimited = 3 // a limit on time or memory was hit
+)
+
+func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+
+// run is the whole program: it returns the exit status.
+func run(args []string, stdout, stderr io.Writer) int {
+	status := exitGo
+	root := &cobra.Command{
+		Use:   "trammel",
+		Short: "Check the design of a machine that moves by compressed air",
+		Long: "Trammel works out what a machine written in CUE will do, holds that against rules, and says GO or NO-GO.\n" +
+			"Exit status: 0 GO, 1 NO-GO, 2 the spec or the call is wrong, 3 a limit on time or memory was hit.",
+		SilenceErrors: true,
+		SilenceUsage:  true,
+	}
+	root.SetArgs(args)
+	root.SetOut(stdout)
+	root.SetErr(stderr)
+	root.CompletionOptions.DisableDefaultCmd = true
+	root.AddCommand(checkCommand(&status), rulesCommand())
+	if err := root.Execute(); err != nil {
+		if !errors.Is(err, errReported) {
+			fmt.Fprintf(stderr, "trammel: %v\n", err)
+		}
+		return exitWrong
+	}
+	return status
+}
+
+// errReported ends a command whose errors have been printed.
+var errReported = errors.New("reported")

@@ -1,0 +1,99 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime/debug"
+	"strings"
+
+	"github.com/google/renameio/v2"
+
+	"trammel.example/cmd/trammel/internal/report"
+)
+
+// formats are the reports that can be written to a file.
+var formats = map[string]func(w io.Writer, run report.Run) error{
+	"json":  report.JSON,
+	"sarif": report.SARIF,
+	"text": func(w io.Writer, run report.Run) error {
+		return report.Text(w, run, report.TextOptions{Width: plainWidth})
+	},
+}
+
+// An output is a report to be written.
+type output struct {
+	format, file string
+}
+
+func parseOutputs(write []string) ([]output, error) {
+	var outputs []output
+	for _, w := range write {
+		format, file, ok := strings.Cut(w, "=")
+		if !ok || file == "" {
+			return nil, fmt.Errorf("--write wants FORMAT=FILE, as in json=report.json, and %q is not that", w)
+		}
+		if formats[format] == nil {
+			return nil, fmt.Errorf("--write knows no format %q: json, sarif, text", format)
+		}
+		outputs = append(outputs, output{format, file})
+	}
+	return outputs, nil
+}
+
+// save writes the report whole or not at all.
+func (o output) save(run report.Run) error {
+	var b bytes.Buffer
+	if err := formats[o.format](&b, run); err != nil {
+		return fmt.Errorf("%s: %w", o.format, err)
+	}
+	// A device or a pipe can't be replaced by a finished file.
+	if info, err := os.Stat(o.file); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
+		if err := os.WriteFile(o.file, b.Bytes(), 0o644); err != nil {
+			return fmt.Errorf("%s can't be written: %s", o.file, reason(err))
+		}
+		return nil
+	}
+	if err := renameio.WriteFile(o.file, b.Bytes(), 0o644, renameio.WithTempDir(filepath.Dir(o.file))); err != nil {
+		return fmt.Errorf("%s can't be written: %s", o.file, reason(err))
+	}
+	return nil
+}
+
+// reason is an error without the path that the sentence has.
+func reason(err error) string {
+	var pe *fs.PathError
+	var le *os.LinkError
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return "its folder does not exist"
+	case errors.Is(err, fs.ErrPermission):
+		return "permission is denied"
+	case errors.As(err, &le):
+		return le.Err.Error()
+	case errors.As(err, &pe):
+		return pe.Err.Error()
+	}
+	return err.Error()
+}
+
+// version is what the build recorded of the source.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "unknown"
+	}
+	if v := info.Main.Version; v != "" && v != "(devel)" {
+		return v
+	}
+	for _, s := range info.Settings {
+		if s.Key == "vcs.revision" {
+			return s.Value
+		}
+	}
+	return "development"
+}

@@ -1,0 +1,451 @@
+package schema
+
+import (
+	"maps"
+	"math"
+	"slices"
+	"strings"
+
+	"trammel.example/schema/standards"
+)
+
+// A checker looks for mistakes that types alone don't show: names of things that are not there, choices of which exactly one is wanted,
+// designations that no table has, sizes that contradict each other.
+type checker struct {
+	m        *Machine
+	mistakes *Mistakes
+}
+
+func check(m *Machine, mistakes *Mistakes) {
+	c := &checker{m, mistakes}
+	c.links()
+	for _, name := range sorted(m.Cylinders) {
+		c.cylinder(m.Cylinders[name])
+	}
+	for _, name := range sorted(m.Pivots) {
+		c.pivot(name, m.Pivots[name])
+	}
+	for _, name := range sorted(m.Loads) {
+		c.load(m.Loads[name])
+	}
+	for _, name := range sorted(m.Fastenings) {
+		c.fastening(m.Fastenings[name])
+	}
+	c.air()
+	for _, name := range sorted(m.People) {
+		c.zone(m.People[name])
+	}
+	for _, p := range m.Purchases {
+		if thread, _, _ := strings.Cut(p.Screw.Value, "x"); p.Screw.Given() {
+			c.known(p.Screw, thread, standards.ThreadNames(), "thread")
+		}
+		for _, f := range p.For {
+			c.named(f, sorted(m.Fastenings), "fastening")
+		}
+	}
+}
+
+func sorted[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }
+
+func (c *checker) add(o Origin, format string, args ...any) {
+	at := o.At
+	if at.File == "" {
+		at = c.m.At
+	}
+	c.mistakes.add(at, o.Path, format, args...)
+}
+
+// named demands that a text is one of the names of a kind of thing.
+func (c *checker) named(t Text, names []string, kind string) bool {
+	if !t.Given() || slices.Contains(names, t.Value) {
+		return true
+	}
+	c.add(t.Origin, "%s names the %s `%s`, which does not exist: %s", t.Path, kind, t.Value, meant(t.Value, names))
+	return false
+}
+
+// known demands that a designation is in a standard's table.
+func (c *checker) known(t Text, value string, names []string, kind string) bool {
+	if !t.Given() || slices.Contains(names, value) {
+		return true
+	}
+	c.add(t.Origin, "%s is %q, which is no %s that trammel knows: %s", t.Path, t.Value, kind, meant(value, names))
+	return false
+}
+
+// one demands that exactly one of several fields is there.
+func (c *checker) one(o Origin, fields ...choice) {
+	var have, all []string
+	for _, f := range fields {
+		all = append(all, "`"+f.name+"`")
+		if f.given {
+			have = append(have, "`"+f.name+"`")
+		}
+	}
+	switch len(have) {
+	case 0:
+		c.add(o, "%s says nothing that trammel can use: give it one of %s", o.Path, strings.Join(all, ", "))
+	case 1:
+	default:
+		c.add(o, "%s has %s at once: keep one of them", o.Path, andList(have))
+	}
+}
+
+type choice struct {
+	name  string
+	given bool
+}
+
+func (c *checker) links() {
+	points := sorted(c.m.Points)
+	grounded := false
+	if len(c.m.Links) == 0 {
+		c.mistakes.add(c.m.At, "links", "the machine has no links: add `links: post: {points: [\"A\", \"B\"], ground: true}`")
+		return
+	}
+	for _, name := range sorted(c.m.Links) {
+		l := c.m.Links[name]
+		grounded = grounded || l.Ground.Value
+		seen := map[string]bool{}
+		for _, p := range l.Points {
+			c.named(p, points, "point")
+			if seen[p.Value] {
+				c.add(p.Origin, "%s names the point `%s` twice", l.Path, p.Value)
+			}
+			seen[p.Value] = true
+		}
+		for i, p := range l.Points {
+			for _, q := range l.Points[:i] {
+				a, b := c.m.Points[p.Value], c.m.Points[q.Value]
+				if a.X.Given() && b.X.Given() && p.Value != q.Value && math.Hypot(a.X.SI-b.X.SI, a.Y.SI-b.Y.SI) < 1e-6 {
+					c.add(l.Origin, "%s goes through `%s` and `%s`, which are drawn at one place: a link needs a length", l.Path, q.Value, p.Value)
+				}
+			}
+		}
+	}
+	if !grounded {
+		c.mistakes.add(c.m.At, "links", "no link of the machine stands still: add `ground: true` to the one that is fixed")
+	}
+	used := map[string]bool{}
+	for _, l := range c.m.Links {
+		for _, p := range l.Points {
+			used[p.Value] = true
+		}
+	}
+	for _, name := range points {
+		if !used[name] {
+			c.add(c.m.Points[name].Origin, "the point `%s` is on no link: name it in one, or take it out", name)
+		}
+	}
+}
+
+func (c *checker) cylinder(y Cylinder) {
+	points := sorted(c.m.Points)
+	rear, front := c.named(y.Rear.At, points, "point"), c.named(y.Front.At, points, "point")
+	if y.Rod.Given() && y.Rod.SI >= y.Bore.SI {
+		c.add(y.Rod.Origin, "%s is %s, and the bore is %s: a rod is thinner than its piston", y.Rod.Path, y.Rod, y.Bore)
+	}
+	if y.Closed.Given() && y.Closed.SI <= y.Stroke.SI {
+		c.add(y.Closed.Origin, "%s is %s, and the stroke is %s: pin to pin with the rod in, a cylinder is longer than its stroke", y.Closed.Path, y.Closed, y.Stroke)
+	}
+	for _, e := range []CylinderEnd{y.Rear, y.Front} {
+		if e.Kind.Value == "fork" && !e.Gap.Given() {
+			c.add(e.Origin, "%s is a fork without a gap: add `gap: mm: 10`, the room between its cheeks", e.Path)
+		}
+		if e.Kind.Value == "eye" && e.Gap.Given() {
+			c.add(e.Gap.Origin, "%s is an eye and has a gap: leave the gap out, or make it `kind: \"fork\"`", e.Path)
+		}
+		if e.Gap.Given() && e.Gap.SI >= e.Width.SI {
+			c.add(e.Gap.Origin, "%s is %s, and the fork is %s wide over both cheeks", e.Gap.Path, e.Gap, e.Width)
+		}
+		if e.Outside.Given() && e.Outside.SI <= e.Hole.SI {
+			c.add(e.Outside.Origin, "%s is %s, and its hole is %s", e.Outside.Path, e.Outside, e.Hole)
+		}
+		c.known(e.Rework.Tap, e.Rework.Tap.Value, standards.ThreadNames(), "thread")
+		if r := e.Rework; r.Given() {
+			c.one(r.Origin, choice{"open", r.Open.Given()}, choice{"tap", r.Tap.Given()})
+		}
+	}
+	c.ports(y.Ports)
+	if !rear || !front {
+		return
+	}
+	a, b := y.Rear.At.Value, y.Front.At.Value
+	if a == b {
+		c.add(y.Front.At.Origin, "%s has both ends at `%s`: its front must push another point", y.Path, a)
+		return
+	}
+	for _, name := range sorted(c.m.Links) {
+		has := map[string]bool{}
+		for _, p := range c.m.Links[name].Points {
+			has[p.Value] = true
+		}
+		if has[a] && has[b] {
+			c.add(y.Front.At.Origin, "%s has both ends on the link `%s` (`%s` and `%s`): it could never move", y.Path, name, a, b)
+		}
+	}
+}
+
+func (c *checker) ports(ports map[string]Port) {
+	for _, name := range sorted(ports) {
+		p := ports[name]
+		c.one(p.Origin, choice{"thread", p.Thread.Given()}, choice{"tube", p.Tube.Given()})
+		c.known(p.Thread, p.Thread.Value, standards.PortThreadNames(), "port thread")
+	}
+}
+
+func (c *checker) pivot(point string, p Pivot) {
+	bodies := append(sorted(c.m.Links), sorted(c.m.Cylinders)...)
+	if _, ok := c.m.Points[point]; !ok {
+		c.add(p.Origin, "pivots names the point `%s`, which does not exist: %s", point, meant(point, sorted(c.m.Points)))
+		return
+	}
+	c.named(p.Pin.TurnsWith, bodies, "link or cylinder")
+	c.known(p.Pin.Thread, p.Pin.Thread.Value, standards.ThreadNames(), "thread")
+	if p.Pin.Torque.Given() && !p.Pin.Thread.Given() {
+		c.add(p.Pin.Torque.Origin, "%s has a torque and no thread: add `thread: \"M8\"`, or leave the torque out", p.Pin.Path)
+	}
+	if p.Pin.Shank.Given() && !p.Pin.Thread.Given() {
+		c.add(p.Pin.Shank.Origin, "%s has a shank and no thread: add `thread: \"M8\"`, or leave the shank out", p.Pin.Path)
+	}
+	if p.Between.Given() && p.Sleeve.Given() {
+		c.add(p.Sleeve.Origin, "%s is held by `between` and by a `sleeve` at once: keep the one that takes the clamping", p.Path)
+	}
+	cheeks := map[string]int{}
+	for _, l := range p.Stack {
+		c.layer(point, p, l)
+		if l.Cylinder.Given() {
+			cheeks[l.Cylinder.Value]++
+		}
+	}
+	for _, name := range sorted(cheeks) {
+		if end, ok := c.end(name); ok && (end.Kind.Value == "fork") != (cheeks[name] == 2) {
+			want := "once, as it is an eye"
+			if end.Kind.Value == "fork" {
+				want = "twice, once for each cheek, with what is in the fork between them"
+			}
+			c.add(p.Origin, "%s has %s %d times in its stack; it stands there %s", p.Path, name, cheeks[name], want)
+		}
+	}
+}
+
+// end finds a cylinder's end by a name such as lift.rear.
+func (c *checker) end(name string) (CylinderEnd, bool) {
+	cylinder, end, _ := strings.Cut(name, ".")
+	y, ok := c.m.Cylinders[cylinder]
+	switch {
+	case ok && end == "rear":
+		return y.Rear, true
+	case ok && end == "front":
+		return y.Front, true
+	}
+	return CylinderEnd{}, false
+}
+
+func (c *checker) endNames() []string {
+	var names []string
+	for _, y := range sorted(c.m.Cylinders) {
+		names = append(names, y+".front", y+".rear")
+	}
+	return names
+}
+
+func (c *checker) layer(point string, p Pivot, l Layer) {
+	c.one(l.Origin, choice{"link", l.Link.Given()}, choice{"cylinder", l.Cylinder.Given()}, choice{"block", l.Block.Given()},
+		choice{"washer", l.Washer.Given()}, choice{"spacer", l.Spacer.Given()})
+	switch {
+	case l.Link.Given() && c.named(l.Link, sorted(c.m.Links), "link"):
+		c.onLink(l.Link, point)
+		if !l.Thick.Given() {
+			c.add(l.Link.Origin, "%s is a link without a thickness: add `thick: mm: 20`, along the pin", l.Path)
+		}
+	case l.Cylinder.Given() && c.named(l.Cylinder, c.endNames(), "cylinder's end"):
+		if end, _ := c.end(l.Cylinder.Value); end.At.Value != point && slices.Contains(sorted(c.m.Points), end.At.Value) {
+			c.add(l.Cylinder.Origin, "%s has %s on the pin at `%s`, and the cylinder's end is at `%s`", p.Path, l.Cylinder.Value, point, end.At.Value)
+		}
+	case l.Block.Given():
+		if !l.On.Given() {
+			c.add(l.Origin, "%s is a block that is fixed to nothing: add `on: \"post\"`, the link that carries it", l.Path)
+		} else if c.named(l.On, sorted(c.m.Links), "link") {
+			c.onLink(l.On, point)
+		}
+	}
+	if l.Thick.Given() && !l.Link.Given() {
+		c.add(l.Thick.Origin, "%s has a thickness of its own: leave `thick` out", l.Path)
+	}
+	if l.Hole.Given() && !l.Link.Given() {
+		c.add(l.Hole.Origin, "%s has a hole of its own: leave `hole` out", l.Path)
+	}
+	if l.Screwed.Value && !p.Pin.Thread.Given() {
+		c.add(l.Screwed.Origin, "%s is screwed onto a pin without a thread: add `thread: \"M8\"` to the pin", l.Path)
+	}
+}
+
+// onLink demands that a link goes through the point whose pivot names it.
+func (c *checker) onLink(t Text, point string) {
+	for _, p := range c.m.Links[t.Value].Points {
+		if p.Value == point {
+			return
+		}
+	}
+	c.add(t.Origin, "%s has the link `%s` on the pin at `%s`, and that link does not go through `%s`", t.Path, t.Value, point, point)
+}
+
+func (c *checker) load(l Load) {
+	c.named(l.At, sorted(c.m.Points), "point")
+	c.one(l.Origin, choice{"mass", l.Mass.Given()}, choice{"force", l.Force.Given()})
+	if l.Force.Given() != l.Towards.Given() {
+		c.add(l.Origin, "%s needs `force` and `towards` together: `force: N: 40, towards: deg: -90` points down", l.Path)
+	}
+}
+
+func (c *checker) fastening(f Fastening) {
+	if c.known(f.Screw.Thread, f.Screw.Thread.Value, standards.ThreadNames(), "thread") && f.Screw.Head.Given() {
+		if _, err := standards.HeadFor(f.Screw.Head.Value, f.Screw.Thread.Value); err != nil {
+			c.add(f.Screw.Head.Origin, "%s: %v", f.Screw.Path, err)
+		}
+	}
+	c.known(f.Screw.Class, f.Screw.Class.Value, standards.PropertyClassNames(), "property class")
+	for _, l := range f.Stack {
+		c.one(l.Origin, choice{"washer", l.Washer.Given()}, choice{"spring", l.Spring.Given()}, choice{"part", l.Part.Given()})
+		if l.Part.Given() != l.Thick.Given() {
+			c.add(l.Origin, "%s needs `part` and `thick` together: `part: \"foot\", thick: mm: 5.5`", l.Path)
+		}
+	}
+	in := f.Into
+	c.one(in.Origin, choice{"nut", in.Nut.Given()}, choice{"slotNut", in.SlotNut.Given()}, choice{"tapped", in.Tapped.Given()})
+	if in.SlotNut.Given() != in.Profile.Given() {
+		c.add(in.Origin, "%s needs `slotNut` and `profile` together: the nut pulls against the profile's lips", in.Path)
+	}
+	c.known(in.SlotNut.Thread, in.SlotNut.Thread.Value, standards.ThreadNames(), "thread")
+	c.known(in.Tapped.Thread, in.Tapped.Thread.Value, standards.ThreadNames(), "thread")
+	if in.Nut.Given() {
+		c.known(in.Nut.Class, in.Nut.Class.Value, standards.NutClassNames(), "nut class")
+		thread := f.Screw.Thread
+		if c.known(in.Nut.Thread, in.Nut.Thread.Value, standards.ThreadNames(), "thread") && in.Nut.Thread.Given() {
+			thread = in.Nut.Thread
+		}
+		if _, err := standards.NutFor(in.Nut.Style.Value, thread.Value); err != nil && !in.Nut.Height.Given() && slices.Contains(standards.ThreadNames(), thread.Value) {
+			c.add(in.Nut.Style.Origin, "%s: %v; give its own `height`", in.Nut.Path, err)
+		}
+	}
+	if t := in.Tapped; t.Given() {
+		if !t.Tensile.Given() {
+			c.known(t.Material, t.Material.Value, standards.MaterialNames(), "material (or give its `tensile` strength)")
+		}
+		if t.Drilled.Given() && t.Drilled.SI < t.Depth.SI {
+			c.add(t.Drilled.Origin, "%s is %s, and the thread is %s deep", t.Drilled.Path, t.Drilled, t.Depth)
+		}
+	}
+	if s := in.Profile.Slot; s.Given() && s.Lip.SI >= s.Depth.SI {
+		c.add(s.Lip.Origin, "%s is %s, and the whole slot is %s deep", s.Lip.Path, s.Lip, s.Depth)
+	}
+}
+
+func (c *checker) air() {
+	air := c.m.Air
+	if !air.Given() {
+		return
+	}
+	sources := 0
+	for _, name := range sorted(air.Parts) {
+		p := air.Parts[name]
+		if _, clash := c.m.Cylinders[name]; clash {
+			c.add(p.Origin, "%s has the name of a cylinder: give one of them another", p.Path)
+		}
+		c.ports(p.Ports)
+		switch p.Kind.Value {
+		case "compressor":
+			sources++
+			if p.Switches.On.SI >= p.Switches.Off.SI {
+				c.add(p.Switches.On.Origin, "%s: it switches on at %s and off at %s; on lies below off", p.Switches.Path, p.Switches.On, p.Switches.Off)
+			}
+		case "regulator":
+			if !p.Set.Given() {
+				c.add(p.Origin, "%s has no set pressure: add `set: bar: 5`", p.Path)
+			}
+			if p.Range.From.SI >= p.Range.To.SI {
+				c.add(p.Range.From.Origin, "%s goes from %s to %s", p.Range.Path, p.Range.From, p.Range.To)
+			}
+		}
+	}
+	if sources == 0 {
+		c.add(air.Origin, "the air comes from nowhere: add a compressor to `air.parts`")
+	}
+	used := map[string]string{}
+	for _, name := range sorted(air.Runs) {
+		c.run(name, air.Runs[name], used)
+	}
+}
+
+func (c *checker) run(name string, r Run, used map[string]string) {
+	for i, end := range []Text{r.From, r.To} {
+		part, port, _ := strings.Cut(end.Value, ".")
+		ports, ok := c.portsOf(part)
+		if !ok {
+			c.add(end.Origin, "%s names the part `%s`, which does not exist: %s", end.Path, part, meant(part, append(sorted(c.m.Air.Parts), sorted(c.m.Cylinders)...)))
+			continue
+		}
+		p, ok := ports[port]
+		if !ok && ports == nil && c.m.Air.Parts[part].Kind.Value == "" && !c.m.Cylinders[part].Given() {
+			continue // the part itself is not known, which has its own sentence
+		}
+		if !ok {
+			c.add(end.Origin, "%s names port `%s` of `%s`, which has %s", end.Path, port, part, portList(ports))
+			continue
+		}
+		if other, twice := used[end.Value]; twice {
+			c.add(end.Origin, "%s and %s both end at `%s`: a port takes one run; branch with a manifold", other, name, end.Value)
+		}
+		used[end.Value] = name
+		fitting, side := r.Fittings.From, "from"
+		if i == 1 {
+			fitting, side = r.Fittings.To, "to"
+		}
+		if r.Tube.Given() && p.Thread.Given() && !fitting.Given() {
+			c.add(end.Origin, "%s brings a tube to the thread of `%s` without a fitting: add `fittings: %s: bin.…`", r.Path, end.Value, side)
+		}
+		if fitting.Given() {
+			c.known(fitting.Thread, fitting.Thread.Value, standards.PortThreadNames(), "port thread")
+		}
+		if !r.Tube.Given() && p.Tube.Given() {
+			c.add(end.Origin, "%s screws something into `%s`, which takes a tube: add the tube", r.Path, end.Value)
+		}
+	}
+	if r.From.Value == r.To.Value && r.From.Given() {
+		c.add(r.To.Origin, "%s runs from `%s` to itself", r.Path, r.From.Value)
+	}
+	if t := r.Tube; t.Given() {
+		if t.Inner.SI >= t.Outer.SI {
+			c.add(t.Inner.Origin, "%s is %s, and the tube's outside is %s", t.Inner.Path, t.Inner, t.Outer)
+		}
+		if len(t.Ratings) == 0 && !t.Burst.Given() {
+			c.add(t.Origin, "%s has neither `ratings` nor a `burst` pressure: add `ratings: [{at: degC: 20, bar: 10}]`", t.Path)
+		}
+	}
+}
+
+func (c *checker) portsOf(part string) (map[string]Port, bool) {
+	if p, ok := c.m.Air.Parts[part]; ok {
+		return p.Ports, true
+	}
+	y, ok := c.m.Cylinders[part]
+	return y.Ports, ok
+}
+
+func portList(ports map[string]Port) string {
+	if len(ports) == 0 {
+		return "no ports: add `ports`"
+	}
+	return "ports " + andList(sorted(ports))
+}
+
+func (c *checker) zone(z Zone) {
+	for _, p := range z.Reaches {
+		c.named(p, sorted(c.m.Points), "point")
+	}
+	c.named(z.Stays.From, sorted(c.m.Points), "point")
+	if len(z.Reaches) == 0 && !z.Stays.Given() {
+		c.add(z.Origin, "%s says neither what these people reach nor how far they stay away: add `reaches: [\"T\"]` or `stays: {from: \"A\", away: mm: 900}`", z.Path)
+	}
+}

@@ -1,0 +1,266 @@
+package schema
+
+import (
+	"reflect"
+	"strconv"
+	"strings"
+
+	"cuelang.org/go/cue"
+)
+
+var dimensionOf = map[reflect.Type]Dimension{
+	reflect.TypeFor[Length](): LengthDim, reflect.TypeFor[Coordinate](): LengthDim, reflect.TypeFor[Deviation](): LengthDim,
+	reflect.TypeFor[Pressure](): PressureDim, reflect.TypeFor[Stress](): StressDim, reflect.TypeFor[Force](): ForceDim,
+	reflect.TypeFor[Torque](): TorqueDim, reflect.TypeFor[Mass](): MassDim, reflect.TypeFor[Angle](): AngleDim,
+	reflect.TypeFor[SignedAngle](): AngleDim, reflect.TypeFor[Time](): TimeDim, reflect.TypeFor[Temperature](): TemperatureDim,
+	reflect.TypeFor[Flow](): FlowDim, reflect.TypeFor[Volume](): VolumeDim,
+}
+
+var (
+	numberType = reflect.TypeFor[Number]()
+	textType   = reflect.TypeFor[Text]()
+	flagType   = reflect.TypeFor[Flag]()
+	originType = reflect.TypeFor[Origin]()
+	qtyType    = reflect.TypeFor[Quantity]()
+)
+
+// A layout says where the fields of a CUE struct go in a Go struct.
+type layout struct {
+	fields   map[string][]int
+	quantity []int // the embedded Quantity, for a struct that is one
+	dim      Dimension
+	origin   []int
+}
+
+// decoder turns one checked machine value into Go, field by field, keeping where each was written.
+type decoder struct {
+	places      *places
+	labels      labels
+	definitions definitions
+	embedded    string // prefix of the paths at which the embedded schema is served
+	layouts     map[reflect.Type]*layout
+	mistakes    *Mistakes
+	assumptions []Assumption
+}
+
+func (d *decoder) layoutOf(t reflect.Type) *layout {
+	if l, ok := d.layouts[t]; ok {
+		return l
+	}
+	l := &layout{fields: map[string][]int{}}
+	var visit func(t reflect.Type, index []int)
+	visit = func(t reflect.Type, index []int) {
+		for i := range t.NumField() {
+			f := t.Field(i)
+			at := append(append([]int{}, index...), i)
+			switch {
+			case f.Type == originType:
+				l.origin = at
+			case f.Type == qtyType:
+				l.quantity, l.dim = at, dimensionOf[t]
+				visit(f.Type, at)
+			case f.Anonymous:
+				visit(f.Type, at)
+			case f.Tag.Get("cue") != "" && f.Tag.Get("cue") != "-":
+				l.fields[f.Tag.Get("cue")] = at
+			}
+		}
+	}
+	visit(t, nil)
+	d.layouts[t] = l
+	return l
+}
+
+func (d *decoder) originOf(v cue.Value, path string) Origin {
+	pos := v.Pos()
+	o := Origin{Path: path, At: d.places.of(pos)}
+	if pos.IsValid() && strings.HasPrefix(pos.Filename(), d.embedded) {
+		a := v.Attribute("assumed")
+		o.Assumed, _, _ = a.Lookup(0, "source")
+		if o.Assumed == "" {
+			o.Assumed = "the schema's default"
+		}
+	}
+	return o
+}
+
+// value decodes v into out, which has the Go type for its definition. It returns where the first value inside was written.
+func (d *decoder) value(v cue.Value, out reflect.Value, path string) Place {
+	switch t := out.Type(); {
+	case t == textType:
+		s, err := v.String()
+		d.failed(v, path, err)
+		o := d.originOf(v, path)
+		out.Set(reflect.ValueOf(Text{o, s}))
+		return o.place()
+	case t == flagType:
+		b, err := v.Bool()
+		d.failed(v, path, err)
+		o := d.originOf(v, path)
+		out.Set(reflect.ValueOf(Flag{o, b}))
+		return o.place()
+	case t == numberType:
+		x, err := v.Float64()
+		d.failed(v, path, err)
+		o := d.originOf(v, path)
+		if o.Assumed != "" {
+			d.assumptions = append(d.assumptions, Assumption{Path: path, Value: formatNumber(x), Source: o.Assumed})
+		}
+		out.Set(reflect.ValueOf(Number{Quantity{Origin: o, SI: x, Value: x, Unit: UnitsOf(NumberDim)[0]}}))
+		return o.place()
+	case t.Kind() == reflect.Map:
+		var first Place
+		out.Set(reflect.MakeMap(t))
+		for it := d.fields(v, path); it != nil && it.Next(); {
+			elem := reflect.New(t.Elem()).Elem()
+			name := it.Selector().Unquoted()
+			first = first.or(d.value(it.Value(), elem, join(path, name)))
+			out.SetMapIndex(reflect.ValueOf(name), elem)
+		}
+		return first
+	case t.Kind() == reflect.Slice:
+		var first Place
+		it, err := v.List()
+		d.failed(v, path, err)
+		for i := 0; err == nil && it.Next(); i++ {
+			elem := reflect.New(t.Elem()).Elem()
+			first = first.or(d.value(it.Value(), elem, path+"["+strconv.Itoa(i)+"]"))
+			out.Set(reflect.Append(out, elem))
+		}
+		return first
+	default:
+		return d.structure(v, out, path)
+	}
+}
+
+func (d *decoder) structure(v cue.Value, out reflect.Value, path string) Place {
+	l := d.layoutOf(out.Type())
+	var first Place
+	var written []string // the units used
+	for it := d.fields(v, path); it != nil && it.Next(); {
+		name := it.Selector().Unquoted()
+		if index, ok := l.fields[name]; ok {
+			first = first.or(d.value(it.Value(), out.FieldByIndex(index), join(path, name)))
+			continue
+		}
+		unit, ok := UnitOf(l.dim, name)
+		if l.quantity == nil || !ok {
+			continue // the definition closed the struct: what is left is nothing that Go reads
+		}
+		written = append(written, name)
+		x, err := it.Value().Float64()
+		d.failed(it.Value(), join(path, name), err)
+		q := Quantity{Origin: d.originOf(it.Value(), join(path, name)), SI: unit.SI(x), Value: x, Unit: unit}
+		q.Path = path
+		first = q.At
+		out.FieldByIndex(l.quantity).Set(reflect.ValueOf(q))
+	}
+	if label, ok := d.labels.find(path); ok {
+		// The builder looks for the field's name, not for the first value that came in through a shared part.
+		first = label
+	}
+	switch {
+	case l.quantity != nil:
+		d.oneUnit(out, path, written, first)
+	case l.origin != nil:
+		out.FieldByIndex(l.origin).Set(reflect.ValueOf(Origin{Path: path, At: first}))
+	}
+	d.assume(out, path, l)
+	if y, ok := out.Addr().Interface().(*Cylinder); ok {
+		d.fromStandard(y)
+	}
+	return first
+}
+
+// oneUnit demands that a quantity is written in exactly one unit; a standard washer needs none.
+func (d *decoder) oneUnit(out reflect.Value, path string, written []string, at Place) {
+	if len(written) == 1 {
+		return
+	}
+	l := d.layoutOf(out.Type())
+	if index, ok := l.fields["size"]; ok && len(written) == 0 && out.FieldByIndex(index).Interface().(Text).Given() {
+		out.FieldByIndex(l.quantity).Set(reflect.ValueOf(Quantity{Origin: Origin{Path: path, At: at}}))
+		return
+	}
+	if len(written) == 0 {
+		units := d.definitions.units("#" + out.Type().Name())
+		d.mistakes.add(at, path, "%s has no unit: write %s", path, orList(units))
+		return
+	}
+	d.mistakes.add(at, path, "%s is given in %s at once: keep one of them", path, andList(written))
+}
+
+// assume fills what the builder left out and the schema has a stated assumption for.
+func (d *decoder) assume(out reflect.Value, path string, l *layout) {
+	def, ok := d.definitions["#"+out.Type().Name()]
+	if !ok {
+		return
+	}
+	for _, f := range d.definitions.all(def) {
+		index, ok := l.fields[f.name]
+		if !ok {
+			continue
+		}
+		field := out.FieldByIndex(index)
+		switch v := field.Addr().Interface().(type) {
+		case *Size:
+			d.settle(v, &f)
+			continue
+		case *Washer:
+			d.settleWasher(v, &f)
+			continue
+		}
+		if f.assumed == nil {
+			continue
+		}
+		q := field.FieldByName("Quantity")
+		if !q.IsValid() || q.Interface().(Quantity).Given() || field.Type() == numberType {
+			continue
+		}
+		unit, ok := UnitOf(dimensionOf[field.Type()], f.assumed.unit)
+		if !ok {
+			continue
+		}
+		where := join(path, f.name)
+		value := Quantity{Origin: Origin{Path: where, Assumed: f.assumed.source}, SI: unit.SI(f.assumed.value), Value: f.assumed.value, Unit: unit}
+		q.Set(reflect.ValueOf(value))
+		d.assumptions = append(d.assumptions, Assumption{Path: where, Value: value.String(), Source: f.assumed.source})
+	}
+}
+
+func (d *decoder) fields(v cue.Value, path string) *cue.Iterator {
+	it, err := v.Fields()
+	d.failed(v, path, err)
+	if err != nil {
+		return nil
+	}
+	return it
+}
+
+// failed notes an error that validation did not show: a number too large for a float64 comes here.
+func (d *decoder) failed(v cue.Value, path string, err error) {
+	if err != nil {
+		d.mistakes.add(d.places.of(v.Pos()), path, "%s can't be read: %v", path, err)
+	}
+}
+
+func join(path, name string) string {
+	if !isPlain(name) {
+		name = strconv.Quote(name)
+	}
+	if path == "" {
+		return name
+	}
+	return path + "." + name
+}
+
+// isPlain reports whether a field's name is written without quotes.
+func isPlain(name string) bool {
+	for i, r := range name {
+		letter := r == '_' || r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z'
+		if !letter && (i == 0 || r < '0' || r > '9') {
+			return false
+		}
+	}
+	return name != ""
+}

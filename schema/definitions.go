@@ -1,0 +1,318 @@
+package schema
+
+import (
+	"strconv"
+	"strings"
+
+	"cuelang.org/go/cue/ast"
+	"cuelang.org/go/cue/literal"
+	"cuelang.org/go/cue/parser"
+	"cuelang.org/go/cue/token"
+)
+
+// definitions is the schema as its text says it: what a builder may write where. Sentences about mistakes are made from it, since the
+// evaluator's messages speak of the schema's insides.
+type definitions map[string]*definition
+
+type definition struct {
+	fields  []field
+	pattern *field   // for a struct with any names
+	embeds  []string // definitions whose fields it has too
+	scalar  *shape   // for one that is no struct, as #Keeper
+	open    bool     // has fields of other definitions
+}
+
+type field struct {
+	name     string
+	required bool
+	doc      string
+	example  string // a line that would be right
+	assumed  *assumption
+	shape    shape
+}
+
+// A shape is what may stand after a field's colon.
+type shape struct {
+	ref     string      // a definition by name
+	inline  *definition // a struct written in place
+	element *shape      // of a list
+	options []string    // the strings allowed
+	kind    string      // "text", "number", "true or false", where nothing else says it
+}
+
+// An assumption is what stands in for what a builder left out: a quantity, or the ISO 286 class of a size that has no tolerance.
+type assumption struct {
+	unit   string
+	value  float64
+	fit    string
+	source string
+}
+
+func readDefinitions(files map[string][]byte) (definitions, error) {
+	ds := definitions{}
+	for name, data := range files {
+		f, err := parser.ParseFile(name, data, parser.ParseComments)
+		if err != nil {
+			return nil, err
+		}
+		for _, decl := range f.Decls {
+			fd, ok := decl.(*ast.Field)
+			if !ok {
+				continue
+			}
+			if name, _, err := ast.LabelName(fd.Label); err == nil && strings.HasPrefix(name, "#") {
+				ds[name] = define(fd.Value)
+			}
+		}
+	}
+	return ds, nil
+}
+
+func define(e ast.Expr) *definition {
+	if s := shapeOf(e); s.inline == nil && s.ref == "" {
+		return &definition{scalar: &s}
+	}
+	return inlineOf(e)
+}
+
+// add collects the fields of an expression: a struct, a reference, or several joined by &.
+func (d *definition) add(e ast.Expr) {
+	switch x := e.(type) {
+	case *ast.Ident:
+		d.embeds = append(d.embeds, x.Name)
+	case *ast.BinaryExpr:
+		if x.Op == token.AND {
+			d.add(x.X)
+			d.add(x.Y)
+		}
+	case *ast.StructLit:
+		for _, elt := range x.Elts {
+			switch e := elt.(type) {
+			case *ast.EmbedDecl:
+				d.add(e.Expr)
+			case *ast.Ellipsis:
+				d.open = true
+			case *ast.Field:
+				d.addField(e)
+			}
+		}
+	}
+}
+
+func (d *definition) addField(fd *ast.Field) {
+	f := field{required: fd.Constraint == token.NOT, shape: shapeOf(fd.Value)}
+	for _, c := range ast.Comments(fd) {
+		f.doc += strings.TrimSpace(c.Text())
+	}
+	attrs := fd.Attrs
+	if s, ok := fd.Value.(*ast.StructLit); ok && len(s.Elts) == 1 {
+		// An attribute after `points!: [#name]: #Point` belongs, for CUE, to what stands after the second colon.
+		if inner, ok := s.Elts[0].(*ast.Field); ok {
+			attrs = append(attrs, inner.Attrs...)
+		}
+	}
+	for _, a := range attrs {
+		switch key, body := a.Split(); key {
+		case "example":
+			f.example, _ = literal.Unquote(body)
+		case "assumed":
+			f.assumed = readAssumption(body)
+		}
+	}
+	if _, ok := fd.Label.(*ast.ListLit); ok {
+		d.pattern = &f
+		return
+	}
+	name, _, err := ast.LabelName(fd.Label)
+	if err != nil || strings.HasPrefix(name, "_") {
+		return
+	}
+	f.name = name
+	d.fields = append(d.fields, f)
+}
+
+// readAssumption reads the body of @assumed(degC=40, source="…"); one without a unit belongs to a default that CUE itself fills in.
+func readAssumption(body string) *assumption {
+	head, source, _ := strings.Cut(body, "source=")
+	key, text, ok := strings.Cut(strings.Trim(head, " ,"), "=")
+	if !ok {
+		return nil
+	}
+	a := &assumption{}
+	a.source, _ = literal.Unquote(source)
+	if key == "fit" {
+		a.fit, _ = literal.Unquote(text)
+		return a
+	}
+	value, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		return nil
+	}
+	a.unit, a.value = key, value
+	return a
+}
+
+func shapeOf(e ast.Expr) shape {
+	switch x := e.(type) {
+	case *ast.Ident:
+		switch x.Name {
+		case "string":
+			return shape{kind: "text"}
+		case "int", "number":
+			return shape{kind: "a number"}
+		case "bool":
+			return shape{kind: "true or false"}
+		}
+		return shape{ref: x.Name}
+	case *ast.BasicLit:
+		if x.Kind == token.STRING {
+			s, _ := literal.Unquote(x.Value)
+			return shape{options: []string{s}}
+		}
+		if x.Kind == token.TRUE || x.Kind == token.FALSE {
+			return shape{kind: "true or false"}
+		}
+		return shape{kind: "a number"}
+	case *ast.ParenExpr:
+		return shapeOf(x.X)
+	case *ast.UnaryExpr:
+		if x.Op == token.MUL {
+			return shapeOf(x.X)
+		}
+		if x.Op == token.MAT {
+			return shape{kind: "text"}
+		}
+		return shape{kind: "a number"}
+	case *ast.BinaryExpr:
+		a, b := shapeOf(x.X), shapeOf(x.Y)
+		if x.Op == token.OR {
+			a.options = append(a.options, b.options...)
+			if a.kind == "" {
+				a.kind = b.kind
+			}
+			return a
+		}
+		if a.ref != "" && (b.inline != nil || b.ref != "") {
+			return shape{inline: inlineOf(x)}
+		}
+		if a.kind != "" {
+			return a
+		}
+		return b
+	case *ast.StructLit:
+		return shape{inline: inlineOf(x)}
+	case *ast.ListLit:
+		for _, elt := range x.Elts {
+			if dots, ok := elt.(*ast.Ellipsis); ok && dots.Type != nil {
+				s := shapeOf(dots.Type)
+				return shape{element: &s}
+			}
+			s := shapeOf(elt)
+			return shape{element: &s}
+		}
+	}
+	return shape{}
+}
+
+func inlineOf(e ast.Expr) *definition {
+	d := &definition{}
+	d.add(e)
+	return d
+}
+
+// all returns the fields of a definition with those it embeds.
+func (ds definitions) all(d *definition) []field {
+	fields := append([]field{}, d.fields...)
+	for _, name := range d.embeds {
+		if e, ok := ds[name]; ok {
+			for _, f := range ds.all(e) {
+				if !hasField(fields, f.name) {
+					fields = append(fields, f)
+				}
+			}
+		}
+	}
+	return fields
+}
+
+func hasField(fields []field, name string) bool {
+	for _, f := range fields {
+		if f.name == name {
+			return true
+		}
+	}
+	return false
+}
+
+// follow replaces a reference by what the definition of that name is.
+func (ds definitions) follow(s shape) shape {
+	for s.ref != "" {
+		d, ok := ds[s.ref]
+		if !ok || d.scalar == nil {
+			return s
+		}
+		s = *d.scalar
+	}
+	return s
+}
+
+// structure is the struct that a shape asks for, or nil.
+func (ds definitions) structure(s shape) *definition {
+	s = ds.follow(s)
+	if s.inline != nil {
+		return s.inline
+	}
+	return ds[s.ref]
+}
+
+// field finds what may stand under a name, or in a list.
+func (ds definitions) field(d *definition, name string) (field, bool) {
+	fields := ds.all(d)
+	for _, f := range fields {
+		if f.name == name {
+			return f, true
+		}
+	}
+	if p := ds.anyName(d); p != nil {
+		return field{name: name, shape: p.shape}, true
+	}
+	if d.open {
+		return field{name: name}, true
+	}
+	return field{}, false
+}
+
+// anyName is the pattern of a struct whose names the builder chooses.
+func (ds definitions) anyName(d *definition) *field {
+	if d.pattern != nil {
+		return d.pattern
+	}
+	for _, e := range d.embeds {
+		if x, ok := ds[e]; ok && ds.anyName(x) != nil {
+			return ds.anyName(x)
+		}
+	}
+	return nil
+}
+
+// units names the units that a quantity's definition allows.
+func (ds definitions) units(name string) []string {
+	var names []string
+	if d, ok := ds[name]; ok {
+		for _, f := range ds.all(d) {
+			if isUnit(f.name) {
+				names = append(names, f.name)
+			}
+		}
+	}
+	return names
+}
+
+func isUnit(name string) bool {
+	for _, u := range units {
+		if u.Name == name && name != "" {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,487 @@
+package schema
+
+import (
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"cuelang.org/go/cue"
+	"cuelang.org/go/cue/ast"
+	"cuelang.org/go/cue/errors"
+	"cuelang.org/go/cue/format"
+	"cuelang.org/go/cue/load"
+	"cuelang.org/go/cue/token"
+)
+
+// An explainer turns the evaluator's errors about one package into sentences for its builder.
+type explainer struct {
+	places      *places
+	labels      labels
+	files       []*ast.File
+	definitions definitions
+	embedded    string
+	mistakes    *Mistakes
+	said        map[string]bool // paths that have a sentence
+}
+
+// errors explains each error of err.
+func (x *explainer) errors(err error) {
+	for _, e := range errors.Errors(err) {
+		x.one(e)
+	}
+}
+
+func (x *explainer) one(e errors.Error) {
+	format, args := e.Msg()
+	message := fmt.Sprintf(format, args...)
+	path := pathOf(e.Path())
+	at := x.placeOf(e, path)
+	var several *load.MultiplePackageError
+	switch {
+	case errors.As(e, &several):
+		x.say(at, message, message, "the folder has files of two packages, %s (%s) and %s (%s): a spec is one package; move one to a folder of its own",
+			several.Packages[0], filepath.Base(several.Files[0]), several.Packages[1], filepath.Base(several.Files[1]))
+		return
+	case strings.HasPrefix(message, "build constraints exclude all"):
+		x.say(at, message, message, "the files hold nothing: write `package lifter`, `import \"%s/schema\"` and the machines", ImportPath)
+		return
+	case x.importAt(at) != "":
+		path := x.importAt(at)
+		hint := "trammel uses no network: copy it under cue.mod/pkg"
+		if strings.HasPrefix(path, ImportPath+"/") {
+			hint = "there are " + ImportPath + "/schema, " + ImportPath + "/schema/standards, " + ImportPath + "/facts and " + ImportPath + "/rules"
+		}
+		x.say(at, "import "+path, e.Error(), "`%s` can't be imported: %s", path, hint)
+		return
+	case strings.HasPrefix(message, "reference ") && strings.HasSuffix(message, " not found"):
+		name := strings.Trim(strings.TrimSuffix(strings.TrimPrefix(message, "reference "), " not found"), `"`)
+		x.say(at, path+" "+name, message, "there is no `%s` here: %s", name, meant(name, x.topNames()))
+		return
+	case strings.HasPrefix(message, "undefined field: "):
+		// A part or a field that a reference names; the path is that of the field that refers to it.
+		name := strings.TrimPrefix(message, "undefined field: ")
+		x.say(at, "reference "+name, message, "%s refers to `%s`, which does not exist: %s", orHere(path), name, meant(name, x.siblings(name)))
+		return
+	case strings.Contains(message, "imported and not used"):
+		x.say(at, path, message, "%s: remove the import, or use it", message)
+		return
+	case path == "":
+		x.say(at, message, message, "%s", plain(message))
+		return
+	}
+	if x.said[path] {
+		return
+	}
+	names := splitPath(path)
+	parent, field, known := x.walk(names)
+	last := names[len(names)-1]
+	found := x.written(path)
+	switch {
+	case parent != nil && !known:
+		x.say(at, path, message, "%s", x.unknownName(parent, path, last))
+	case strings.Contains(message, "is required but not present"):
+		x.missing(path, at)
+	case strings.HasPrefix(message, "conflicting values") && twoConcrete(message):
+		x.say(at, path, message, "%s is written twice with different values: %s%s", path, conflict(message), x.otherPlace(e, at))
+	case known:
+		x.say(at, path, message, "%s is %s; %s", path, found, x.allowed(field, last))
+	default:
+		x.say(at, path, message, "%s: %s", path, plain(message))
+	}
+}
+
+// importAt is the path of the import declaration that stands at a place, if one does.
+func (x *explainer) importAt(at Place) string {
+	for _, f := range x.files {
+		for spec := range f.ImportSpecs() {
+			if x.places.of(spec.Path.Pos()) == at {
+				return strings.Trim(spec.Path.Value, `"`)
+			}
+		}
+	}
+	return ""
+}
+
+func orHere(path string) string {
+	if path == "" {
+		return "this"
+	}
+	return path
+}
+
+func (x *explainer) say(at Place, path, detail, format string, args ...any) {
+	if x.said[path] {
+		return
+	}
+	x.said[path] = true
+	text := fmt.Sprintf(format, args...)
+	if names := splitPath(path); len(names) > 2 && names[0] == "machines" {
+		// The place says which machine; a path from there on is easier to read.
+		text = strings.ReplaceAll(text, join("machines", names[1])+".", "")
+		path = strings.TrimPrefix(path, join("machines", names[1])+".")
+	}
+	x.mistakes.List = append(x.mistakes.List, Mistake{At: at, Path: path, Text: text, Detail: detail})
+}
+
+// unknownName says which names a struct takes instead of last.
+func (x *explainer) unknownName(parent *definition, path, last string) string {
+	var names, unitNames []string
+	for _, f := range x.definitions.all(parent) {
+		names = append(names, f.name)
+		if isUnit(f.name) {
+			unitNames = append(unitNames, f.name)
+		}
+	}
+	above := strings.TrimSuffix(strings.TrimSuffix(path, `"`+last+`"`), last)
+	above = strings.TrimSuffix(above, ".")
+	if len(unitNames) > 0 && len(unitNames) == len(names) {
+		return fmt.Sprintf("%s has `%s`, which is no unit for it: write %s", above, last, orList(unitNames))
+	}
+	return fmt.Sprintf("%s has no field `%s`: %s", above, last, meant(last, names))
+}
+
+// missing explains required fields of the struct at a path, or of the field itself where the path ends in one.
+func (x *explainer) missing(path string, at Place) {
+	names := splitPath(path)
+	parent, f, known := x.walk(names)
+	if parent == nil || !known {
+		return
+	}
+	above := strings.TrimSuffix(path, "."+names[len(names)-1])
+	if label, ok := x.labels.find(above); ok {
+		at = label
+	}
+	example := f.example
+	if example == "" {
+		example = f.name + ": …"
+	}
+	x.say(at, path, "", "%s has no %s: add `%s`", above, f.name, example)
+}
+
+// absent walks a value for required fields that nobody wrote; validation drops them beside other mistakes.
+func (x *explainer) absent(v cue.Value, path string, depth int) {
+	it, err := v.Fields(cue.All())
+	if err != nil || depth > 12 {
+		return
+	}
+	for it.Next() {
+		sel := it.Selector()
+		if sel.LabelType() != cue.StringLabel {
+			continue
+		}
+		p := join(path, sel.Unquoted())
+		switch {
+		case sel.ConstraintType() == cue.RequiredConstraint:
+			if !x.misspelt(path, sel.Unquoted()) {
+				x.missing(p, Place{})
+			}
+		case sel.ConstraintType() == cue.OptionalConstraint:
+		case it.Value().IncompleteKind()&(cue.StructKind|cue.BottomKind) != 0:
+			x.absent(it.Value(), p, depth+1)
+		case it.Value().IncompleteKind() == cue.ListKind:
+			list, err := it.Value().List()
+			for i := 0; err == nil && list.Next(); i++ {
+				x.absent(list.Value(), fmt.Sprintf("%s[%d]", p, i), depth+1)
+			}
+		}
+	}
+}
+
+// unknownNames looks through the builder's text for fields that no definition has. The evaluator stops at some of them.
+func (x *explainer) unknownNames() {
+	for _, name := range sorted(x.labels.byName) {
+		for _, l := range x.labels.byName[name] {
+			if name == "*" || strings.HasPrefix(name, "_") || strings.HasPrefix(name, "#") {
+				continue
+			}
+			parent, _, known := x.walk(l.chain)
+			if parent == nil || known {
+				continue
+			}
+			path := ""
+			for _, n := range l.chain {
+				path = join(path, n)
+			}
+			x.say(x.places.of(l.pos), path, "", "%s", x.unknownName(parent, path, name))
+		}
+	}
+}
+
+// deadReferences looks for references such as bin.cylinder to a name that the struct at the top of the file does not have.
+func (x *explainer) deadReferences() {
+	for _, f := range x.files {
+		ast.Walk(f, func(n ast.Node) bool {
+			sel, ok := n.(*ast.SelectorExpr)
+			if !ok {
+				return true
+			}
+			head, isIdent := sel.X.(*ast.Ident)
+			name, _, err := ast.LabelName(sel.Sel)
+			if !isIdent || err != nil {
+				return true
+			}
+			var names []string
+			open := false // the struct has names that the text alone does not show
+			for _, ls := range x.labels.byName {
+				for _, l := range ls {
+					switch {
+					case len(l.chain) == 2 && l.chain[0] == head.Name:
+						names = append(names, l.chain[1])
+						open = open || l.chain[1] == "*"
+					case len(l.chain) == 1 && l.chain[0] == head.Name:
+						_, literal := l.value.(*ast.StructLit)
+						open = open || !literal
+					}
+				}
+			}
+			if len(names) > 0 && !open && !slices.Contains(names, name) {
+				at := x.places.of(sel.Sel.Pos())
+				x.say(at, "reference "+name, "", "there is no `%s.%s`: %s", head.Name, name, meant(name, names))
+			}
+			return true
+		}, nil)
+	}
+}
+
+// misspelt reports whether an unknown name in the same struct is near enough to explain a missing one.
+func (x *explainer) misspelt(path, name string) bool {
+	for p := range x.said {
+		names := splitPath(p)
+		if len(names) == 0 || !strings.HasPrefix(p, path) || len(names) != len(splitPath(path))+1 {
+			continue
+		}
+		if last := names[len(names)-1]; last != name && Nearest(last, []string{name}) != "" {
+			return true
+		}
+	}
+	return false
+}
+
+// walk follows a path through the definitions: the struct around its end, and the field there if the definition has it.
+func (x *explainer) walk(names []string) (parent *definition, f field, known bool) {
+	var here *definition
+	for i := range names {
+		parent, f, known = here, field{}, false
+		if here != nil {
+			if f, known = x.definitions.field(here, names[i]); known {
+				s := x.definitions.follow(f.shape)
+				for s.element != nil {
+					s = x.definitions.follow(*s.element)
+				}
+				here = x.definitions.structure(s)
+			} else {
+				here = nil
+			}
+		}
+		if d := x.definedAt(names[:i+1]); d != nil {
+			here = d
+		}
+	}
+	return parent, f, known
+}
+
+// definedAt is the definition that the builder's text names for the field at a path: `schema.#Cylinder & {…}`.
+func (x *explainer) definedAt(names []string) *definition {
+	if len(names) == 2 && names[0] == "machines" {
+		return x.definitions["#Machine"]
+	}
+	for _, l := range x.labels.byName[names[len(names)-1]] {
+		if len(l.chain) != len(names) || strings.Join(l.chain, "\x00") != strings.Join(names, "\x00") {
+			continue
+		}
+		var d *definition
+		ast.Walk(l.value, func(n ast.Node) bool {
+			switch n := n.(type) {
+			case *ast.StructLit:
+				return false
+			case *ast.SelectorExpr:
+				if name, _, err := ast.LabelName(n.Sel); err == nil {
+					if found, ok := x.definitions[name]; ok {
+						d = found
+					}
+				}
+			}
+			return true
+		}, nil)
+		if d != nil {
+			return d
+		}
+	}
+	return nil
+}
+
+// allowed says what may stand in a field.
+func (x *explainer) allowed(f field, name string) string {
+	s := x.definitions.follow(f.shape)
+	switch {
+	case len(s.options) > 0:
+		quoted := make([]string, len(s.options))
+		for i, o := range s.options {
+			quoted[i] = fmt.Sprintf("%q", o)
+		}
+		return "allowed: " + orList(quoted)
+	case f.example != "":
+		return "write it as in `" + f.example + "`"
+	case x.definitions.structure(s) != nil:
+		if units := x.definitions.units(s.ref); len(units) > 0 {
+			return fmt.Sprintf("it wants a unit: %s", orList(units))
+		}
+		var names []string
+		for _, f := range x.definitions.all(x.definitions.structure(s)) {
+			names = append(names, f.name)
+		}
+		if len(names) == 0 {
+			return fmt.Sprintf("it wants named entries in braces: `%s: {…}`", name)
+		}
+		return "it wants a struct with " + andList(names)
+	case s.element != nil:
+		return "it wants a list: `[…]`"
+	case f.shape.ref == "#positive":
+		return "a number above 0 and at most 1,000,000 is allowed"
+	case f.shape.ref == "#notNegative":
+		return "a number from 0 to 1,000,000 is allowed"
+	case f.shape.ref == "#bounded":
+		return "a number from -1,000,000 to 1,000,000 is allowed"
+	case f.shape.ref == "#text":
+		return "a text that is not empty is allowed"
+	case s.kind == "text":
+		return "a text is allowed, written as the schema's pattern has it"
+	}
+	return "allowed: " + s.kind
+}
+
+// written is the text that the builder wrote at a path.
+func (x *explainer) written(path string) string {
+	names := splitPath(path)
+	if len(names) == 0 {
+		return "wrong"
+	}
+	l, ok := x.labels.label(names)
+	if !ok {
+		return "not as the schema has it"
+	}
+	b, err := format.Node(l.value)
+	text := strings.Join(strings.Fields(string(b)), " ")
+	if err != nil || text == "" {
+		return "not as the schema has it"
+	}
+	if r := []rune(text); len(r) > 60 {
+		text = string(r[:57]) + "…"
+	}
+	return text
+}
+
+// placeOf finds where the builder should look: the label of the path's last name, else a position of the error in the builder's files.
+func (x *explainer) placeOf(e errors.Error, path string) Place {
+	if path != "" {
+		if at, ok := x.labels.find(path); ok {
+			return at
+		}
+	}
+	for _, pos := range append([]token.Pos{e.Position()}, e.InputPositions()...) {
+		if pos.IsValid() && !strings.HasPrefix(pos.Filename(), x.embedded) {
+			return x.places.of(pos)
+		}
+	}
+	return Place{}
+}
+
+// otherPlace names a second position of a conflict.
+func (x *explainer) otherPlace(e errors.Error, first Place) string {
+	for _, pos := range e.InputPositions() {
+		if at := x.places.of(pos); pos.IsValid() && !strings.HasPrefix(pos.Filename(), x.embedded) && at.Line != first.Line {
+			return ", the other at " + at.String()
+		}
+	}
+	return ""
+}
+
+// topNames are the names that a reference at the top of a file can mean.
+func (x *explainer) topNames() []string {
+	var names []string
+	for _, f := range x.files {
+		for _, d := range f.Decls {
+			if fd, ok := d.(*ast.Field); ok {
+				if n, _, err := ast.LabelName(fd.Label); err == nil {
+					names = append(names, n)
+				}
+			}
+		}
+		for spec := range f.ImportSpecs() {
+			path := strings.Trim(spec.Path.Value, `"`)
+			names = append(names, path[strings.LastIndex(path, "/")+1:])
+		}
+	}
+	return names
+}
+
+// siblings are the names beside a dead one, read from the references to it.
+func (x *explainer) siblings(name string) []string {
+	var names []string
+	for _, f := range x.files {
+		ast.Walk(f, func(n ast.Node) bool {
+			sel, ok := n.(*ast.SelectorExpr)
+			if !ok {
+				return true
+			}
+			if s, _, err := ast.LabelName(sel.Sel); err != nil || s != name {
+				return true
+			}
+			var head string
+			switch h := sel.X.(type) {
+			case *ast.Ident:
+				head = h.Name
+			case *ast.SelectorExpr:
+				head, _, _ = ast.LabelName(h.Sel)
+			}
+			if head == "schema" {
+				for d := range x.definitions {
+					names = append(names, d)
+				}
+			}
+			for n, ls := range x.labels.byName {
+				for _, l := range ls {
+					if len(l.chain) > 1 && l.chain[len(l.chain)-2] == head {
+						names = append(names, n)
+					}
+				}
+			}
+			return true
+		}, nil)
+	}
+	return names
+}
+
+func pathOf(names []string) string {
+	path := ""
+	for _, n := range names {
+		if n != "" && strings.Trim(n, "0123456789") == "" && path != "" {
+			path += "[" + n + "]"
+			continue
+		}
+		path = join(path, strings.Trim(n, `"`))
+	}
+	return path
+}
+
+// twoConcrete reports whether a conflict is between two plain values rather than a value and a definition.
+func twoConcrete(message string) bool {
+	a, b, ok := strings.Cut(strings.TrimPrefix(message, "conflicting values "), " and ")
+	return ok && isLiteral(a) && isLiteral(b)
+}
+
+func conflict(message string) string { return strings.TrimPrefix(message, "conflicting values ") }
+
+func isLiteral(s string) bool {
+	return s != "" && (s[0] == '"' || s[0] == '-' || s[0] >= '0' && s[0] <= '9' || s == "true" || s == "false")
+}
+
+// plain is the evaluator's message without what only its authors understand.
+func plain(message string) string {
+	message = strings.TrimSpace(message)
+	if i := strings.IndexByte(message, '\n'); i > 0 {
+		message = message[:i]
+	}
+	return message
+}

@@ -1,0 +1,100 @@
+package schema
+
+import (
+	"strings"
+
+	"cuelang.org/go/cue/ast"
+	"cuelang.org/go/cue/token"
+)
+
+// labels finds the place of a field's name in the builder's files. The evaluator forgets it: the position of a struct is that of its
+// definition, and the position of an error is often none at all.
+type labels struct {
+	places *places
+	byName map[string][]label
+}
+
+type label struct {
+	chain []string // the names from the file's top down to this one
+	pos   token.Pos
+	value ast.Expr
+}
+
+func newLabels(ps *places, files []*ast.File) labels {
+	ls := labels{places: ps, byName: map[string][]label{}}
+	var chain []string
+	for _, f := range files {
+		ast.Walk(f, func(n ast.Node) bool {
+			if field, ok := n.(*ast.Field); ok {
+				name, _, err := ast.LabelName(field.Label)
+				if err != nil {
+					name = "*" // a pattern or a computed name
+				}
+				chain = append(chain, name)
+				ls.byName[name] = append(ls.byName[name], label{append([]string{}, chain...), field.Label.Pos(), field.Value})
+			}
+			return true
+		}, func(n ast.Node) {
+			if _, ok := n.(*ast.Field); ok {
+				chain = chain[:len(chain)-1]
+			}
+		})
+	}
+	return ls
+}
+
+// label returns the field whose name ends the path and whose parents agree the longest way up. A field with another parent than the
+// path's is none.
+func (ls labels) label(names []string) (label, bool) {
+	if len(names) == 0 {
+		return label{}, false
+	}
+	var best label
+	most := 0
+	for _, l := range ls.byName[names[len(names)-1]] {
+		n := 0
+		for n < len(names) && n < len(l.chain) && names[len(names)-1-n] == l.chain[len(l.chain)-1-n] {
+			n++
+		}
+		if n > most {
+			best, most = l, n
+		}
+	}
+	return best, most >= min(2, len(names))
+}
+
+// find returns the place of the label that a path means.
+func (ls labels) find(path string) (Place, bool) {
+	l, ok := ls.label(splitPath(path))
+	if !ok {
+		return Place{}, false
+	}
+	return ls.places.of(l.pos), true
+}
+
+// splitPath undoes join: the names of a path, without list indexes.
+func splitPath(path string) []string {
+	var names []string
+	for path != "" {
+		var name string
+		if end := strings.IndexByte(path[1:], '"'); path[0] == '"' && end >= 0 {
+			name, path = path[1:end+1], path[end+2:]
+		} else {
+			end := strings.IndexAny(path, ".[")
+			if end < 0 {
+				end = len(path)
+			}
+			name, path = path[:end], path[end:]
+		}
+		if name != "" {
+			names = append(names, name)
+		}
+		if strings.HasPrefix(path, "[") {
+			if end := strings.IndexByte(path, ']'); end > 0 {
+				path = path[end+1:]
+			}
+		}
+		path = strings.TrimPrefix(path, ".")
+	}
+	return names
+}

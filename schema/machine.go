@@ -1,0 +1,369 @@
+package schema
+
+import (
+	"cuelang.org/go/cue"
+	"cuelang.org/go/cue/token"
+)
+
+// A Spec is one package of a builder's repository: the machines it holds and the rules of the house.
+type Spec struct {
+	Dir      string // as the builder named it, with slashes
+	Machines []*Machine
+	House    cue.Value // the #house set; !Exists() without one
+	Remarks  []Remark
+	// Place turns a position of the evaluator into a place, for reading House.
+	Place func(token.Pos) Place
+}
+
+// A Remark is something about how a spec was read that its builder should know.
+type Remark struct {
+	At   Place
+	Text string
+}
+
+// A Machine is one machine of a spec in SI. Fields left out have Given() == false; maps have one entry for each key of the spec.
+type Machine struct {
+	Name        string       `cue:"-"`
+	At          Place        `cue:"-"`
+	Assumptions []Assumption `cue:"-"`
+
+	Title      Text                 `cue:"title"`
+	Points     map[string]Point     `cue:"points"`
+	Links      map[string]Link      `cue:"links"`
+	Cylinders  map[string]Cylinder  `cue:"cylinders"`
+	Pivots     map[string]Pivot     `cue:"pivots"`
+	Loads      map[string]Load      `cue:"loads"`
+	Fastenings map[string]Fastening `cue:"fastenings"`
+	Air        Air                  `cue:"air"`
+	People     map[string]Zone      `cue:"people"`
+	Purchases  []Purchase           `cue:"purchases"`
+	Site       Site                 `cue:"site"`
+}
+
+// An Assumption is a value that the builder did not give and that a computation used.
+type Assumption struct {
+	Path, Value, Source string
+}
+
+type Point struct {
+	Origin
+	X Coordinate `cue:"x"`
+	Y Coordinate `cue:"y"`
+}
+
+type Link struct {
+	Origin
+	Points     []Text `cue:"points"`
+	Ground     Flag   `cue:"ground"`
+	Mass       Mass   `cue:"mass"`
+	Centre     Point  `cue:"centre"`
+	Withstands Force  `cue:"withstands"`
+}
+
+type Load struct {
+	Origin
+	At      Text        `cue:"at"`
+	Mass    Mass        `cue:"mass"`
+	Force   Force       `cue:"force"`
+	Towards SignedAngle `cue:"towards"`
+}
+
+type Site struct {
+	Origin
+	Warmest Temperature `cue:"warmest"`
+}
+
+type Purchase struct {
+	Origin
+	Screw Text   `cue:"screw"`
+	Count Number `cue:"count"`
+	For   []Text `cue:"for"`
+}
+
+type Cylinder struct {
+	Origin
+	Bore       Length          `cue:"bore"`
+	Stroke     Length          `cue:"stroke"`
+	Closed     Length          `cue:"closed"`
+	Standard   Text            `cue:"standard"`
+	Rod        Length          `cue:"rod"`
+	Acting     Text            `cue:"acting"`
+	Rating     Pressure        `cue:"rating"`
+	Proof      Pressure        `cue:"proof"`
+	Rear       CylinderEnd     `cue:"rear"`
+	Front      CylinderEnd     `cue:"front"`
+	Ports      map[string]Port `cue:"ports"`
+	Efficiency Number          `cue:"efficiency"`
+	Moving     Mass            `cue:"moving"`
+	Source     Text            `cue:"source"`
+	Time       Time            `cue:"time"`
+}
+
+type CylinderEnd struct {
+	Origin
+	At         Text   `cue:"at"`
+	Kind       Text   `cue:"kind"`
+	Hole       Size   `cue:"hole"`
+	Width      Size   `cue:"width"`
+	Gap        Size   `cue:"gap"`
+	Outside    Length `cue:"outside"`
+	Swing      Angle  `cue:"swing"`
+	Rework     Rework `cue:"rework"`
+	Withstands Force  `cue:"withstands"`
+}
+
+type Rework struct {
+	Origin
+	Open  Size   `cue:"open"`
+	Drill Length `cue:"drill"`
+	Tap   Text   `cue:"tap"`
+}
+
+type Pivot struct {
+	Origin
+	Pin     Pin     `cue:"pin"`
+	Stack   []Layer `cue:"stack"`
+	Between Size    `cue:"between"`
+	Sleeve  Sleeve  `cue:"sleeve"`
+}
+
+type Pin struct {
+	Origin
+	Diameter  Size   `cue:"diameter"`
+	Kept      []Text `cue:"kept"`
+	TurnsWith Text   `cue:"turnsWith"`
+	Length    Size   `cue:"length"`
+	Thread    Text   `cue:"thread"`
+	Shank     Length `cue:"shank"`
+	Torque    Torque `cue:"torque"`
+	Lock      Text   `cue:"lock"`
+}
+
+type Sleeve struct {
+	Origin
+	Length  Size `cue:"length"`
+	Outside Size `cue:"outside"`
+}
+
+type Layer struct {
+	Origin
+	Link     Text         `cue:"link"`
+	Cylinder Text         `cue:"cylinder"`
+	Block    BearingBlock `cue:"block"`
+	Washer   Washer       `cue:"washer"`
+	Spacer   Size         `cue:"spacer"`
+	Thick    Size         `cue:"thick"`
+	Hole     Size         `cue:"hole"`
+	Runs     Flag         `cue:"runs"`
+	On       Text         `cue:"on"`
+	Screwed  Flag         `cue:"screwed"`
+}
+
+type BearingBlock struct {
+	Origin
+	Bore         Size  `cue:"bore"`
+	Width        Size  `cue:"width"`
+	SelfAligning Angle `cue:"selfAligning"`
+	Withstands   Force `cue:"withstands"`
+	Source       Text  `cue:"source"`
+}
+
+type Washer struct {
+	Size
+	Thread Text `cue:"size"`
+	Series Text `cue:"series"`
+}
+
+type Fastening struct {
+	Origin
+	Screw     Screw     `cue:"screw"`
+	Stack     []Clamped `cue:"stack"`
+	Into      Into      `cue:"into"`
+	Count     Number    `cue:"count"`
+	Torque    Torque    `cue:"torque"`
+	Lock      Text      `cue:"lock"`
+	Load      Force     `cue:"load"`
+	NutFactor Number    `cue:"nutFactor"`
+}
+
+type Screw struct {
+	Origin
+	Thread Text   `cue:"thread"`
+	Length Length `cue:"length"`
+	Head   Text   `cue:"head"`
+	Class  Text   `cue:"class"`
+}
+
+type Clamped struct {
+	Origin
+	Washer Washer `cue:"washer"`
+	Spring Size   `cue:"spring"`
+	Part   Text   `cue:"part"`
+	Thick  Size   `cue:"thick"`
+}
+
+type Into struct {
+	Origin
+	Nut     Nut            `cue:"nut"`
+	SlotNut SlotNut        `cue:"slotNut"`
+	Profile SlottedProfile `cue:"profile"`
+	Tapped  TappedHole     `cue:"tapped"`
+}
+
+type Nut struct {
+	Origin
+	Style  Text   `cue:"style"`
+	Thread Text   `cue:"thread"`
+	Class  Text   `cue:"class"`
+	Height Size   `cue:"height"`
+	Room   Length `cue:"room"`
+}
+
+type SlotNut struct {
+	Origin
+	Slot    Length `cue:"slot"`
+	Thread  Text   `cue:"thread"`
+	Thick   Size   `cue:"thick"`
+	Tensile Stress `cue:"tensile"`
+	Torque  Torque `cue:"torque"`
+	Source  Text   `cue:"source"`
+}
+
+type SlottedProfile struct {
+	Origin
+	Slot    Slot   `cue:"slot"`
+	PullOut Force  `cue:"pullOut"`
+	Torque  Torque `cue:"torque"`
+	Source  Text   `cue:"source"`
+}
+
+type Slot struct {
+	Origin
+	Width Length `cue:"width"`
+	Depth Size   `cue:"depth"`
+	Lip   Size   `cue:"lip"`
+}
+
+type TappedHole struct {
+	Origin
+	Thread   Text   `cue:"thread"`
+	Material Text   `cue:"material"`
+	Tensile  Stress `cue:"tensile"`
+	Drill    Length `cue:"drill"`
+	Drilled  Length `cue:"drilled"`
+	Depth    Length `cue:"depth"`
+	Through  Flag   `cue:"through"`
+	Edge     Length `cue:"edge"`
+}
+
+type Air struct {
+	Origin
+	Parts map[string]AirPart `cue:"parts"`
+	Runs  map[string]Run     `cue:"runs"`
+}
+
+// An AirPart holds the fields of every kind of part; those of other kinds than its own are not given.
+type AirPart struct {
+	Origin
+	Kind      Text            `cue:"kind"`
+	Rating    Pressure        `cue:"rating"`
+	Proof     Pressure        `cue:"proof"`
+	Ports     map[string]Port `cue:"ports"`
+	Source    Text            `cue:"source"`
+	Delivers  Flow            `cue:"delivers"`
+	Switches  Switches        `cue:"switches"`
+	Relief    Relief          `cue:"relief"`
+	Set       Pressure        `cue:"set"`
+	Flow      Flow            `cue:"flow"`
+	Volume    Volume          `cue:"volume"`
+	Exhausts  Flag            `cue:"exhausts"`
+	Lockable  Flag            `cue:"lockable"`
+	Relieving Flag            `cue:"relieving"`
+	Range     PressureRange   `cue:"range"`
+	Function  Text            `cue:"function"`
+}
+
+type Switches struct {
+	Origin
+	On  Pressure `cue:"on"`
+	Off Pressure `cue:"off"`
+}
+
+type Relief struct {
+	Origin
+	Set  Pressure `cue:"set"`
+	Flow Flow     `cue:"flow"`
+}
+
+type PressureRange struct {
+	Origin
+	From Pressure `cue:"from"`
+	To   Pressure `cue:"to"`
+}
+
+type Port struct {
+	Origin
+	Thread Text   `cue:"thread"`
+	Male   Flag   `cue:"male"`
+	Tube   Length `cue:"tube"`
+}
+
+type Run struct {
+	Origin
+	From     Text        `cue:"from"`
+	To       Text        `cue:"to"`
+	Tube     Tube        `cue:"tube"`
+	Fittings Fittings    `cue:"fittings"`
+	Warmest  Temperature `cue:"warmest"`
+}
+
+type Fittings struct {
+	Origin
+	From Fitting `cue:"from"`
+	To   Fitting `cue:"to"`
+}
+
+type Tube struct {
+	Origin
+	Outer    Length       `cue:"outer"`
+	Inner    Length       `cue:"inner"`
+	Material Text         `cue:"material"`
+	Ratings  []TubeRating `cue:"ratings"`
+	Burst    Pressure     `cue:"burst"`
+	Source   Text         `cue:"source"`
+}
+
+type TubeRating struct {
+	Pressure
+	At Temperature `cue:"at"`
+}
+
+type Fitting struct {
+	Origin
+	Tube   Length   `cue:"tube"`
+	Thread Text     `cue:"thread"`
+	Rating Pressure `cue:"rating"`
+	Source Text     `cue:"source"`
+}
+
+type Zone struct {
+	Origin
+	Who     Text   `cue:"who"`
+	Reaches []Text `cue:"reaches"`
+	Stays   Stays  `cue:"stays"`
+	Guard   Guard  `cue:"guard"`
+}
+
+type Stays struct {
+	Origin
+	From Text   `cue:"from"`
+	Away Length `cue:"away"`
+}
+
+type Guard struct {
+	Origin
+	Opening  Length `cue:"opening"`
+	Shape    Text   `cue:"shape"`
+	Distance Length `cue:"distance"`
+	Height   Length `cue:"height"`
+}

@@ -1,0 +1,88 @@
+package schema
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"unicode/utf8"
+
+	"cuelang.org/go/cue/token"
+)
+
+// A Place is where something stands in a spec. Columns count characters, not bytes: that is what editors and SARIF want.
+type Place struct {
+	File         string // as seen from the working folder, with slashes
+	Line, Column int
+}
+
+func (p Place) String() string {
+	if p.Line == 0 {
+		return p.File
+	}
+	return fmt.Sprintf("%s:%d:%d", p.File, p.Line, p.Column)
+}
+
+// or is p, or q where p is nowhere.
+func (p Place) or(q Place) Place {
+	if p.File == "" {
+		return q
+	}
+	return p
+}
+
+// Before orders places by file, line and column.
+func (p Place) Before(q Place) bool {
+	if p.File != q.File {
+		return p.File < q.File
+	}
+	if p.Line != q.Line {
+		return p.Line < q.Line
+	}
+	return p.Column < q.Column
+}
+
+// places turns the evaluator's positions into places.
+type places struct {
+	cwd   string
+	names map[string]string
+	lines map[string][][]byte
+}
+
+func newPlaces(cwd string) *places {
+	return &places{cwd: cwd, names: map[string]string{}, lines: map[string][][]byte{}}
+}
+
+// name is a file's path as seen from the working folder.
+func (ps *places) name(file string) string {
+	if n, ok := ps.names[file]; ok {
+		return n
+	}
+	n := file
+	if rel, err := filepath.Rel(ps.cwd, file); err == nil && !strings.HasPrefix(rel, "..") {
+		n = rel
+	}
+	n = filepath.ToSlash(n)
+	ps.names[file] = n
+	return n
+}
+
+func (ps *places) of(pos token.Pos) Place {
+	if !pos.IsValid() {
+		return Place{}
+	}
+	p := pos.Position()
+	at := Place{File: ps.name(p.Filename), Line: p.Line, Column: p.Column}
+	lines, ok := ps.lines[p.Filename]
+	if !ok {
+		// A file of the embedded schema is not on disk, and has no place that a builder could change.
+		data, _ := os.ReadFile(p.Filename)
+		lines = bytes.Split(data, []byte("\n"))
+		ps.lines[p.Filename] = lines
+	}
+	if p.Line <= len(lines) && p.Column-1 <= len(lines[p.Line-1]) {
+		at.Column = utf8.RuneCount(lines[p.Line-1][:p.Column-1]) + 1
+	}
+	return at
+}
