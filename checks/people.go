@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"trammel.example/checks/linkage"
+	"trammel.example/checks/people"
 	"trammel.example/schema"
 )
 
@@ -147,7 +148,7 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 	put("touchSpeed", schema.SpeedDim, speed)
 	if t := s.Facts["touchEnergy"]; t.Kind == Quantity && len(energy.from) > 0 {
 		time := energy.from[0].(schema.Time)
-		s.set("timeForTouch", schema.TimeDim, time.SI*math.Sqrt(energy.value/touchEnergyLimit), time)
+		s.set("timeForTouch", schema.TimeDim, time.SI*math.Sqrt(energy.value/people.ContactEnergy), time)
 	}
 }
 
@@ -158,7 +159,7 @@ const stillRate = 1e-6
 func (s *Subject) pressureFor(force float64, from []schema.Input) float64 {
 	for _, in := range from {
 		if p, ok := in.(schema.Pressure); ok {
-			return p.SI * touchForceLimit / force
+			return p.SI * people.ContactForce / force
 		}
 	}
 	return 0

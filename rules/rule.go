@@ -26,8 +26,8 @@ const (
 // A Rule is one rule as read from CUE.
 type Rule struct {
 	Name    string
-	Domain  string // the file that it stands in; "house" for a builder's own
-	Kind    string // of the subjects it judges
+	Domain  string   // the file that it stands in; "house" for a builder's own
+	Kind    string   // of the subjects it judges
 	When    *Operand `json:",omitempty"`
 	Measure Operand
 	Limit   Limit
