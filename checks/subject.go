@@ -3,7 +3,6 @@ package checks
 
 import (
 	"embed"
-	"fmt"
 
 	"trammel.example/schema"
 )
@@ -102,5 +101,3 @@ func given(from []schema.Input) []schema.Input {
 	}
 	return kept
 }
-
-func quoted(name string) string { return fmt.Sprintf("%q", name) }

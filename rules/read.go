@@ -155,7 +155,7 @@ func (r *reader) fits(name string, v cue.Value, l Limit, facts []checks.Definiti
 			if dim == schema.NumberDim {
 				r.fault(v, "rule %s measures %s, a plain number: its limit has no unit", name, measured.Name)
 			} else {
-				r.fault(v, "rule %s measures %s, a %s: its limit wants a unit, one of %s", name, measured.Name, dim, strings.Join(names, ", "))
+				r.fault(v, "rule %s measures %s (%s): its limit wants a unit, one of %s", name, measured.Name, dim, strings.Join(names, ", "))
 			}
 		}
 	}
@@ -341,7 +341,7 @@ func (r *reader) template(rule string, v cue.Value, facts []checks.Definition) T
 			}
 			continue
 		}
-		e := elt.(ast.Expr)
+		e := elt
 		o, isFact := factIn(e)
 		if !isFact {
 			o = r.expression(rule, v, e)

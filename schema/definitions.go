@@ -202,14 +202,15 @@ func shapeOf(e ast.Expr) shape {
 	case *ast.StructLit:
 		return shape{inline: inlineOf(x)}
 	case *ast.ListLit:
-		for _, elt := range x.Elts {
-			if dots, ok := elt.(*ast.Ellipsis); ok && dots.Type != nil {
-				s := shapeOf(dots.Type)
-				return shape{element: &s}
-			}
-			s := shapeOf(elt)
-			return shape{element: &s}
+		if len(x.Elts) == 0 {
+			return shape{}
 		}
+		elt := x.Elts[0]
+		if dots, ok := elt.(*ast.Ellipsis); ok && dots.Type != nil {
+			elt = dots.Type
+		}
+		s := shapeOf(elt)
+		return shape{element: &s}
 	}
 	return shape{}
 }

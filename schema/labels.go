@@ -90,9 +90,8 @@ func splitPath(path string) []string {
 			names = append(names, name)
 		}
 		if strings.HasPrefix(path, "[") {
-			if end := strings.IndexByte(path, ']'); end > 0 {
-				path = path[end+1:]
-			}
+			// What is no index ends the path: nothing behind it is a name.
+			_, path, _ = strings.Cut(path, "]")
 		}
 		path = strings.TrimPrefix(path, ".")
 	}

@@ -32,8 +32,6 @@ type Quantity struct {
 	Unit  Unit
 }
 
-func (q Quantity) quantity() Quantity { return q }
-
 // String is the quantity as the builder wrote it.
 func (q Quantity) String() string { return withUnit(formatNumber(q.Value), q.Unit.Name) }
 

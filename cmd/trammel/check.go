@@ -84,7 +84,9 @@ func (o *checkOptions) check(args []string, stdout, stderr io.Writer) (int, erro
 		for _, m := range r.mistakes {
 			fmt.Fprintln(stderr, report.Plain(m.String()))
 			if o.verbose && m.Detail != "" {
-				fmt.Fprintln(stderr, "    "+report.Plain(m.Detail))
+				for line := range strings.Lines(m.Detail) {
+					fmt.Fprintln(stderr, "    "+report.Plain(strings.TrimSuffix(line, "\n")))
+				}
 			}
 		}
 		switch {

@@ -18,7 +18,7 @@ func isTerminal(w io.Writer) bool {
 // textWidth is that of the terminal, within what reads well.
 func textWidth(w io.Writer) int {
 	if f, ok := w.(*os.File); ok && isTerminal(w) {
-		if width, _, err := term.GetSize(int(f.Fd())); err == nil {
+		if width, _, err := term.GetSize(int(f.Fd())); err == nil && width > 0 {
 			return max(40, min(width, 120))
 		}
 	}

@@ -1,0 +1,49 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"trammel": main})
+}
+
+// TestStories runs the program as its users do: each file in testdata/stories is one story.
+func TestStories(t *testing.T) {
+	examples, err := filepath.Abs("../../examples")
+	if err != nil {
+		t.Fatal(err)
+	}
+	testscript.Run(t, testscript.Params{
+		Dir: "../../testdata/stories",
+		Setup: func(env *testscript.Env) error {
+			return os.CopyFS(filepath.Join(env.WorkDir, "examples"), os.DirFS(examples))
+		},
+		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"exits": exits, "bigfile": bigFile},
+	})
+}
+
+// exits runs trammel with the arguments after the first and demands the exit status that the first names.
+func exits(ts *testscript.TestScript, _ bool, args []string) {
+	want := map[string]string{"go": "0", "no-go": "1", "wrong": "2", "limited": "3"}[args[0]]
+	err := ts.Exec("trammel", args[1:]...)
+	got := "0"
+	if err != nil {
+		got = err.Error()[len("exit status "):]
+	}
+	if got != want {
+		ts.Fatalf("exit status %s, want %s\n%s%s", got, want, ts.ReadFile("stdout"), ts.ReadFile("stderr"))
+	}
+}
+
+func bigFile(ts *testscript.TestScript, _ bool, args []string) {
+	data := make([]byte, 10_000_000)
+	for i := range data {
+		data[i] = "x: 1\n"[i%5]
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), data, 0o600))
+}
