@@ -18,9 +18,15 @@ type limits struct {
 // largestStack lets a long chain of references use memory, which the watchdog sees, before it overflows the stack, which nothing sees.
 const largestStack = 8 << 30
 
+// collectFrom is the memory in use from which garbage is collected.
+const collectFrom = 128 << 20
+
 // watch starts the watchdog and returns what ends it.
 func (l limits) watch(stderr io.Writer) (stop func()) {
 	debug.SetMaxStack(largestStack)
+	// One spec needs less memory than collecting garbage is worth; many are kept to this much.
+	debug.SetGCPercent(-1)
+	debug.SetMemoryLimit(collectFrom)
 	done := make(chan struct{})
 	go func() {
 		sample := []metrics.Sample{{Name: "/memory/classes/total:bytes"}, {Name: "/memory/classes/heap/released:bytes"}}
