@@ -168,18 +168,18 @@ func (s *Subject) pressureFor(force float64, from []schema.Input) float64 {
 // kinetic is the energy of everything that moves at a pose, for a speed of the rod: ½ Σ (m v² + J ω²), loads carried as points.
 func (x *examiner) kinetic(p *linkage.Pose, rod float64) float64 {
 	sum := 0.0
+	drawn := make([]r2.Vec, len(x.motion.points))
+	for k, q := range x.motion.points {
+		drawn[k] = r2.Vec{X: x.m.Points[q].X.SI, Y: x.m.Points[q].Y.SI}
+	}
 	for i, name := range x.motion.links {
 		l := x.m.Links[name]
 		if l.Ground.Value {
 			continue
 		}
 		index := make([]int, len(l.Points))
-		drawn := make([]r2.Vec, len(x.motion.points))
 		for k, q := range l.Points {
 			index[k] = x.motion.point(q.Value)
-		}
-		for k, q := range x.motion.points {
-			drawn[k] = r2.Vec{X: x.m.Points[q].X.SI, Y: x.m.Points[q].Y.SI}
 		}
 		// The centre turns with the link about its first point.
 		arm := r2.Rotate(r2.Sub(centreOf(l, drawn, index), drawn[index[0]]), p.Angles[i], r2.Vec{})

@@ -193,6 +193,9 @@ func checkAll(targets []target, day time.Time) []*checked {
 	loader := &schema.Loader{Dir: ".", Packages: map[string]fs.FS{
 		"schema": schema.Files, "schema/standards": standards.Files, "facts": checks.Files, "rules": rules.Files,
 	}}
+	// The rules and the standards' tables are read, once, while the first spec is being loaded.
+	go rules.Shipped()
+	go standards.ThreadNames()
 	results := make([]*checked, len(targets))
 	next := make(chan int)
 	var workers sync.WaitGroup
