@@ -387,7 +387,7 @@ func (c *checker) run(name string, r Run, used map[string]string) {
 			continue
 		}
 		p, ok := ports[port]
-		if !ok && ports == nil && c.m.Air.Parts[part].Kind.Value == "" && !c.m.Cylinders[part].Given() {
+		if !ok && ports == nil && (c.m.Cylinders[part].Standard.Given() || c.m.Air.Parts[part].Kind.Value == "" && !c.m.Cylinders[part].Given()) {
 			continue // the part itself is not known, which has its own sentence
 		}
 		if !ok {

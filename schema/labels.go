@@ -25,6 +25,10 @@ func newLabels(ps *places, files []*ast.File) labels {
 	var chain []string
 	for _, f := range files {
 		ast.Walk(f, func(n ast.Node) bool {
+			switch n.(type) {
+			case *ast.ForClause, *ast.LetClause, *ast.IfClause:
+				return false // fields in there are of values that are used, not of the struct around
+			}
 			if field, ok := n.(*ast.Field); ok {
 				name, _, err := ast.LabelName(field.Label)
 				if err != nil {

@@ -1,0 +1,41 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"cuelang.org/go/cue/parser"
+)
+
+// TestReadme demands that every piece of CUE in the README is CUE, and that those which are whole specs are judged.
+func TestReadme(t *testing.T) {
+	readme, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	specs := 0
+	for i, block := range strings.Split(string(readme), "```cue\n")[1:] {
+		text, _, _ := strings.Cut(block, "```")
+		if _, err := parser.ParseFile("README.md", text); err != nil {
+			t.Errorf("block %d: %v", i+1, err)
+		}
+		if !strings.HasPrefix(text, "package ") {
+			continue
+		}
+		specs++
+		dir := t.TempDir()
+		if err := os.WriteFile(filepath.Join(dir, "readme.cue"), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		r := checkOne(testLoader(dir), target{path: "."}, time.Date(2026, 6, 1, 0, 0, 0, 0, time.UTC))
+		if len(r.mistakes) > 0 || len(r.judgements) != 1 || !r.judgements[0].Go() {
+			t.Errorf("block %d: mistakes %v", i+1, r.mistakes)
+		}
+	}
+	if specs == 0 {
+		t.Error("the README shows no whole spec")
+	}
+}
