@@ -88,8 +88,23 @@ func (l *Loader) Load(target string) (*Spec, error) {
 		x.errors(inst.Err)
 		return nil, x.result(target)
 	}
-	for _, f := range inst.OrphanedFiles {
-		spec.Remarks = append(spec.Remarks, Remark{At: Place{File: places.name(f.Filename)}, Text: "is left out: it has no package clause, and the folder holds a package"})
+	if file == "" {
+		// The evaluator passes over a file that has no package clause where the folder holds a package; what it says would be lost.
+		read := map[string]bool{}
+		for _, f := range inst.Files {
+			read[f.Filename] = true
+		}
+		names, _ := filepath.Glob(filepath.Join(dir, "*.cue"))
+		for _, name := range names {
+			base := filepath.Base(name)
+			aside := strings.HasPrefix(base, "_") || strings.HasPrefix(base, ".") || strings.HasSuffix(base, "_tool.cue") || strings.HasSuffix(base, "_test.cue")
+			if !read[name] && !aside && inst.PkgName != "" {
+				mistakes.add(Place{File: places.name(name)}, "", "is not part of the spec: begin it with `package %s`, or move it out of the folder", inst.PkgName)
+			}
+		}
+		if len(mistakes.List) > 0 {
+			return nil, x.result(target)
+		}
 	}
 	if _, ok := x.labels.byName["machines"]; !ok {
 		return nil, noMachines(spec.Dir)
