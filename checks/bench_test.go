@@ -106,7 +106,7 @@ func examine(t *testing.T, b bench) examined {
 	if err := os.WriteFile(filepath.Join(dir, "bench.cue"), []byte(b.spec()), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	l := &schema.Loader{Dir: dir, Packages: map[string]fs.FS{"schema": schema.Files, "schema/standards": standards.Files}}
+	l := schema.NewLoader(dir, map[string]fs.FS{"schema": schema.Files, "schema/standards": standards.Files})
 	spec, err := l.Load(".")
 	if err != nil {
 		t.Fatalf("%v\n%s", err, b.spec())

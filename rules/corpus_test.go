@@ -34,7 +34,7 @@ var judgingDay = time.Date(2026, time.June, 1, 0, 0, 0, 0, time.UTC)
 
 // judgeDir loads the spec in a folder and judges its machines. Places are named as seen from dir.
 func judgeDir(dir, target string) ([]*rules.Judgement, error) {
-	l := &schema.Loader{Dir: dir, Packages: packages}
+	l := schema.NewLoader(dir, packages)
 	spec, err := l.Load(target)
 	if err != nil {
 		return nil, err

@@ -3,7 +3,6 @@ package schema
 import (
 	"reflect"
 	"strconv"
-	"strings"
 
 	"cuelang.org/go/cue"
 )
@@ -26,10 +25,23 @@ var (
 
 // A layout says where the fields of a CUE struct go in a Go struct.
 type layout struct {
-	fields   map[string][]int
+	fields   []layoutField
+	byName   map[string][]int
 	quantity []int // the embedded Quantity, for a struct that is one
 	dim      Dimension
+	units    []layoutUnit
 	origin   []int
+}
+
+type layoutField struct {
+	name  string
+	path  cue.Path
+	index []int
+}
+
+type layoutUnit struct {
+	Unit
+	path cue.Path
 }
 
 // decoder turns one checked machine value into Go, field by field, keeping where each was written.
@@ -37,7 +49,6 @@ type decoder struct {
 	places      *places
 	labels      labels
 	definitions definitions
-	embedded    string // prefix of the paths at which the embedded schema is served
 	layouts     map[reflect.Type]*layout
 	mistakes    *Mistakes
 	assumptions []Assumption
@@ -47,7 +58,7 @@ func (d *decoder) layoutOf(t reflect.Type) *layout {
 	if l, ok := d.layouts[t]; ok {
 		return l
 	}
-	l := &layout{fields: map[string][]int{}}
+	l := &layout{byName: map[string][]int{}}
 	var visit func(t reflect.Type, index []int)
 	visit = func(t reflect.Type, index []int) {
 		for i := range t.NumField() {
@@ -59,10 +70,15 @@ func (d *decoder) layoutOf(t reflect.Type) *layout {
 			case f.Type == qtyType:
 				l.quantity, l.dim = at, dimensionOf[t]
 				visit(f.Type, at)
+				for _, u := range UnitsOf(l.dim) {
+					l.units = append(l.units, layoutUnit{u, cue.MakePath(cue.Str(u.Name))})
+				}
 			case f.Anonymous:
 				visit(f.Type, at)
 			case f.Tag.Get("cue") != "" && f.Tag.Get("cue") != "-":
-				l.fields[f.Tag.Get("cue")] = at
+				name := f.Tag.Get("cue")
+				l.fields = append(l.fields, layoutField{name, cue.MakePath(cue.Str(name)), at})
+				l.byName[name] = at
 			}
 		}
 	}
@@ -74,7 +90,7 @@ func (d *decoder) layoutOf(t reflect.Type) *layout {
 func (d *decoder) originOf(v cue.Value, path string) Origin {
 	pos := v.Pos()
 	o := Origin{Path: path, At: d.places.of(pos)}
-	if pos.IsValid() && strings.HasPrefix(pos.Filename(), d.embedded) {
+	if pos.IsValid() && isServed(pos.Filename()) {
 		a := v.Attribute("assumed")
 		o.Assumed, _, _ = a.Lookup(0, "source")
 		if o.Assumed == "" {
@@ -137,20 +153,26 @@ func (d *decoder) structure(v cue.Value, out reflect.Value, path string) Place {
 	l := d.layoutOf(out.Type())
 	var first Place
 	var written []string // the units used
-	for it := d.fields(v, path); it != nil && it.Next(); {
-		name := it.Selector().Unquoted()
-		if index, ok := l.fields[name]; ok {
-			first = first.or(d.value(it.Value(), out.FieldByIndex(index), join(path, name)))
+	if err := v.Err(); err != nil || v.Kind() != cue.StructKind {
+		d.failed(v, path, v.Err())
+		return first
+	}
+	// Each field is asked for by name: the evaluator would sort those of a struct before it listed them, which takes longer.
+	for _, f := range l.fields {
+		if field := v.LookupPath(f.path); field.Exists() {
+			first = first.or(d.value(field, out.FieldByIndex(f.index), join(path, f.name)))
+		}
+	}
+	for _, u := range l.units {
+		field := v.LookupPath(u.path)
+		if !field.Exists() {
 			continue
 		}
-		unit, ok := UnitOf(l.dim, name)
-		if l.quantity == nil || !ok {
-			continue // the definition closed the struct: what is left is nothing that Go reads
-		}
-		written = append(written, name)
-		x, err := it.Value().Float64()
-		d.failed(it.Value(), join(path, name), err)
-		q := Quantity{Origin: d.originOf(it.Value(), join(path, name)), SI: unit.SI(x), Value: x, Unit: unit}
+		written = append(written, u.Name)
+		where := join(path, u.Name)
+		x, err := field.Float64()
+		d.failed(field, where, err)
+		q := Quantity{Origin: d.originOf(field, where), SI: u.SI(x), Value: x, Unit: u.Unit}
 		q.Path = path
 		first = q.At
 		out.FieldByIndex(l.quantity).Set(reflect.ValueOf(q))
@@ -178,7 +200,7 @@ func (d *decoder) oneUnit(out reflect.Value, path string, written []string, at P
 		return
 	}
 	l := d.layoutOf(out.Type())
-	if index, ok := l.fields["size"]; ok && len(written) == 0 && out.FieldByIndex(index).Interface().(Text).Given() {
+	if index, ok := l.byName["size"]; ok && len(written) == 0 && out.FieldByIndex(index).Interface().(Text).Given() {
 		out.FieldByIndex(l.quantity).Set(reflect.ValueOf(Quantity{Origin: Origin{Path: path, At: at}}))
 		return
 	}
@@ -197,7 +219,7 @@ func (d *decoder) assume(out reflect.Value, path string, l *layout) {
 		return
 	}
 	for _, f := range d.definitions.all(def) {
-		index, ok := l.fields[f.name]
+		index, ok := l.byName[f.name]
 		if !ok {
 			continue
 		}

@@ -6,7 +6,6 @@ import (
 
 	"cuelang.org/go/cue/ast"
 	"cuelang.org/go/cue/literal"
-	"cuelang.org/go/cue/parser"
 	"cuelang.org/go/cue/token"
 )
 
@@ -48,13 +47,10 @@ type assumption struct {
 	source string
 }
 
-func readDefinitions(files map[string][]byte) (definitions, error) {
+// readDefinitions reads the schema's files.
+func readDefinitions(files []*ast.File) definitions {
 	ds := definitions{}
-	for name, data := range files {
-		f, err := parser.ParseFile(name, data, parser.ParseComments)
-		if err != nil {
-			return nil, err
-		}
+	for _, f := range files {
 		for _, decl := range f.Decls {
 			fd, ok := decl.(*ast.Field)
 			if !ok {
@@ -65,7 +61,7 @@ func readDefinitions(files map[string][]byte) (definitions, error) {
 			}
 		}
 	}
-	return ds, nil
+	return ds
 }
 
 func define(e ast.Expr) *definition {

@@ -2,7 +2,6 @@ package schema
 
 import (
 	"fmt"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -10,7 +9,6 @@ import (
 	"cuelang.org/go/cue/ast"
 	"cuelang.org/go/cue/errors"
 	"cuelang.org/go/cue/format"
-	"cuelang.org/go/cue/load"
 	"cuelang.org/go/cue/token"
 )
 
@@ -20,7 +18,6 @@ type explainer struct {
 	labels      labels
 	files       []*ast.File
 	definitions definitions
-	embedded    string
 	mistakes    *Mistakes
 	said        map[string]bool // paths that have a sentence
 }
@@ -37,22 +34,11 @@ func (x *explainer) one(e errors.Error) {
 	message := fmt.Sprintf(format, args...)
 	path := pathOf(e.Path())
 	at := x.placeOf(e, path)
-	var several *load.MultiplePackageError
+	var sentence told
 	switch {
-	case errors.As(e, &several):
-		x.say(at, message, message, "the folder has files of two packages, %s (%s) and %s (%s): a spec is one package; move one to a folder of its own",
-			several.Packages[0], filepath.Base(several.Files[0]), several.Packages[1], filepath.Base(several.Files[1]))
-		return
-	case strings.HasPrefix(message, "build constraints exclude all"):
-		x.say(at, message, message, "the files hold nothing: write `package lifter`, `import \"%s/schema\"` and the machines", ImportPath)
-		return
-	case x.importAt(at) != "":
-		path := x.importAt(at)
-		hint := "trammel uses no network: copy it under cue.mod/pkg"
-		if strings.HasPrefix(path, ImportPath+"/") {
-			hint = "there are " + ImportPath + "/schema, " + ImportPath + "/schema/standards, " + ImportPath + "/facts and " + ImportPath + "/rules"
-		}
-		x.say(at, "import "+path, e.Error(), "`%s` can't be imported: %s", path, hint)
+	case errors.As(e, &sentence):
+		text := sentence.Error()
+		x.say(x.places.of(sentence.Position()), text, text, "%s", text)
 		return
 	case strings.HasPrefix(message, "reference ") && strings.HasSuffix(message, " not found"):
 		name := strings.Trim(strings.TrimSuffix(strings.TrimPrefix(message, "reference "), " not found"), `"`)
@@ -89,18 +75,6 @@ func (x *explainer) one(e errors.Error) {
 	default:
 		x.say(at, path, message, "%s: %s", path, plain(message))
 	}
-}
-
-// importAt is the path of the import declaration that stands at a place, if one does.
-func (x *explainer) importAt(at Place) string {
-	for _, f := range x.files {
-		for spec := range f.ImportSpecs() {
-			if x.places.of(spec.Path.Pos()) == at {
-				return strings.Trim(spec.Path.Value, `"`)
-			}
-		}
-	}
-	return ""
 }
 
 func orHere(path string) string {
@@ -380,7 +354,7 @@ func (x *explainer) placeOf(e errors.Error, path string) Place {
 		}
 	}
 	for _, pos := range append([]token.Pos{e.Position()}, e.InputPositions()...) {
-		if pos.IsValid() && !strings.HasPrefix(pos.Filename(), x.embedded) {
+		if pos.IsValid() && !isServed(pos.Filename()) {
 			return x.places.of(pos)
 		}
 	}
@@ -390,7 +364,7 @@ func (x *explainer) placeOf(e errors.Error, path string) Place {
 // otherPlace names a second position of a conflict.
 func (x *explainer) otherPlace(e errors.Error, first Place) string {
 	for _, pos := range e.InputPositions() {
-		if at := x.places.of(pos); pos.IsValid() && !strings.HasPrefix(pos.Filename(), x.embedded) && at.Line != first.Line {
+		if at := x.places.of(pos); pos.IsValid() && !isServed(pos.Filename()) && at.Line != first.Line {
 			return ", the other at " + at.String()
 		}
 	}

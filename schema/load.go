@@ -1,111 +1,74 @@
 package schema
 
 import (
-	"bytes"
 	"embed"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
-	"path"
 	"path/filepath"
 	"reflect"
 	"sort"
 	"strings"
+	"sync"
 
 	"cuelang.org/go/cue"
+	"cuelang.org/go/cue/build"
 	"cuelang.org/go/cue/cuecontext"
-	"cuelang.org/go/cue/load"
 )
-
-// ImportPath is the module under which a spec imports the schema: `import "trammel.example/schema"`.
-const ImportPath = "trammel.example"
 
 // Files is the schema as builders import it.
 //
 //go:embed *.cue
 var Files embed.FS
 
-// LargestFile is how long a file of a spec may be. A page that a builder writes has some ten thousand bytes; a generated parts list some
-// hundred thousand. A larger one is a mistake or an attack.
-const LargestFile = 1 << 20
-
-// A Loader reads specs. Packages are the CUE packages served under ImportPath, by name; all are served from memory, whatever copies the
-// spec's repository holds.
+// A Loader reads specs. It may be used by several goroutines.
 type Loader struct {
-	Packages map[string]fs.FS
-	// Dir is the working folder: patterns and printed paths are relative to it.
-	Dir string
+	dir         string
+	sources     *sources
+	definitions func() definitions
+}
+
+// NewLoader makes a loader for a working folder, to which patterns and printed paths are relative. The packages are served under
+// ImportPath, by name, whatever copies of them a spec's repository holds.
+func NewLoader(dir string, packages map[string]fs.FS) *Loader {
+	l := &Loader{dir: dir, sources: &sources{packages: packages, built: map[string]*build.Instance{}}}
+	l.definitions = sync.OnceValue(func() definitions { return readDefinitions(l.sources.served("schema").Files) })
+	return l
 }
 
 // Load reads the package in one folder, or one file. The error is *Mistakes when the spec is at fault.
 func (l *Loader) Load(target string) (*Spec, error) {
-	cwd, err := filepath.Abs(l.Dir)
+	go l.definitions() // they are read while the spec is
+	cwd, err := filepath.Abs(l.dir)
 	if err != nil {
 		return nil, err
 	}
-	full := target
-	if !filepath.IsAbs(full) {
-		full = filepath.Join(cwd, target)
+	dir, file := target, ""
+	if !filepath.IsAbs(dir) {
+		dir = filepath.Join(cwd, target)
 	}
-	info, err := os.Stat(full)
+	info, err := os.Stat(dir)
 	if err != nil {
 		return nil, fault("%s: %s", target, reasonOf(err))
 	}
-	dir, file := full, ""
 	if !info.IsDir() {
-		if filepath.Ext(full) != ".cue" {
+		if filepath.Ext(dir) != ".cue" {
 			return nil, fault("%s is no .cue file: name a folder with a spec, or one .cue file", target)
 		}
-		dir, file = filepath.Dir(full), filepath.Base(full)
+		dir, file = filepath.Dir(dir), filepath.Base(dir)
 	}
-	root := moduleRoot(dir)
-	if err := checkFiles(target, dir, file, root); err != nil {
-		return nil, err
-	}
-	spec := &Spec{Dir: filepath.ToSlash(target)}
-	overlay, embedded, err := l.overlay(spec, dir, root)
-	if err != nil {
-		return nil, err
-	}
-	cfg := &load.Config{Dir: dir, Overlay: overlay, Registry: noRegistry{}, Env: []string{}}
-	arg := "."
-	if file != "" {
-		arg = "./" + file
-	}
-	instances := load.Instances([]string{arg}, cfg)
 	places := newPlaces(cwd)
-	spec.Place = places.of
-	mistakes := &Mistakes{}
-	x := &explainer{places: places, embedded: embedded, mistakes: mistakes, said: map[string]bool{}}
-	if x.definitions, err = l.definitions(); err != nil {
-		return nil, err
+	inst, read := l.sources.read(places, dir, file)
+	x := &explainer{places: places, definitions: l.definitions(), files: inst.Files, labels: newLabels(places, inst.Files), mistakes: &read.mistakes, said: map[string]bool{}}
+	if read.errs == nil {
+		read.errs = inst.Err
 	}
-	inst := instances[0]
-	x.files = inst.Files
-	x.labels = newLabels(places, inst.Files)
-	if inst.Err != nil {
-		x.errors(inst.Err)
+	if read.errs != nil || len(read.mistakes.List) > 0 {
+		x.errors(read.errs)
 		return nil, x.result(target)
 	}
-	if file == "" {
-		// The evaluator passes over a file that has no package clause where the folder holds a package; what it says would be lost.
-		read := map[string]bool{}
-		for _, f := range inst.Files {
-			read[f.Filename] = true
-		}
-		names, _ := filepath.Glob(filepath.Join(dir, "*.cue"))
-		for _, name := range names {
-			base := filepath.Base(name)
-			aside := strings.HasPrefix(base, "_") || strings.HasPrefix(base, ".") || strings.HasSuffix(base, "_tool.cue") || strings.HasSuffix(base, "_test.cue")
-			if !read[name] && !aside && inst.PkgName != "" {
-				mistakes.add(Place{File: places.name(name)}, "", "is not part of the spec: begin it with `package %s`, or move it out of the folder", inst.PkgName)
-			}
-		}
-		if len(mistakes.List) > 0 {
-			return nil, x.result(target)
-		}
-	}
+	spec := &Spec{Dir: filepath.ToSlash(target), Remarks: read.remarks, Place: places.of}
 	if _, ok := x.labels.byName["machines"]; !ok {
 		return nil, noMachines(spec.Dir)
 	}
@@ -121,9 +84,9 @@ func (l *Loader) Load(target string) (*Spec, error) {
 	if err := l.machines(spec, value, x); err != nil {
 		return nil, err
 	}
-	mistakes.tidy()
-	if len(mistakes.List) > 0 {
-		return nil, mistakes
+	x.mistakes.tidy()
+	if len(x.mistakes.List) > 0 {
+		return nil, x.mistakes
 	}
 	return spec, nil
 }
@@ -159,7 +122,7 @@ func (l *Loader) alsoWrong(value cue.Value, x *explainer) {
 		return
 	}
 	for _, m := range y.mistakes.List {
-		follows := m.Path == "" || m.At.File == "" || strings.HasPrefix(m.At.File, x.places.name(x.embedded))
+		follows := m.Path == "" || m.At.File == "" || isServed(m.At.File)
 		for said := range x.said {
 			follows = follows || strings.HasPrefix(said, m.Path) || strings.HasPrefix(m.Path, said) || strings.HasSuffix(said, "."+m.Path) || strings.Contains(said, m.Path+".")
 		}
@@ -192,7 +155,7 @@ func (l *Loader) machines(spec *Spec, value cue.Value, x *explainer) error {
 			x.mistakes.add(m.At, where, "%s is not made from the schema: write machines: %q: schema.#Machine & {…}", where, m.Name)
 			continue
 		}
-		d := &decoder{places: x.places, labels: x.labels, definitions: x.definitions, embedded: x.embedded, layouts: layouts, mistakes: x.mistakes}
+		d := &decoder{places: x.places, labels: x.labels, definitions: x.definitions, layouts: layouts, mistakes: x.mistakes}
 		d.value(it.Value(), reflect.ValueOf(m).Elem(), "")
 		if m.Air.Given() && !m.Site.Given() {
 			d.assume(reflect.ValueOf(&m.Site).Elem(), "site", d.layoutOf(reflect.TypeFor[Site]()))
@@ -216,169 +179,4 @@ func noMachines(dir string) error { return fmt.Errorf("%s has %w", dir, ErrNoMac
 // fault is a mistake without a place in a file.
 func fault(format string, args ...any) error {
 	return &Mistakes{List: []Mistake{{Text: fmt.Sprintf(format, args...)}}}
-}
-
-func (l *Loader) definitions() (definitions, error) {
-	files := map[string][]byte{}
-	err := eachFile(l.Packages["schema"], func(name string, data []byte) { files[name] = data })
-	if err != nil {
-		return nil, err
-	}
-	return readDefinitions(files)
-}
-
-func eachFile(fsys fs.FS, do func(name string, data []byte)) error {
-	entries, err := fs.Glob(fsys, "*.cue")
-	if err != nil {
-		return err
-	}
-	for _, name := range entries {
-		data, err := fs.ReadFile(fsys, name)
-		if err != nil {
-			return err
-		}
-		do(name, data)
-	}
-	return nil
-}
-
-// overlay serves the embedded packages, and hides every copy of them that the evaluator would merge in.
-func (l *Loader) overlay(spec *Spec, dir, root string) (map[string]load.Source, string, error) {
-	overlay := map[string]load.Source{}
-	if root == "" {
-		root = dir
-		overlay[filepath.Join(root, "cue.mod", "module.cue")] = load.FromString("module: \"spec.example\"\nlanguage: version: \"v0.17.0\"\n")
-	}
-	served := filepath.Join(root, "cue.mod", "pkg", ImportPath)
-	ours := map[string][]byte{}
-	for name, fsys := range l.Packages {
-		err := eachFile(fsys, func(file string, data []byte) { ours[filepath.Join(served, name, file)] = data })
-		if err != nil {
-			return nil, "", err
-		}
-	}
-	hide := load.FromString("@ignore()\npackage _\n")
-	for _, kind := range []string{"gen", "usr", "pkg"} {
-		base := filepath.Join(root, "cue.mod", kind)
-		for _, pattern := range []string{"*.cue", ImportPath + "/*.cue", ImportPath + "/*/*.cue"} {
-			files, _ := filepath.Glob(filepath.Join(base, pattern))
-			for _, f := range files {
-				overlay[f] = hide
-				if data, err := os.ReadFile(f); err == nil && kind == "pkg" && ours[f] != nil && !bytes.Equal(data, ours[f]) {
-					name, _ := filepath.Rel(root, f)
-					spec.Remarks = append(spec.Remarks, Remark{At: Place{File: filepath.ToSlash(name)}, Text: "differs from the definitions that this version of trammel judges by; its own were used"})
-				}
-			}
-		}
-	}
-	for f, data := range ours {
-		overlay[f] = load.FromBytes(data)
-	}
-	return overlay, served, nil
-}
-
-// moduleRoot is the nearest folder upwards with a cue.mod, or "".
-func moduleRoot(dir string) string {
-	for {
-		if info, err := os.Stat(filepath.Join(dir, "cue.mod", "module.cue")); err == nil && !info.IsDir() {
-			return dir
-		}
-		up := filepath.Dir(dir)
-		if up == dir {
-			return ""
-		}
-		dir = up
-	}
-}
-
-// checkFiles refuses what the evaluator would follow or choke on: links that lead out of the repository, folders named like files, files
-// that can't be read or are far too long, and two packages in one folder.
-func checkFiles(target, dir, file, root string) error {
-	if root == "" {
-		root = dir
-	}
-	var mistakes Mistakes
-	found := 0
-	// A package also takes the files of the folders above it, up to the module's root.
-	for d := dir; ; d = filepath.Dir(d) {
-		entries, err := os.ReadDir(d)
-		if err != nil {
-			return fault("%s: %s", target, reasonOf(err))
-		}
-		for _, e := range entries {
-			name := e.Name()
-			if filepath.Ext(name) != ".cue" || file != "" && (d != dir || name != file) {
-				continue
-			}
-			shown := path.Join(filepath.ToSlash(target), name)
-			if file != "" {
-				shown = filepath.ToSlash(target)
-			}
-			if d != dir {
-				shown = filepath.ToSlash(filepath.Join(d, name))
-			}
-			if d == dir {
-				found++
-			}
-			if text := checkFile(filepath.Join(d, name), root); text != "" {
-				mistakes.List = append(mistakes.List, Mistake{Text: shown + " " + text})
-			}
-		}
-		if d == root || filepath.Dir(d) == d {
-			break
-		}
-	}
-	if len(mistakes.List) > 0 {
-		return &mistakes
-	}
-	if found == 0 {
-		return fault("%s holds no .cue file: a spec is a folder with one or more", target)
-	}
-	return nil
-}
-
-func checkFile(full, root string) string {
-	real, err := filepath.EvalSymlinks(full)
-	if err != nil {
-		return "can't be read: " + reasonOf(err)
-	}
-	realRoot, err := filepath.EvalSymlinks(root)
-	if err != nil {
-		return "can't be read: " + reasonOf(err)
-	}
-	if rel, err := filepath.Rel(realRoot, real); err != nil || rel == ".." || strings.HasPrefix(rel, ".."+string(filepath.Separator)) {
-		return "is a link to a file outside the spec's repository, which is not followed: copy the file in"
-	}
-	info, err := os.Stat(real)
-	switch {
-	case err != nil:
-		return "can't be read: " + reasonOf(err)
-	case info.IsDir():
-		return "is a folder with the name of a file: rename it"
-	case !info.Mode().IsRegular():
-		return "is no ordinary file"
-	case info.Size() > LargestFile:
-		return fmt.Sprintf("is %.1f MB long; a spec's file may have %d MB: split it, or leave out what no machine needs", float64(info.Size())/1e6, LargestFile>>20)
-	}
-	f, err := os.Open(real)
-	if err != nil {
-		return "can't be read: " + reasonOf(err)
-	}
-	f.Close()
-	return ""
-}
-
-// reasonOf is an error of the file system without the path, which the sentence already has.
-func reasonOf(err error) string {
-	var pe *fs.PathError
-	if errors.As(err, &pe) {
-		switch {
-		case os.IsNotExist(err):
-			return "there is no such file or folder"
-		case os.IsPermission(err):
-			return "permission is denied"
-		}
-		return pe.Err.Error()
-	}
-	return err.Error()
 }

@@ -6,7 +6,7 @@ import (
 )
 
 func loader(dir string) *Loader {
-	return &Loader{Dir: dir, Packages: map[string]fs.FS{"schema": Files}}
+	return NewLoader(dir, map[string]fs.FS{"schema": Files})
 }
 
 func BenchmarkLoad(b *testing.B) {

@@ -3,7 +3,6 @@ package schema
 import (
 	"bytes"
 	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
 	"unicode/utf8"
@@ -68,19 +67,17 @@ func (ps *places) name(file string) string {
 	return n
 }
 
+// keep remembers a file's text.
+func (ps *places) keep(file string, data []byte) { ps.lines[file] = bytes.Split(data, []byte("\n")) }
+
+// of is the place of a position. One in a served package has no place that a builder could change.
 func (ps *places) of(pos token.Pos) Place {
 	if !pos.IsValid() {
 		return Place{}
 	}
 	p := pos.Position()
 	at := Place{File: ps.name(p.Filename), Line: p.Line, Column: p.Column}
-	lines, ok := ps.lines[p.Filename]
-	if !ok {
-		// A file of the embedded schema is not on disk, and has no place that a builder could change.
-		data, _ := os.ReadFile(p.Filename)
-		lines = bytes.Split(data, []byte("\n"))
-		ps.lines[p.Filename] = lines
-	}
+	lines := ps.lines[p.Filename]
 	if p.Line <= len(lines) && p.Column-1 <= len(lines[p.Line-1]) {
 		at.Column = utf8.RuneCount(lines[p.Line-1][:p.Column-1]) + 1
 	}

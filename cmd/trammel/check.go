@@ -190,9 +190,9 @@ func escapeGlob(path string) string {
 
 // checkAll checks specs on all processors; the results are in the order of the targets.
 func checkAll(targets []target, day time.Time) []*checked {
-	loader := &schema.Loader{Dir: ".", Packages: map[string]fs.FS{
+	loader := schema.NewLoader(".", map[string]fs.FS{
 		"schema": schema.Files, "schema/standards": standards.Files, "facts": checks.Files, "rules": rules.Files,
-	}}
+	})
 	// The rules and the standards' tables are read, once, while the first spec is being loaded.
 	go rules.Shipped()
 	go standards.ThreadNames()

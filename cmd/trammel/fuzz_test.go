@@ -15,9 +15,9 @@ import (
 )
 
 func testLoader(dir string) *schema.Loader {
-	return &schema.Loader{Dir: dir, Packages: map[string]fs.FS{
+	return schema.NewLoader(dir, map[string]fs.FS{
 		"schema": schema.Files, "schema/standards": standards.Files, "facts": checks.Files, "rules": rules.Files,
-	}}
+	})
 }
 
 // FuzzCheck changes one place of the flagship's spec. Whatever stands there, the spec is judged or refused with a sentence.
