@@ -137,15 +137,11 @@ func (x *examiner) lengthAdvice(j *joining, w fastening.Window) string {
 		middle, span = (w.Least+w.Most)/2, mm(w.Least)+" to "+mm(w.Most)
 	}
 	cut := fmt.Sprintf("%s cut to %s (%s fits)", j.thread.Name, mm(middle), span)
-	stock, err := standards.ScrewLengths()
-	if err != nil {
-		return cut
-	}
 	washer, err := standards.WasherFor("plain", j.thread.Name)
 	if err != nil {
 		return cut
 	}
-	choice, ok, err := j.joint.Choose(stock, fastening.Span{Min: washer.ThickMin, Max: washer.ThickMax}, mostWashers)
+	choice, ok, err := j.joint.Choose(standards.ScrewLengths(), fastening.Span{Min: washer.ThickMin, Max: washer.ThickMax}, mostWashers)
 	switch {
 	case err != nil || !ok:
 		return fmt.Sprintf("%s: no stock length fits, nor does one with up to %d washers more; or change the thickness of the stack", cut, mostWashers)

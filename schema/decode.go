@@ -153,7 +153,7 @@ func (d *decoder) structure(v cue.Value, out reflect.Value, path string) Place {
 	l := d.layoutOf(out.Type())
 	var first Place
 	var written []string // the units used
-	if err := v.Err(); err != nil || v.Kind() != cue.StructKind {
+	if v.Kind() != cue.StructKind {
 		d.failed(v, path, v.Err())
 		return first
 	}

@@ -100,6 +100,7 @@ type reading struct {
 	*sources
 	places   *places
 	root     string // the folder of cue.mod, or that of the spec
+	files    *os.Root
 	module   string // the import path of root, or ""
 	context  *build.Context
 	open     []string // the packages being read, each imported by the one before
@@ -111,8 +112,18 @@ type reading struct {
 // read reads the package in dir, or only one file of it. What is wrong with the text is in errs and in mistakes.
 func (s *sources) read(places *places, dir, file string) (*build.Instance, *reading) {
 	r := &reading{sources: s, places: places, root: dir}
+	isModule := false
 	if root := moduleRoot(dir); root != "" {
-		r.root, r.module = root, moduleName(root)
+		r.root, isModule = root, true
+	}
+	var err error
+	if r.files, err = os.OpenRoot(r.root); err != nil {
+		r.mistakes.add(Place{File: places.name(r.root)}, "", "can't be read: %s", reasonOf(err))
+		return build.NewContext().NewInstance(dir, nil), r
+	}
+	defer r.files.Close()
+	if isModule {
+		r.module = r.moduleName()
 	}
 	r.context = build.NewContext(build.Loader(r.load))
 	inst := r.context.NewInstance(dir, nil)
@@ -222,7 +233,7 @@ func cueFiles(dir string) ([]string, error) {
 
 // parse reads one file; it returns nil where the file says to leave it out, or is wrong.
 func (r *reading) parse(full string) *ast.File {
-	data, problem := readFile(full, r.root)
+	data, problem := r.text(full)
 	if problem != "" {
 		r.mistakes.add(Place{File: r.places.name(full)}, "", "%s", problem)
 		return nil
@@ -305,7 +316,7 @@ func (r *reading) copies() {
 		}
 		eachFile(fsys, func(file string, data []byte) error {
 			full := filepath.Join(dir, file)
-			if have, problem := readFile(full, r.root); problem == "" && !bytes.Equal(have, data) {
+			if have, problem := r.text(full); problem == "" && !bytes.Equal(have, data) {
 				r.remarks = append(r.remarks, Remark{At: Place{File: r.places.name(full)}, Text: "differs from the definitions that this version of trammel judges by; its own were used"})
 			}
 			return nil
@@ -328,8 +339,8 @@ func moduleRoot(dir string) string {
 }
 
 // moduleName is the import path that a module gives itself, or "": only a spec that imports its own packages needs one.
-func moduleName(root string) string {
-	data, problem := readFile(filepath.Join(root, "cue.mod", "module.cue"), root)
+func (r *reading) moduleName() string {
+	data, problem := r.text(filepath.Join(r.root, "cue.mod", "module.cue"))
 	if problem != "" {
 		return ""
 	}
@@ -351,22 +362,17 @@ func moduleName(root string) string {
 	return ""
 }
 
-// readFile reads a file of a spec. It refuses what a stranger's repository could send the reader to: links that lead out of it, folders
+// text reads a file of the spec. It refuses what a stranger's repository could send it to: links that lead out of the repository, folders
 // and devices named like files, files that are far too long.
-func readFile(full, root string) (data []byte, problem string) {
-	real, err := filepath.EvalSymlinks(full)
+func (r *reading) text(full string) (data []byte, problem string) {
+	name, err := filepath.Rel(r.root, full)
 	if err != nil {
 		return nil, "can't be read: " + reasonOf(err)
 	}
-	realRoot, err := filepath.EvalSymlinks(root)
-	if err != nil {
-		return nil, "can't be read: " + reasonOf(err)
-	}
-	if rel, err := filepath.Rel(realRoot, real); err != nil || rel == ".." || strings.HasPrefix(rel, ".."+string(filepath.Separator)) {
-		return nil, "is a link to a file outside the spec's repository, which is not followed: copy the file in"
-	}
-	info, err := os.Stat(real)
+	info, err := r.files.Stat(name)
 	switch {
+	case err != nil && exists(full) && !os.IsPermission(err):
+		return nil, "is a link that leads out of the spec's repository, or whose target is written from the root of the disk, which is not followed: copy the file in"
 	case err != nil:
 		return nil, "can't be read: " + reasonOf(err)
 	case info.IsDir():
@@ -376,11 +382,16 @@ func readFile(full, root string) (data []byte, problem string) {
 	case info.Size() > LargestFile:
 		return nil, fmt.Sprintf("is %.1f MB long; a spec's file may have %d MB: split it, or leave out what no machine needs", float64(info.Size())/1e6, LargestFile>>20)
 	}
-	data, err = os.ReadFile(real)
+	data, err = r.files.ReadFile(name)
 	if err != nil {
 		return nil, "can't be read: " + reasonOf(err)
 	}
 	return data, ""
+}
+
+func exists(name string) bool {
+	_, err := os.Stat(name)
+	return err == nil
 }
 
 // reasonOf is an error of the file system without the path, which the sentence already has.

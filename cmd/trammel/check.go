@@ -193,9 +193,8 @@ func checkAll(targets []target, day time.Time) []*checked {
 	loader := schema.NewLoader(".", map[string]fs.FS{
 		"schema": schema.Files, "schema/standards": standards.Files, "facts": checks.Files, "rules": rules.Files,
 	})
-	// The rules and the standards' tables are read, once, while the first spec is being loaded.
+	// The rules are read, once, while the first spec is being loaded.
 	go rules.Shipped()
-	go standards.ThreadNames()
 	results := make([]*checked, len(targets))
 	next := make(chan int)
 	var workers sync.WaitGroup

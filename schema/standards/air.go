@@ -84,16 +84,12 @@ func readTube(name string, s row, from Provenance) Tube {
 }
 
 // Tubes lists the common sizes, metric ones first.
-func Tubes() ([]Tube, error) {
-	t, err := read()
-	if err != nil {
-		return nil, err
-	}
-	tubes := slices.Clone(t.tubes.rows)
+func Tubes() []Tube {
+	tubes := slices.Clone(all.tubes.rows)
 	for i := range tubes {
 		tubes[i].Inner = slices.Clone(tubes[i].Inner)
 	}
-	return tubes, nil
+	return tubes
 }
 
 // PortThread is the thread of a port or a fitting.

@@ -49,7 +49,6 @@ func TestCylinders(t *testing.T) {
 
 // Threads that the cylinders name are in the tables, and each rod carries its thread.
 func TestCylindersNameKnownThreads(t *testing.T) {
-	all := must(read())(t)
 	count := 0
 	for i, standard := range CylinderStandards() {
 		var before Cylinder
@@ -90,7 +89,7 @@ func TestCylinderBoreInInches(t *testing.T) {
 // common practice, no source: these metric and inch sizes look alike, by millimetres between their outsides.
 func TestTubes(t *testing.T) {
 	outer := map[string]float64{}
-	for _, tube := range must(Tubes())(t) {
+	for _, tube := range Tubes() {
 		outer[tube.Name] = tube.Outer
 		for _, inner := range tube.Inner {
 			if wall := (tube.Outer - inner) / 2; wall < 0.4*mm || wall > 3*mm {

@@ -6,9 +6,9 @@ import "cuelang.org/go/cue/ast"
 type tables struct {
 	threads         named[Thread]
 	clearanceHoles  named[ClearanceHole]
-	heads           named[*named[Head]]
-	nuts            named[*named[Nut]]
-	washers         named[*named[Washer]]
+	heads           named[named[Head]]
+	nuts            named[named[Nut]]
+	washers         named[named[Washer]]
 	lengths         []float64
 	propertyClasses named[[]PropertyClass]
 	nutClasses      named[NutClass]
@@ -68,11 +68,8 @@ func sizes[T any](s row, readRow func(string, row, Provenance) T) named[T] {
 }
 
 // styles reads a table of tables: style, then size.
-func styles[T any](s row, readRow func(string, row, Provenance) T) named[*named[T]] {
-	return each(s, Provenance{}, func(_ string, style row, _ Provenance) *named[T] {
-		t := sizes(style, readRow)
-		return &t
-	})
+func styles[T any](s row, readRow func(string, row, Provenance) T) named[named[T]] {
+	return each(s, Provenance{}, func(_ string, style row, _ Provenance) named[T] { return sizes(style, readRow) })
 }
 
 func (s row) provenance(from Provenance) Provenance {

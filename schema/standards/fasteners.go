@@ -95,7 +95,7 @@ func readHead(_ string, s row, from Provenance) Head {
 
 // HeadFor finds the head of a style ("socket", "hex", "button", "countersunk") for a coarse thread.
 func HeadFor(style, thread string) (Head, error) {
-	heads, err := lookUp("head", style, func(t *tables) *named[*named[Head]] { return &t.heads })
+	heads, err := lookUp("head", style, func(t *tables) *named[named[Head]] { return &t.heads })
 	if err != nil {
 		return Head{}, err
 	}
@@ -104,7 +104,7 @@ func HeadFor(style, thread string) (Head, error) {
 
 // HeadStyles lists the styles of head.
 func HeadStyles() []string {
-	return namesIn(func(t *tables) *named[*named[Head]] { return &t.heads })
+	return namesIn(func(t *tables) *named[named[Head]] { return &t.heads })
 }
 
 // Nut is a nut, in m.
@@ -122,7 +122,7 @@ func readNut(_ string, s row, from Provenance) Nut {
 
 // NutFor finds the nut of a style ("hex", "thin", "lock") for a coarse thread.
 func NutFor(style, thread string) (Nut, error) {
-	nuts, err := lookUp("nut", style, func(t *tables) *named[*named[Nut]] { return &t.nuts })
+	nuts, err := lookUp("nut", style, func(t *tables) *named[named[Nut]] { return &t.nuts })
 	if err != nil {
 		return Nut{}, err
 	}
@@ -131,7 +131,7 @@ func NutFor(style, thread string) (Nut, error) {
 
 // NutStyles lists the styles of nut.
 func NutStyles() []string {
-	return namesIn(func(t *tables) *named[*named[Nut]] { return &t.nuts })
+	return namesIn(func(t *tables) *named[named[Nut]] { return &t.nuts })
 }
 
 // Washer is a flat washer, in m.
@@ -147,7 +147,7 @@ func readWasher(_ string, s row, from Provenance) Washer {
 
 // WasherFor finds the washer of a series ("plain", "large") for a thread; the pitch does not matter.
 func WasherFor(series, thread string) (Washer, error) {
-	washers, err := lookUp("washer series", series, func(t *tables) *named[*named[Washer]] { return &t.washers })
+	washers, err := lookUp("washer series", series, func(t *tables) *named[named[Washer]] { return &t.washers })
 	if err != nil {
 		return Washer{}, err
 	}
@@ -156,14 +156,10 @@ func WasherFor(series, thread string) (Washer, error) {
 
 // WasherSeries lists the series of washers.
 func WasherSeries() []string {
-	return namesIn(func(t *tables) *named[*named[Washer]] { return &t.washers })
+	return namesIn(func(t *tables) *named[named[Washer]] { return &t.washers })
 }
 
 // ScrewLengths lists the preferred lengths in m, shortest first.
-func ScrewLengths() ([]float64, error) {
-	t, err := read()
-	if err != nil {
-		return nil, err
-	}
-	return slices.Clone(t.lengths), nil
+func ScrewLengths() []float64 {
+	return slices.Clone(all.lengths)
 }

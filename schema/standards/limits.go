@@ -20,7 +20,7 @@ import (
 // step is a row of a table by size: it holds for sizes up to and including upTo, in m.
 type step struct {
 	upTo   float64
-	values map[string]float64
+	values named[float64]
 }
 
 // limits keeps the values of ISO 286 in micrometres, whole numbers as printed, so that sums are exact.
@@ -46,9 +46,9 @@ func readLimits(s row) limits {
 		for _, x := range s.list(list) {
 			entry := s.row(x)
 			cells := entry.child(label)
-			values := make(map[string]float64, len(cells.labels))
+			values := named[float64]{names: cells.labels}
 			for _, name := range cells.labels {
-				values[name] = cells.child(name).number("um")
+				values.rows = append(values.rows, cells.child(name).number("um"))
 			}
 			steps, labels = append(steps, step{entry.quantity("upTo"), values}), cells.labels
 		}
@@ -82,11 +82,7 @@ func metres(lower, upper float64) (float64, float64, error) { return lower / 1e6
 
 // Hole gives the deviations of a hole class such as "H7" at a size in m: lower (EI) and upper (ES), m.
 func Hole(class string, size float64) (lower, upper float64, err error) {
-	t, err := read()
-	if err != nil {
-		return 0, 0, err
-	}
-	l := &t.limits
+	l := &all.limits
 	if !slices.Contains(l.holes, class) {
 		return 0, 0, &UnknownError{"hole class", class, slices.Clone(l.holes), l.sentence(l.holeEILetters, "JS", strings.Join(l.holeESClasses, ", "))}
 	}
@@ -99,24 +95,20 @@ func Hole(class string, size float64) (lower, upper float64, err error) {
 	}
 	if ei, err := rowAt(l.holeEI, isoLimits, size); err != nil {
 		return 0, 0, err
-	} else if v, ok := ei.values[letterOf(class)]; ok {
+	} else if v, ok := ei.values.at(letterOf(class)); ok {
 		return metres(v, v+it)
 	}
 	es, err := rowAt(l.holeES, isoLimits, size)
 	if err != nil {
 		return 0, 0, err
 	}
-	v := es.values[class]
+	v, _ := es.values.at(class)
 	return metres(v-it, v)
 }
 
 // Shaft gives the deviations of a shaft class such as "h6" at a size in m: lower (ei) and upper (es), m.
 func Shaft(class string, size float64) (lower, upper float64, err error) {
-	t, err := read()
-	if err != nil {
-		return 0, 0, err
-	}
-	l := &t.limits
+	l := &all.limits
 	if !slices.Contains(l.shafts, class) {
 		letters := slices.DeleteFunc(slices.Concat(l.shaftESLetters, l.shaftEILetters), func(s string) bool { return s == "k" })
 		return 0, 0, &UnknownError{"shaft class", class, slices.Clone(l.shafts), l.sentence(letters, "js", "k5, k6, k7")}
@@ -130,14 +122,14 @@ func Shaft(class string, size float64) (lower, upper float64, err error) {
 	}
 	if es, err := rowAt(l.shaftES, isoLimits, size); err != nil {
 		return 0, 0, err
-	} else if v, ok := es.values[letterOf(class)]; ok {
+	} else if v, ok := es.values.at(letterOf(class)); ok {
 		return metres(v-it, v)
 	}
 	ei, err := rowAt(l.shaftEI, isoLimits, size)
 	if err != nil {
 		return 0, 0, err
 	}
-	v := ei.values[letterOf(class)]
+	v, _ := ei.values.at(letterOf(class))
 	return metres(v, v+it)
 }
 
@@ -149,7 +141,8 @@ func (l *limits) width(class string, size float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return row.values[strings.TrimPrefix(class, letterOf(class))], nil
+	it, _ := row.values.at(strings.TrimPrefix(class, letterOf(class)))
+	return it, nil
 }
 
 func (l *limits) sentence(letters []string, symmetric, others string) string {
@@ -181,20 +174,12 @@ func (l *limits) shaftClasses() []string {
 
 // HoleClasses lists the classes that Hole knows.
 func HoleClasses() []string {
-	t, err := read()
-	if err != nil {
-		return nil
-	}
-	return slices.Clone(t.limits.holes)
+	return slices.Clone(all.limits.holes)
 }
 
 // ShaftClasses lists the classes that Shaft knows.
 func ShaftClasses() []string {
-	t, err := read()
-	if err != nil {
-		return nil
-	}
-	return slices.Clone(t.limits.shafts)
+	return slices.Clone(all.limits.shafts)
 }
 
 // ScrewLengthTolerance is how much longer or shorter than its nominal length in m a screw may be, m, to either side:
@@ -208,7 +193,7 @@ func readGeneral(s row) []step {
 	var steps []step
 	for _, x := range s.list("each") {
 		entry := s.row(x)
-		steps = append(steps, step{entry.quantity("upTo"), map[string]float64{"deviation": entry.quantity("deviation")}})
+		steps = append(steps, step{entry.quantity("upTo"), named[float64]{[]string{"deviation"}, []float64{entry.quantity("deviation")}}})
 	}
 	return steps
 }
@@ -216,10 +201,10 @@ func readGeneral(s row) []step {
 // GeneralTolerance is the deviation in m, to either side, of a size in m that has no tolerance of its own: ISO 2768-1, class m.
 // The standard starts at 0.5 mm; below, the first row is used.
 func GeneralTolerance(size float64) (float64, error) {
-	t, err := read()
+	row, err := rowAt(all.general, isoGeneral, size)
 	if err != nil {
 		return 0, err
 	}
-	row, err := rowAt(t.general, isoGeneral, size)
-	return row.values["deviation"], err
+	deviation, _ := row.values.at("deviation")
+	return deviation, nil
 }

@@ -12,7 +12,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"sync"
 )
 
 // Files are the CUE files of this package, under their own names.
@@ -33,12 +32,20 @@ type named[T any] struct {
 	rows  []T
 }
 
-func (t *named[T]) find(kind, name string) (T, error) {
-	if i := slices.Index(t.names, name); i >= 0 {
-		return t.rows[i], nil
+func (t *named[T]) at(name string) (row T, ok bool) {
+	i := slices.Index(t.names, name)
+	if i < 0 {
+		return row, false
 	}
-	var none T
-	return none, &UnknownError{Kind: kind, Name: name, Allowed: slices.Clone(t.names)}
+	return t.rows[i], true
+}
+
+func (t *named[T]) find(kind, name string) (T, error) {
+	row, ok := t.at(name)
+	if ok {
+		return row, nil
+	}
+	return row, &UnknownError{Kind: kind, Name: name, Allowed: slices.Clone(t.names)}
 }
 
 // UnknownError reports a designation that no table holds.
@@ -68,30 +75,12 @@ func (e *RangeError) Error() string {
 	return fmt.Sprintf("%g mm is outside the table of %s, which holds sizes above %g mm up to %g mm", e.Size*1e3, e.Table, e.Over*1e3, e.To*1e3)
 }
 
-// read parses the embedded files once. An error here is a mistake in those files; every lookup then returns it.
-var read = sync.OnceValues(func() (*tables, error) {
-	file, err := parse(Files)
-	if err != nil {
-		return nil, err
-	}
-	return build(file)
-})
-
-// lookUp finds a row by name in one table of the embedded files.
+// lookUp finds a row by name in one table.
 func lookUp[T any](kind, name string, of func(*tables) *named[T]) (T, error) {
-	t, err := read()
-	if err != nil {
-		var none T
-		return none, err
-	}
-	return of(t).find(kind, name)
+	return of(&all).find(kind, name)
 }
 
 // namesIn lists the names of one table, in its order.
 func namesIn[T any](of func(*tables) *named[T]) []string {
-	t, err := read()
-	if err != nil {
-		return nil
-	}
-	return slices.Clone(of(t).names)
+	return slices.Clone(of(&all).names)
 }
