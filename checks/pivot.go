@@ -25,7 +25,7 @@ const (
 
 // A member is one layer on a pin, in what matters of it.
 type member struct {
-	schema.Layer
+	*schema.Layer
 	what  string         // as a person would call it
 	body  string         // the link or cylinder it turns with; "" for washers and spacers
 	thick fastening.Span // along the pin, m
@@ -39,8 +39,9 @@ func span(s schema.Size) fastening.Span { return fastening.Span{Min: s.Least, Ma
 
 // members resolves a pivot's stack.
 func (x *examiner) members(p schema.Pivot) []member {
-	var ms []member
-	for _, l := range p.Stack {
+	ms := make([]member, 0, len(p.Stack))
+	for i := range p.Stack {
+		l := &p.Stack[i]
 		m := member{Layer: l, runs: l.Runs.Value}
 		switch {
 		case l.Link.Given():

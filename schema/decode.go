@@ -29,7 +29,7 @@ type layout struct {
 	byName   map[string][]int
 	quantity []int // the embedded Quantity, for a struct that is one
 	dim      Dimension
-	units    []layoutUnit
+	units    []layoutUnit // those that the spec may have
 	origin   []int
 }
 
@@ -71,7 +71,9 @@ func (d *decoder) layoutOf(t reflect.Type) *layout {
 				l.quantity, l.dim = at, dimensionOf[t]
 				visit(f.Type, at)
 				for _, u := range UnitsOf(l.dim) {
-					l.units = append(l.units, layoutUnit{u, cue.MakePath(cue.Str(u.Name))})
+					if d.labels.mayHaveUnit(u.Name) {
+						l.units = append(l.units, layoutUnit{u, cue.MakePath(cue.Str(u.Name))})
+					}
 				}
 			case f.Anonymous:
 				visit(f.Type, at)
@@ -153,10 +155,6 @@ func (d *decoder) structure(v cue.Value, out reflect.Value, path string) Place {
 	l := d.layoutOf(out.Type())
 	var first Place
 	var written []string // the units used
-	if v.Kind() != cue.StructKind {
-		d.failed(v, path, v.Err())
-		return first
-	}
 	// Each field is asked for by name: the evaluator would sort those of a struct before it listed them, which takes longer.
 	for _, f := range l.fields {
 		if field := v.LookupPath(f.path); field.Exists() {
@@ -176,6 +174,10 @@ func (d *decoder) structure(v cue.Value, out reflect.Value, path string) Place {
 		q.Path = path
 		first = q.At
 		out.FieldByIndex(l.quantity).Set(reflect.ValueOf(q))
+	}
+	if first.File == "" && v.Kind() != cue.StructKind {
+		d.failed(v, path, v.Err())
+		return first
 	}
 	if label, ok := d.labels.find(path); ok {
 		// The builder looks for the field's name, not for the first value that came in through a shared part.

@@ -15,6 +15,7 @@ type definitions map[string]*definition
 
 type definition struct {
 	fields  []field
+	every   []field  // with those it embeds, once that is known
 	pattern *field   // for a struct with any names
 	embeds  []string // definitions whose fields it has too
 	scalar  *shape   // for one that is no struct, as #Keeper
@@ -60,6 +61,9 @@ func readDefinitions(files []*ast.File) definitions {
 				ds[name] = define(fd.Value)
 			}
 		}
+	}
+	for _, d := range ds {
+		d.every = ds.all(d)
 	}
 	return ds
 }
@@ -219,6 +223,9 @@ func inlineOf(e ast.Expr) *definition {
 
 // all returns the fields of a definition with those it embeds.
 func (ds definitions) all(d *definition) []field {
+	if d.every != nil {
+		return d.every
+	}
 	fields := append([]field{}, d.fields...)
 	for _, name := range d.embeds {
 		if e, ok := ds[name]; ok {

@@ -17,7 +17,7 @@ type explainer struct {
 	places      *places
 	labels      labels
 	files       []*ast.File
-	definitions definitions
+	definitions func() definitions
 	mistakes    *Mistakes
 	said        map[string]bool // paths that have a sentence
 }
@@ -101,7 +101,7 @@ func (x *explainer) say(at Place, path, detail, format string, args ...any) {
 // unknownName says which names a struct takes instead of last.
 func (x *explainer) unknownName(parent *definition, path, last string) string {
 	var names, unitNames []string
-	for _, f := range x.definitions.all(parent) {
+	for _, f := range x.definitions().all(parent) {
 		names = append(names, f.name)
 		if isUnit(f.name) {
 			unitNames = append(unitNames, f.name)
@@ -238,12 +238,12 @@ func (x *explainer) walk(names []string) (parent *definition, f field, known boo
 	for i := range names {
 		parent, f, known = here, field{}, false
 		if here != nil {
-			if f, known = x.definitions.field(here, names[i]); known {
-				s := x.definitions.follow(f.shape)
+			if f, known = x.definitions().field(here, names[i]); known {
+				s := x.definitions().follow(f.shape)
 				for s.element != nil {
-					s = x.definitions.follow(*s.element)
+					s = x.definitions().follow(*s.element)
 				}
-				here = x.definitions.structure(s)
+				here = x.definitions().structure(s)
 			} else {
 				here = nil
 			}
@@ -258,7 +258,7 @@ func (x *explainer) walk(names []string) (parent *definition, f field, known boo
 // definedAt is the definition that the builder's text names for the field at a path: `schema.#Cylinder & {…}`.
 func (x *explainer) definedAt(names []string) *definition {
 	if len(names) == 2 && names[0] == "machines" {
-		return x.definitions["#Machine"]
+		return x.definitions()["#Machine"]
 	}
 	for _, l := range x.labels.byName[names[len(names)-1]] {
 		if len(l.chain) != len(names) || strings.Join(l.chain, "\x00") != strings.Join(names, "\x00") {
@@ -271,7 +271,7 @@ func (x *explainer) definedAt(names []string) *definition {
 				return false
 			case *ast.SelectorExpr:
 				if name, _, err := ast.LabelName(n.Sel); err == nil {
-					if found, ok := x.definitions[name]; ok {
+					if found, ok := x.definitions()[name]; ok {
 						d = found
 					}
 				}
@@ -287,7 +287,7 @@ func (x *explainer) definedAt(names []string) *definition {
 
 // allowed says what may stand in a field.
 func (x *explainer) allowed(f field, name string) string {
-	s := x.definitions.follow(f.shape)
+	s := x.definitions().follow(f.shape)
 	switch {
 	case len(s.options) > 0:
 		quoted := make([]string, len(s.options))
@@ -297,12 +297,12 @@ func (x *explainer) allowed(f field, name string) string {
 		return "allowed: " + orList(quoted)
 	case f.example != "":
 		return "write it as in `" + f.example + "`"
-	case x.definitions.structure(s) != nil:
-		if units := x.definitions.units(s.ref); len(units) > 0 {
+	case x.definitions().structure(s) != nil:
+		if units := x.definitions().units(s.ref); len(units) > 0 {
 			return fmt.Sprintf("it wants a unit: %s", orList(units))
 		}
 		var names []string
-		for _, f := range x.definitions.all(x.definitions.structure(s)) {
+		for _, f := range x.definitions().all(x.definitions().structure(s)) {
 			names = append(names, f.name)
 		}
 		if len(names) == 0 {
@@ -410,7 +410,7 @@ func (x *explainer) siblings(name string) []string {
 				head, _, _ = ast.LabelName(h.Sel)
 			}
 			if head == "schema" {
-				for d := range x.definitions {
+				for d := range x.definitions() {
 					names = append(names, d)
 				}
 			}

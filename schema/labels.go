@@ -1,17 +1,20 @@
 package schema
 
 import (
+	"slices"
 	"strings"
 
 	"cuelang.org/go/cue/ast"
+	"cuelang.org/go/cue/build"
 	"cuelang.org/go/cue/token"
 )
 
 // labels finds the place of a field's name in the builder's files. The evaluator forgets it: the position of a struct is that of its
 // definition, and the position of an error is often none at all.
 type labels struct {
-	places *places
-	byName map[string][]label
+	places  *places
+	byName  map[string][]label
+	imports bool // the spec takes values from packages of its own, which are not among these files
 }
 
 type label struct {
@@ -20,10 +23,13 @@ type label struct {
 	value ast.Expr
 }
 
-func newLabels(ps *places, files []*ast.File) labels {
+func newLabels(ps *places, inst *build.Instance) labels {
 	ls := labels{places: ps, byName: map[string][]label{}}
+	for _, i := range inst.Imports {
+		ls.imports = ls.imports || !strings.HasPrefix(i.ImportPath, ImportPath+"/")
+	}
 	var chain []string
-	for _, f := range files {
+	for _, f := range inst.Files {
 		ast.Walk(f, func(n ast.Node) bool {
 			switch n.(type) {
 			case *ast.ForClause, *ast.LetClause, *ast.IfClause:
@@ -45,6 +51,15 @@ func newLabels(ps *places, files []*ast.File) labels {
 		})
 	}
 	return ls
+}
+
+// mayHaveUnit reports whether a quantity may be written in a unit: the unit is in the text, or the text does not show all.
+func (ls labels) mayHaveUnit(name string) bool {
+	hidden := slices.ContainsFunc(ls.byName["*"], func(l label) bool {
+		_, isStruct := l.value.(*ast.StructLit)
+		return !isStruct
+	})
+	return hidden || ls.imports || len(ls.byName[name]) > 0
 }
 
 // label returns the field whose name ends the path and whose parents agree the longest way up. A field with another parent than the

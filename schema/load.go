@@ -37,9 +37,11 @@ func NewLoader(dir string, packages map[string]fs.FS) *Loader {
 	return l
 }
 
+// Prepare reads what every spec needs. Load does without; beside it, Prepare saves time.
+func (l *Loader) Prepare() { l.definitions() }
+
 // Load reads the package in one folder, or one file. The error is *Mistakes when the spec is at fault.
 func (l *Loader) Load(target string) (*Spec, error) {
-	go l.definitions() // they are read while the spec is
 	cwd, err := filepath.Abs(l.dir)
 	if err != nil {
 		return nil, err
@@ -60,7 +62,7 @@ func (l *Loader) Load(target string) (*Spec, error) {
 	}
 	places := newPlaces(cwd)
 	inst, read := l.sources.read(places, dir, file)
-	x := &explainer{places: places, definitions: l.definitions(), files: inst.Files, labels: newLabels(places, inst.Files), mistakes: &read.mistakes, said: map[string]bool{}}
+	x := &explainer{places: places, definitions: l.definitions, files: inst.Files, labels: newLabels(places, inst), mistakes: &read.mistakes, said: map[string]bool{}}
 	if read.errs == nil {
 		read.errs = inst.Err
 	}
@@ -155,7 +157,7 @@ func (l *Loader) machines(spec *Spec, value cue.Value, x *explainer) error {
 			x.mistakes.add(m.At, where, "%s is not made from the schema: write machines: %q: schema.#Machine & {…}", where, m.Name)
 			continue
 		}
-		d := &decoder{places: x.places, labels: x.labels, definitions: x.definitions, layouts: layouts, mistakes: x.mistakes}
+		d := &decoder{places: x.places, labels: x.labels, definitions: x.definitions(), layouts: layouts, mistakes: x.mistakes}
 		d.value(it.Value(), reflect.ValueOf(m).Elem(), "")
 		if m.Air.Given() && !m.Site.Given() {
 			d.assume(reflect.ValueOf(&m.Site).Elem(), "site", d.layoutOf(reflect.TypeFor[Site]()))

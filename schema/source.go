@@ -104,6 +104,7 @@ type reading struct {
 	module   string // the import path of root, or ""
 	context  *build.Context
 	open     []string // the packages being read, each imported by the one before
+	imported []string // the served packages that the spec imports
 	errs     errors.Error
 	mistakes Mistakes
 	remarks  []Remark
@@ -273,6 +274,7 @@ func (r *reading) load(pos token.Pos, importPath string) *build.Instance {
 	}
 	if name, ok := strings.CutPrefix(ip.Path, ImportPath+"/"); ok {
 		if inst := r.served(name); inst != nil {
+			r.imported = append(r.imported, name)
 			return inst
 		}
 		var names []string
@@ -309,12 +311,12 @@ func (r *reading) load(pos token.Pos, importPath string) *build.Instance {
 
 // copies remarks on copies of the served packages in the repository that say something else.
 func (r *reading) copies() {
-	for name, fsys := range r.packages {
+	for _, name := range r.imported {
 		dir := filepath.Join(r.root, "cue.mod", "pkg", ImportPath, name)
 		if _, err := os.Stat(dir); err != nil {
 			continue
 		}
-		eachFile(fsys, func(file string, data []byte) error {
+		eachFile(r.packages[name], func(file string, data []byte) error {
 			full := filepath.Join(dir, file)
 			if have, problem := r.text(full); problem == "" && !bytes.Equal(have, data) {
 				r.remarks = append(r.remarks, Remark{At: Place{File: r.places.name(full)}, Text: "differs from the definitions that this version of trammel judges by; its own were used"})

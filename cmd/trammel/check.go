@@ -193,8 +193,11 @@ func checkAll(targets []target, day time.Time) []*checked {
 	loader := schema.NewLoader(".", map[string]fs.FS{
 		"schema": schema.Files, "schema/standards": standards.Files, "facts": checks.Files, "rules": rules.Files,
 	})
-	// The rules are read, once, while the first spec is being loaded.
-	go rules.Shipped()
+	// What all specs need is read while the first is: the schema, then the rules.
+	go func() {
+		loader.Prepare()
+		rules.Shipped()
+	}()
 	results := make([]*checked, len(targets))
 	next := make(chan int)
 	var workers sync.WaitGroup
