@@ -1,9 +1,11 @@
 package schema
 
 import (
+	"fmt"
 	"maps"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"trammel.example/schema/standards"
@@ -14,10 +16,11 @@ import (
 type checker struct {
 	m        *Machine
 	mistakes *Mistakes
+	wrong    map[string]bool // links and ends of cylinders that have a sentence: what names them says nothing more
 }
 
 func check(m *Machine, mistakes *Mistakes) {
-	c := &checker{m, mistakes}
+	c := &checker{m, mistakes, map[string]bool{}}
 	c.links()
 	for _, name := range sorted(m.Cylinders) {
 		c.cylinder(m.Cylinders[name])
@@ -41,6 +44,11 @@ func check(m *Machine, mistakes *Mistakes) {
 		}
 		for _, f := range p.For {
 			c.named(f, sorted(m.Fastenings), "fastening")
+			thread, _, _ := strings.Cut(p.Screw.Value, "x")
+			screw := m.Fastenings[f.Value].Screw.Thread.Value
+			if names := standards.ThreadNames(); slices.Contains(names, thread) && slices.Contains(names, screw) && diameterOf(screw) != thread {
+				c.add(f.Origin, "%s is an %s for `%s`, whose screw is %s", p.Path, p.Screw.Value, f.Value, screw)
+			}
 		}
 	}
 }
@@ -71,6 +79,31 @@ func (c *checker) known(t Text, value string, names []string, kind string) bool 
 	}
 	c.add(t.Origin, "%s is %q, which is no %s that trammel knows: %s", t.Path, t.Value, kind, meant(value, names))
 	return false
+}
+
+// thread demands a metric thread of the tables.
+func (c *checker) thread(t Text) bool {
+	name, pitch, _ := strings.Cut(t.Value, "x")
+	if row, err := standards.ThreadByName(name); err == nil && pitch != "" {
+		if p, err := strconv.ParseFloat(pitch, 64); err == nil && math.Abs(p*1e-3-row.Pitch) < 1e-9 {
+			c.add(t.Origin, "%s is %q, which is the coarse thread: write it %q", t.Path, t.Value, name)
+			return false
+		}
+	}
+	return c.known(t, t.Value, standards.ThreadNames(), "thread")
+}
+
+func diameterOf(thread string) string {
+	diameter, _, _ := strings.Cut(thread, "x")
+	return diameter
+}
+
+func (c *checker) material(t TappedHole) {
+	if t.Tensile.Given() || !t.Material.Given() || slices.Contains(standards.MaterialNames(), t.Material.Value) {
+		return
+	}
+	c.add(t.Material.Origin, "%s is %q, which trammel has no strength of: give its own, as in `tensile: MPa: 400`, or one of %s",
+		t.Material.Path, t.Material.Value, strings.Join(quotedNames(standards.MaterialNames()), ", "))
 }
 
 // one demands that exactly one of several fields is there.
@@ -107,8 +140,11 @@ func (c *checker) links() {
 		l := c.m.Links[name]
 		grounded = grounded || l.Ground.Value
 		seen := map[string]bool{}
+		c.wrong[name] = len(l.Points) == 0
 		for _, p := range l.Points {
-			c.named(p, points, "point")
+			if !c.named(p, points, "point") {
+				c.wrong[name] = true
+			}
 			if seen[p.Value] {
 				c.add(p.Origin, "%s names the point `%s` twice", l.Path, p.Value)
 			}
@@ -133,7 +169,7 @@ func (c *checker) links() {
 		}
 	}
 	for _, name := range points {
-		if !used[name] {
+		if !used[name] && !slices.Contains(slices.Collect(maps.Values(c.wrong)), true) {
 			c.add(c.m.Points[name].Origin, "the point `%s` is on no link: name it in one, or take it out", name)
 		}
 	}
@@ -161,7 +197,7 @@ func (c *checker) cylinder(y Cylinder) {
 		if e.Outside.Given() && e.Outside.SI <= e.Hole.SI {
 			c.add(e.Outside.Origin, "%s is %s, and its hole is %s", e.Outside.Path, e.Outside, e.Hole)
 		}
-		c.known(e.Rework.Tap, e.Rework.Tap.Value, standards.ThreadNames(), "thread")
+		c.thread(e.Rework.Tap)
 		if r := e.Rework; r.Given() {
 			c.one(r.Origin, choice{"open", r.Open.Given()}, choice{"tap", r.Tap.Given()})
 		}
@@ -172,6 +208,7 @@ func (c *checker) cylinder(y Cylinder) {
 	}
 	a, b := y.Rear.At.Value, y.Front.At.Value
 	if a == b {
+		c.wrong[y.Front.Path] = true
 		c.add(y.Front.At.Origin, "%s has both ends at `%s`: its front must push another point", y.Path, a)
 		return
 	}
@@ -181,6 +218,7 @@ func (c *checker) cylinder(y Cylinder) {
 			has[p.Value] = true
 		}
 		if has[a] && has[b] {
+			c.wrong[y.Rear.Path], c.wrong[y.Front.Path] = true, true
 			c.add(y.Front.At.Origin, "%s has both ends on the link `%s` (`%s` and `%s`): it could never move", y.Path, name, a, b)
 		}
 	}
@@ -190,6 +228,11 @@ func (c *checker) ports(ports map[string]Port) {
 	for _, name := range sorted(ports) {
 		p := ports[name]
 		c.one(p.Origin, choice{"thread", p.Thread.Given()}, choice{"tube", p.Tube.Given()})
+		if row, err := standards.PortThreadByName(p.Thread.Value); err == nil && p.Male.Value && !row.Male {
+			c.add(p.Male.Origin, "%s is %s, which is made as an inside thread only: leave `male` out", p.Path, p.Thread.Value)
+		} else if err == nil && !p.Male.Value && !row.Female {
+			c.add(p.Thread.Origin, "%s is %s, which is made as an outside thread only: add `male: true`", p.Path, p.Thread.Value)
+		}
 		c.known(p.Thread, p.Thread.Value, standards.PortThreadNames(), "port thread")
 	}
 }
@@ -201,7 +244,7 @@ func (c *checker) pivot(point string, p Pivot) {
 		return
 	}
 	c.named(p.Pin.TurnsWith, bodies, "link or cylinder")
-	c.known(p.Pin.Thread, p.Pin.Thread.Value, standards.ThreadNames(), "thread")
+	c.thread(p.Pin.Thread)
 	if p.Pin.Torque.Given() && !p.Pin.Thread.Given() {
 		c.add(p.Pin.Torque.Origin, "%s has a torque and no thread: add `thread: \"M8\"`, or leave the torque out", p.Pin.Path)
 	}
@@ -224,9 +267,19 @@ func (c *checker) pivot(point string, p Pivot) {
 			if end.Kind.Value == "fork" {
 				want = "twice, once for each cheek, with what is in the fork between them"
 			}
-			c.add(p.Origin, "%s has %s %d times in its stack; it stands there %s", p.Path, name, cheeks[name], want)
+			c.add(p.Origin, "%s has %s %s in its stack; it stands there %s", p.Path, name, times(cheeks[name]), want)
 		}
 	}
+}
+
+func times(n int) string {
+	switch n {
+	case 1:
+		return "once"
+	case 2:
+		return "twice"
+	}
+	return fmt.Sprintf("%d times", n)
 }
 
 // end finds a cylinder's end by a name such as lift.rear.
@@ -260,7 +313,7 @@ func (c *checker) layer(point string, p Pivot, l Layer) {
 			c.add(l.Link.Origin, "%s is a link without a thickness: add `thick: mm: 20`, along the pin", l.Path)
 		}
 	case l.Cylinder.Given() && c.named(l.Cylinder, c.endNames(), "cylinder's end"):
-		if end, _ := c.end(l.Cylinder.Value); end.At.Value != point && slices.Contains(sorted(c.m.Points), end.At.Value) {
+		if end, _ := c.end(l.Cylinder.Value); end.At.Value != point && !c.wrong[end.Path] && slices.Contains(sorted(c.m.Points), end.At.Value) {
 			c.add(l.Cylinder.Origin, "%s has %s on the pin at `%s`, and the cylinder's end is at `%s`", p.Path, l.Cylinder.Value, point, end.At.Value)
 		}
 	case l.Block.Given():
@@ -283,6 +336,9 @@ func (c *checker) layer(point string, p Pivot, l Layer) {
 
 // onLink demands that a link goes through the point whose pivot names it.
 func (c *checker) onLink(t Text, point string) {
+	if c.wrong[t.Value] {
+		return
+	}
 	for _, p := range c.m.Links[t.Value].Points {
 		if p.Value == point {
 			return
@@ -300,7 +356,7 @@ func (c *checker) load(l Load) {
 }
 
 func (c *checker) fastening(f Fastening) {
-	if c.known(f.Screw.Thread, f.Screw.Thread.Value, standards.ThreadNames(), "thread") && f.Screw.Head.Given() {
+	if c.thread(f.Screw.Thread) && f.Screw.Head.Given() {
 		if _, err := standards.HeadFor(f.Screw.Head.Value, f.Screw.Thread.Value); err != nil {
 			c.add(f.Screw.Head.Origin, "%s: %v", f.Screw.Path, err)
 		}
@@ -317,12 +373,12 @@ func (c *checker) fastening(f Fastening) {
 	if in.SlotNut.Given() != in.Profile.Given() {
 		c.add(in.Origin, "%s needs `slotNut` and `profile` together: the nut pulls against the profile's lips", in.Path)
 	}
-	c.known(in.SlotNut.Thread, in.SlotNut.Thread.Value, standards.ThreadNames(), "thread")
-	c.known(in.Tapped.Thread, in.Tapped.Thread.Value, standards.ThreadNames(), "thread")
+	c.thread(in.SlotNut.Thread)
+	c.thread(in.Tapped.Thread)
 	if in.Nut.Given() {
 		c.known(in.Nut.Class, in.Nut.Class.Value, standards.NutClassNames(), "nut class")
 		thread := f.Screw.Thread
-		if c.known(in.Nut.Thread, in.Nut.Thread.Value, standards.ThreadNames(), "thread") && in.Nut.Thread.Given() {
+		if c.thread(in.Nut.Thread) && in.Nut.Thread.Given() {
 			thread = in.Nut.Thread
 		}
 		if _, err := standards.NutFor(in.Nut.Style.Value, thread.Value); err != nil && !in.Nut.Height.Given() && slices.Contains(standards.ThreadNames(), thread.Value) {
@@ -331,7 +387,7 @@ func (c *checker) fastening(f Fastening) {
 	}
 	if t := in.Tapped; t.Given() {
 		if !t.Tensile.Given() {
-			c.known(t.Material, t.Material.Value, standards.MaterialNames(), "material (or give its `tensile` strength)")
+			c.material(t)
 		}
 		if t.Drilled.Given() && t.Drilled.SI < t.Depth.SI {
 			c.add(t.Drilled.Origin, "%s is %s, and the thread is %s deep", t.Drilled.Path, t.Drilled, t.Depth)
@@ -369,6 +425,9 @@ func (c *checker) air() {
 			}
 		}
 	}
+	if len(air.Parts) == 0 {
+		return // which has its own sentence
+	}
 	if sources == 0 {
 		c.add(air.Origin, "the air comes from nowhere: add a compressor to `air.parts`")
 	}
@@ -395,7 +454,7 @@ func (c *checker) run(name string, r Run, used map[string]string) {
 			continue
 		}
 		if other, twice := used[end.Value]; twice {
-			c.add(end.Origin, "%s and %s both end at `%s`: a port takes one run; branch with a manifold", other, name, end.Value)
+			c.add(end.Origin, "the runs %s (%s) and %s both end at `%s`: a port takes one run; branch with a manifold", other, c.m.Air.Runs[other].At, name, end.Value)
 		}
 		used[end.Value] = name
 		fitting, side := r.Fittings.From, "from"
@@ -415,7 +474,7 @@ func (c *checker) run(name string, r Run, used map[string]string) {
 	if r.From.Value == r.To.Value && r.From.Given() {
 		c.add(r.To.Origin, "%s runs from `%s` to itself", r.Path, r.From.Value)
 	}
-	if t := r.Tube; t.Given() {
+	if t := r.Tube; t.Outer.Given() {
 		if t.Inner.SI >= t.Outer.SI {
 			c.add(t.Inner.Origin, "%s is %s, and the tube's outside is %s", t.Inner.Path, t.Inner, t.Outer)
 		}

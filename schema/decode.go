@@ -1,6 +1,7 @@
 package schema
 
 import (
+	"math"
 	"reflect"
 	"strconv"
 
@@ -208,10 +209,12 @@ func (d *decoder) oneUnit(out reflect.Value, path string, written []string, at P
 	}
 	if len(written) == 0 {
 		units := d.definitions.units("#" + out.Type().Name())
-		d.mistakes.add(at, path, "%s has no unit: write %s", path, orList(units))
+		d.mistakes.add(at, path, "%s has no unit: write %s", path, orList(quotedLabels(units)))
 		return
 	}
 	d.mistakes.add(at, path, "%s is given in %s at once: keep one of them", path, andList(written))
+	neither := Quantity{Origin: Origin{Path: path, At: at}, SI: math.NaN(), Value: math.NaN()} // it is given, and nothing more is said of it
+	out.FieldByIndex(l.quantity).Set(reflect.ValueOf(neither))
 }
 
 // assume fills what the builder left out and the schema has a stated assumption for.

@@ -1,6 +1,7 @@
 package schema
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -16,7 +17,8 @@ type definitions map[string]*definition
 type definition struct {
 	fields  []field
 	every   []field  // with those it embeds, once that is known
-	pattern *field   // for a struct with any names
+	pattern *field   // for a struct whose names the builder chooses
+	names   []string // among which; nil for any
 	embeds  []string // definitions whose fields it has too
 	scalar  *shape   // for one that is no struct, as #Keeper
 	open    bool     // has fields of other definitions
@@ -119,8 +121,8 @@ func (d *definition) addField(fd *ast.Field) {
 			f.assumed = readAssumption(body)
 		}
 	}
-	if _, ok := fd.Label.(*ast.ListLit); ok {
-		d.pattern = &f
+	if label, ok := fd.Label.(*ast.ListLit); ok {
+		d.pattern, d.names = &f, namesOf(label)
 		return
 	}
 	name, _, err := ast.LabelName(fd.Label)
@@ -129,6 +131,28 @@ func (d *definition) addField(fd *ast.Field) {
 	}
 	f.name = name
 	d.fields = append(d.fields, f)
+}
+
+// namesOf are the names that a pattern such as [=~"^(1|2|rear)$"] allows; nil for any.
+func namesOf(pattern *ast.ListLit) []string {
+	if len(pattern.Elts) != 1 {
+		return nil
+	}
+	match, ok := pattern.Elts[0].(*ast.UnaryExpr)
+	if !ok || match.Op != token.MAT {
+		return nil
+	}
+	text, ok := match.X.(*ast.BasicLit)
+	if !ok {
+		return nil
+	}
+	expression, _ := literal.Unquote(text.Value)
+	list, ok := strings.CutPrefix(expression, "^(")
+	list, closed := strings.CutSuffix(list, ")$")
+	if !ok || !closed {
+		return nil
+	}
+	return strings.Split(list, "|")
 }
 
 // readAssumption reads the body of @assumed(degC=40, source="…"); one without a unit belongs to a default that CUE itself fills in.
@@ -158,7 +182,9 @@ func shapeOf(e ast.Expr) shape {
 		switch x.Name {
 		case "string":
 			return shape{kind: "text"}
-		case "int", "number":
+		case "int":
+			return shape{kind: "a whole number"}
+		case "number":
 			return shape{kind: "a number"}
 		case "bool":
 			return shape{kind: "true or false"}
@@ -187,8 +213,8 @@ func shapeOf(e ast.Expr) shape {
 		a, b := shapeOf(x.X), shapeOf(x.Y)
 		if x.Op == token.OR {
 			a.options = append(a.options, b.options...)
-			if a.kind == "" {
-				a.kind = b.kind
+			if b.kind != "" {
+				a.kind = b.kind // a is the default, one of what b allows
 			}
 			return a
 		}
@@ -277,8 +303,8 @@ func (ds definitions) field(d *definition, name string) (field, bool) {
 			return f, true
 		}
 	}
-	if p := ds.anyName(d); p != nil {
-		return field{name: name, shape: p.shape}, true
+	if p := ds.anyName(d); p != nil && (p.names == nil || slices.Contains(p.names, name)) {
+		return field{name: name, shape: p.pattern.shape}, true
 	}
 	if d.open {
 		return field{name: name}, true
@@ -286,10 +312,10 @@ func (ds definitions) field(d *definition, name string) (field, bool) {
 	return field{}, false
 }
 
-// anyName is the pattern of a struct whose names the builder chooses.
-func (ds definitions) anyName(d *definition) *field {
+// anyName is the definition, of those that d is made of, whose names the builder chooses.
+func (ds definitions) anyName(d *definition) *definition {
 	if d.pattern != nil {
-		return d.pattern
+		return d
 	}
 	for _, e := range d.embeds {
 		if x, ok := ds[e]; ok && ds.anyName(x) != nil {

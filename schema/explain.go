@@ -3,12 +3,14 @@ package schema
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"cuelang.org/go/cue"
 	"cuelang.org/go/cue/ast"
 	"cuelang.org/go/cue/errors"
 	"cuelang.org/go/cue/format"
+	"cuelang.org/go/cue/literal"
 	"cuelang.org/go/cue/token"
 )
 
@@ -30,9 +32,8 @@ func (x *explainer) errors(err error) {
 }
 
 func (x *explainer) one(e errors.Error) {
-	format, args := e.Msg()
-	message := fmt.Sprintf(format, args...)
-	path := pathOf(e.Path())
+	message := message(e)
+	path := joinAll(x.labels.source(splitPath(pathOf(e.Path()))))
 	at := x.placeOf(e, path)
 	var sentence told
 	switch {
@@ -42,7 +43,7 @@ func (x *explainer) one(e errors.Error) {
 		return
 	case strings.HasPrefix(message, "reference ") && strings.HasSuffix(message, " not found"):
 		name := strings.Trim(strings.TrimSuffix(strings.TrimPrefix(message, "reference "), " not found"), `"`)
-		x.say(at, path+" "+name, message, "there is no `%s` here: %s", name, meant(name, x.topNames()))
+		x.unknownReference(x.places.of(e.Position()).or(at), name, message)
 		return
 	case strings.HasPrefix(message, "undefined field: "):
 		// A part or a field that a reference names; the path is that of the field that refers to it.
@@ -62,7 +63,10 @@ func (x *explainer) one(e errors.Error) {
 	names := splitPath(path)
 	parent, field, known := x.walk(names)
 	last := names[len(names)-1]
-	found := x.written(path)
+	found, value := x.written(path)
+	if _, isStruct := value.(*ast.StructLit); isStruct && known && x.definitions().structure(field.shape) != nil && x.saidWithin(path) {
+		return // the mistake inside it has its sentence
+	}
 	switch {
 	case parent != nil && !known:
 		x.say(at, path, message, "%s", x.unknownName(parent, path, last))
@@ -71,10 +75,52 @@ func (x *explainer) one(e errors.Error) {
 	case strings.HasPrefix(message, "conflicting values") && twoConcrete(message):
 		x.say(at, path, message, "%s is written twice with different values: %s%s", path, conflict(message), x.otherPlace(e, at))
 	case known:
-		x.say(at, path, message, "%s is %s; %s", path, found, x.allowed(field, last))
+		x.say(at, path, message, "%s is %s; %s", path, found, x.allowed(field, last, value))
 	default:
 		x.say(at, path, message, "%s: %s", path, plain(message))
 	}
+}
+
+// saidWithin reports whether something inside the struct at a path has a sentence.
+func (x *explainer) saidWithin(path string) bool {
+	for said := range x.said {
+		if strings.HasPrefix(said, path+".") || strings.HasPrefix(said, path+"[") {
+			return true
+		}
+	}
+	return false
+}
+
+// unknownReference explains a name that stands for nothing: an import that is missing, a text without its quotes, a slip.
+func (x *explainer) unknownReference(at Place, name, message string) {
+	if path := importable(name); path != "" {
+		x.say(at, "import "+name+" in "+at.File, message, "`%s` is used and not imported: add `import %q` under the package clause", name, path)
+		return
+	}
+	switch strings.ToLower(name) {
+	case "true", "false", "yes", "no", "on", "off":
+		x.say(at, at.String()+" "+name, message, "there is no `%s` here: yes and no are written `true` and `false`", name)
+		return
+	}
+	names := x.topNames(at.File)
+	if len(nearest(name, names)) == 0 {
+		x.say(at, at.String()+" "+name, message, "there is no `%s` here; a text stands in quotes: `%q`", name, name)
+		return
+	}
+	x.say(at, at.String()+" "+name, message, "there is no `%s` here: %s", name, meant(name, names))
+}
+
+// importable is the package that a name at the head of a reference means where nothing else has that name.
+func importable(name string) string {
+	switch name {
+	case "schema", "facts", "rules":
+		return ImportPath + "/" + name
+	case "standards":
+		return ImportPath + "/schema/standards"
+	case "list", "math", "strings", "strconv", "struct":
+		return name
+	}
+	return ""
 }
 
 func orHere(path string) string {
@@ -107,10 +153,13 @@ func (x *explainer) unknownName(parent *definition, path, last string) string {
 			unitNames = append(unitNames, f.name)
 		}
 	}
+	if d := x.definitions().anyName(parent); d != nil {
+		names = append(names, d.names...)
+	}
 	above := strings.TrimSuffix(strings.TrimSuffix(path, `"`+last+`"`), last)
 	above = strings.TrimSuffix(above, ".")
 	if len(unitNames) > 0 && len(unitNames) == len(names) {
-		return fmt.Sprintf("%s has `%s`, which is no unit for it: write %s", above, last, orList(unitNames))
+		return fmt.Sprintf("%s has `%s`, which is no unit for it: write %s", above, last, orList(quotedLabels(unitNames)))
 	}
 	return fmt.Sprintf("%s has no field `%s`: %s", above, last, meant(last, names))
 }
@@ -122,15 +171,39 @@ func (x *explainer) missing(path string, at Place) {
 	if parent == nil || !known {
 		return
 	}
-	above := strings.TrimSuffix(path, "."+names[len(names)-1])
+	above := joinAll(x.owner(names[:len(names)-1], names[len(names)-1]))
+	path = join(above, names[len(names)-1])
 	if label, ok := x.labels.find(above); ok {
 		at = label
+	}
+	if parent.open {
+		x.say(at, path, "", "%s is of no kind that trammel knows: write it from a definition, as in `%s: schema.#Regulator & {…}`", above, labelled(names[len(names)-2]))
+		return
 	}
 	example := f.example
 	if example == "" {
 		example = f.name + ": …"
+		if options := x.definitions().follow(f.shape).options; len(options) > 0 {
+			example = fmt.Sprintf("%s: %q", f.name, options[0])
+		}
 	}
 	x.say(at, path, "", "%s has no %s: add `%s`", above, f.name, example)
+}
+
+// owner is the struct that lacks a field: the shared part which the one at a path refers to, where that is of a kind that must have it.
+func (x *explainer) owner(names []string, field string) []string {
+	l, ok := x.labels.exact(names)
+	if !ok {
+		return x.labels.source(names)
+	}
+	for _, r := range references(l.value) {
+		if d := x.definedAt(r); d != nil {
+			if f, ok := x.definitions().field(d, field); ok && f.required {
+				return r
+			}
+		}
+	}
+	return names
 }
 
 // absent walks a value for required fields that nobody wrote; validation drops them beside other mistakes.
@@ -166,17 +239,18 @@ func (x *explainer) absent(v cue.Value, path string, depth int) {
 func (x *explainer) unknownNames() {
 	for _, name := range sorted(x.labels.byName) {
 		for _, l := range x.labels.byName[name] {
-			if name == "*" || strings.HasPrefix(name, "_") || strings.HasPrefix(name, "#") {
+			if name == computed || isIndex(name) || strings.HasPrefix(name, "_") || strings.HasPrefix(name, "#") {
+				continue
+			}
+			if l.alias {
+				x.say(x.places.of(l.pos), joinAll(l.chain), "", "%s is followed by `=`: a field's name and its value are parted by a colon", joinAll(l.chain))
 				continue
 			}
 			parent, _, known := x.walk(l.chain)
 			if parent == nil || known {
 				continue
 			}
-			path := ""
-			for _, n := range l.chain {
-				path = join(path, n)
-			}
+			path := joinAll(l.chain)
 			x.say(x.places.of(l.pos), path, "", "%s", x.unknownName(parent, path, name))
 		}
 	}
@@ -195,6 +269,12 @@ func (x *explainer) deadReferences() {
 			if !isIdent || err != nil {
 				return true
 			}
+			if imported(f, head.Name) == ImportPath+"/schema" {
+				if _, ok := x.definitions()[name]; !ok {
+					x.say(x.places.of(sel.Sel.Pos()), "reference "+name, "", "there is no `%s.%s`: %s", head.Name, name, meant(name, sorted(x.definitions())))
+				}
+				return true
+			}
 			var names []string
 			open := false // the struct has names that the text alone does not show
 			for _, ls := range x.labels.byName {
@@ -202,7 +282,7 @@ func (x *explainer) deadReferences() {
 					switch {
 					case len(l.chain) == 2 && l.chain[0] == head.Name:
 						names = append(names, l.chain[1])
-						open = open || l.chain[1] == "*"
+						open = open || l.chain[1] == computed
 					case len(l.chain) == 1 && l.chain[0] == head.Name:
 						_, literal := l.value.(*ast.StructLit)
 						open = open || !literal
@@ -216,6 +296,17 @@ func (x *explainer) deadReferences() {
 			return true
 		}, nil)
 	}
+}
+
+// imported is the path of the import that a file knows by a name, or "".
+func imported(f *ast.File, name string) string {
+	for spec := range f.ImportSpecs() {
+		path := strings.Trim(spec.Path.Value, `"`)
+		if spec.Name != nil && spec.Name.Name == name || spec.Name == nil && path[strings.LastIndex(path, "/")+1:] == name {
+			return path
+		}
+	}
+	return ""
 }
 
 // misspelt reports whether an unknown name in the same struct is near enough to explain a missing one.
@@ -236,6 +327,12 @@ func (x *explainer) misspelt(path, name string) bool {
 func (x *explainer) walk(names []string) (parent *definition, f field, known bool) {
 	var here *definition
 	for i := range names {
+		if isIndex(names[i]) {
+			if s := x.definitions().follow(f.shape); known && s.element != nil {
+				f = field{name: f.name, required: f.required, shape: *s.element}
+			}
+			continue
+		}
 		parent, f, known = here, field{}, false
 		if here != nil {
 			if f, known = x.definitions().field(here, names[i]); known {
@@ -260,34 +357,40 @@ func (x *explainer) definedAt(names []string) *definition {
 	if len(names) == 2 && names[0] == "machines" {
 		return x.definitions()["#Machine"]
 	}
-	for _, l := range x.labels.byName[names[len(names)-1]] {
-		if len(l.chain) != len(names) || strings.Join(l.chain, "\x00") != strings.Join(names, "\x00") {
-			continue
-		}
-		var d *definition
-		ast.Walk(l.value, func(n ast.Node) bool {
-			switch n := n.(type) {
-			case *ast.StructLit:
-				return false
-			case *ast.SelectorExpr:
-				if name, _, err := ast.LabelName(n.Sel); err == nil {
-					if found, ok := x.definitions()[name]; ok {
-						d = found
-					}
-				}
-			}
-			return true
-		}, nil)
-		if d != nil {
-			return d
-		}
+	if l, ok := x.labels.exact(names); ok {
+		return x.definitions()[definitionIn(l.value)]
 	}
 	return nil
 }
 
-// allowed says what may stand in a field.
-func (x *explainer) allowed(f field, name string) string {
+// allowed says what may stand in a field that holds something else.
+func (x *explainer) allowed(f field, name string, value ast.Expr) string {
 	s := x.definitions().follow(f.shape)
+	if isIndex(name) {
+		name = f.name
+	}
+	units := x.definitions().units(s.ref)
+	text, number, isText, isNumber := literalIn(value)
+	switch {
+	case len(units) > 0 && isNumber:
+		return fmt.Sprintf("it wants a unit: `%s: %s: %s`, or %s", labelled(name), labelled(units[0]), number, orList(quotedLabels(units[1:])))
+	case len(units) > 0 && isText:
+		if number, unit, ok := strings.Cut(strings.TrimSpace(text), " "); ok && slices.Contains(units, unit) {
+			return fmt.Sprintf("a number stands under its unit: `%s: %s: %s`", labelled(name), labelled(unit), strings.Replace(number, ",", ".", 1))
+		}
+	case len(units) > 0:
+	case isText && f.shape.ref != "#text" && s.kind == "a number" || strings.HasPrefix(s.kind, "a whole"):
+		if _, err := strconv.ParseFloat(text, 64); err == nil {
+			return "a number stands without quotes: " + text
+		}
+	case s.element != nil && value != nil && x.definitions().structure(*s.element) == nil:
+		if isText || isNumber {
+			found, _ := format.Node(value)
+			return fmt.Sprintf("it wants a list: `%s: [%s]`", labelled(name), found)
+		}
+	case commaInNumber(value):
+		return "decimals are written with a point, as in 65.38"
+	}
 	switch {
 	case len(s.options) > 0:
 		quoted := make([]string, len(s.options))
@@ -298,8 +401,8 @@ func (x *explainer) allowed(f field, name string) string {
 	case f.example != "":
 		return "write it as in `" + f.example + "`"
 	case x.definitions().structure(s) != nil:
-		if units := x.definitions().units(s.ref); len(units) > 0 {
-			return fmt.Sprintf("it wants a unit: %s", orList(units))
+		if len(units) > 0 {
+			return fmt.Sprintf("it wants a unit: %s", orList(quotedLabels(units)))
 		}
 		var names []string
 		for _, f := range x.definitions().all(x.definitions().structure(s)) {
@@ -325,25 +428,64 @@ func (x *explainer) allowed(f field, name string) string {
 	return "allowed: " + s.kind
 }
 
-// written is the text that the builder wrote at a path.
-func (x *explainer) written(path string) string {
-	names := splitPath(path)
-	if len(names) == 0 {
-		return "wrong"
+// literalIn is the text or the number that a value is written as.
+func literalIn(value ast.Expr) (text, number string, isText, isNumber bool) {
+	sign := ""
+	if u, ok := value.(*ast.UnaryExpr); ok && u.Op == token.SUB {
+		value, sign = u.X, "-"
 	}
-	l, ok := x.labels.label(names)
+	lit, ok := value.(*ast.BasicLit)
+	switch {
+	case !ok:
+	case lit.Kind == token.STRING:
+		text, _ = literal.Unquote(lit.Value)
+		isText = true
+	case lit.Kind == token.INT || lit.Kind == token.FLOAT:
+		number, isNumber = sign+lit.Value, true
+	}
+	return text, number, isText, isNumber
+}
+
+// commaInNumber reports whether a struct holds a number that belongs to no field: what a decimal comma leaves.
+func commaInNumber(value ast.Expr) bool {
+	s, ok := value.(*ast.StructLit)
+	return ok && slices.ContainsFunc(s.Elts, func(d ast.Decl) bool {
+		e, ok := d.(*ast.EmbedDecl)
+		if !ok {
+			return false
+		}
+		_, _, _, isNumber := literalIn(e.Expr)
+		return isNumber
+	})
+}
+
+// label1 is a field's name as it is written before a colon.
+func labelled(name string) string { return join("", name) }
+
+func quotedLabels(names []string) []string {
+	quoted := make([]string, len(names))
+	for i, n := range names {
+		quoted[i] = labelled(n)
+	}
+	return quoted
+}
+
+// written is what the builder wrote at a path, as text and as syntax.
+func (x *explainer) written(path string) (string, ast.Expr) {
+	const unknown = "not as the schema has it"
+	l, ok := x.labels.label(splitPath(path))
 	if !ok {
-		return "not as the schema has it"
+		return unknown, nil
 	}
 	b, err := format.Node(l.value)
 	text := strings.Join(strings.Fields(string(b)), " ")
 	if err != nil || text == "" {
-		return "not as the schema has it"
+		return unknown, nil
 	}
 	if r := []rune(text); len(r) > 60 {
 		text = string(r[:57]) + "…"
 	}
-	return text
+	return text, l.value
 }
 
 // placeOf finds where the builder should look: the label of the path's last name, else a position of the error in the builder's files.
@@ -372,7 +514,7 @@ func (x *explainer) otherPlace(e errors.Error, first Place) string {
 }
 
 // topNames are the names that a reference at the top of a file can mean.
-func (x *explainer) topNames() []string {
+func (x *explainer) topNames(file string) []string {
 	var names []string
 	for _, f := range x.files {
 		for _, d := range f.Decls {
@@ -381,6 +523,9 @@ func (x *explainer) topNames() []string {
 					names = append(names, n)
 				}
 			}
+		}
+		if x.places.name(f.Filename) != file {
+			continue
 		}
 		for spec := range f.ImportSpecs() {
 			path := strings.Trim(spec.Path.Value, `"`)

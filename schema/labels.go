@@ -2,6 +2,7 @@ package schema
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"cuelang.org/go/cue/ast"
@@ -9,18 +10,26 @@ import (
 	"cuelang.org/go/cue/token"
 )
 
-// labels finds the place of a field's name in the builder's files. The evaluator forgets it: the position of a struct is that of its
-// definition, and the position of an error is often none at all.
+// labels finds the place of a field's name, or of a list's element, in the builder's files. The evaluator forgets it: the position of a
+// struct is that of its definition, and the position of an error is often none at all.
 type labels struct {
 	places  *places
 	byName  map[string][]label
 	imports bool // the spec takes values from packages of its own, which are not among these files
 }
 
+// computed stands in a chain for a name that the text does not show: a pattern, or an expression; computedIndex for an element of a list
+// that a loop makes.
+const (
+	computed      = "*"
+	computedIndex = "[*]"
+)
+
 type label struct {
-	chain []string // the names from the file's top down to this one
+	chain []string // the names from the file's top down to this one; an element of a list is "[0]"
 	pos   token.Pos
 	value ast.Expr
+	alias bool // `mass = kg: 1` is CUE's way of naming a field twice, and never meant
 }
 
 func newLabels(ps *places, inst *build.Instance) labels {
@@ -29,37 +38,81 @@ func newLabels(ps *places, inst *build.Instance) labels {
 		ls.imports = ls.imports || !strings.HasPrefix(i.ImportPath, ImportPath+"/")
 	}
 	var chain []string
-	for _, f := range inst.Files {
-		ast.Walk(f, func(n ast.Node) bool {
-			switch n.(type) {
-			case *ast.ForClause, *ast.LetClause, *ast.IfClause:
-				return false // fields in there are of values that are used, not of the struct around
-			}
-			if field, ok := n.(*ast.Field); ok {
-				name, _, err := ast.LabelName(field.Label)
-				if err != nil {
-					name = "*" // a pattern or a computed name
+	enter := func(name string, pos token.Pos, value ast.Expr, alias bool) {
+		chain = append(chain, name)
+		ls.byName[name] = append(ls.byName[name], label{slices.Clone(chain), pos, value, alias})
+	}
+	// Elements are entered when the walk comes to them: it does not say where in a list it is.
+	elements := map[ast.Node]int{}
+	before := func(n ast.Node) bool {
+		if i, ok := elements[n]; ok {
+			enter(index(i), n.Pos(), n.(ast.Expr), false)
+		}
+		switch n := n.(type) {
+		case *ast.ForClause, *ast.LetClause, *ast.IfClause:
+			return false // fields in there are of values that are used, not of the struct around
+		case *ast.ListLit:
+			for i, e := range n.Elts {
+				elements[e] = i
+				if c, ok := e.(*ast.Comprehension); ok {
+					delete(elements, e)
+					elements[c.Value] = -1
 				}
-				chain = append(chain, name)
-				ls.byName[name] = append(ls.byName[name], label{append([]string{}, chain...), field.Label.Pos(), field.Value})
 			}
-			return true
-		}, func(n ast.Node) {
-			if _, ok := n.(*ast.Field); ok {
-				chain = chain[:len(chain)-1]
+		case *ast.Field:
+			l := n.Label
+			alias, isAlias := l.(*ast.Alias)
+			if isAlias {
+				enter(alias.Ident.Name, l.Pos(), n.Value, true)
+				break
 			}
-		})
+			name, _, err := ast.LabelName(l)
+			if err != nil {
+				name = computed
+			}
+			enter(name, l.Pos(), n.Value, false)
+		}
+		return true
+	}
+	after := func(n ast.Node) {
+		if _, ok := n.(*ast.Field); ok {
+			chain = chain[:len(chain)-1]
+		}
+		if _, ok := elements[n]; ok {
+			chain = chain[:len(chain)-1]
+		}
+	}
+	for _, f := range inst.Files {
+		ast.Walk(f, before, after)
 	}
 	return ls
 }
 
+// index is an element of a list in a chain or a path; -1 is one that a loop makes.
+func index(i int) string {
+	if i < 0 {
+		return computedIndex
+	}
+	return "[" + strconv.Itoa(i) + "]"
+}
+
+func isIndex(name string) bool { return strings.HasPrefix(name, "[") }
+
 // mayHaveUnit reports whether a quantity may be written in a unit: the unit is in the text, or the text does not show all.
 func (ls labels) mayHaveUnit(name string) bool {
-	hidden := slices.ContainsFunc(ls.byName["*"], func(l label) bool {
+	hidden := slices.ContainsFunc(ls.byName[computed], func(l label) bool {
 		_, isStruct := l.value.(*ast.StructLit)
 		return !isStruct
 	})
 	return hidden || ls.imports || len(ls.byName[name]) > 0
+}
+
+// named returns the labels that can be the end of a path.
+func (ls labels) named(name string) []label {
+	if isIndex(name) {
+		return append(slices.Clip(ls.byName[name]), ls.byName[computedIndex]...)
+	}
+	return append(slices.Clip(ls.byName[name]), ls.byName[computed]...)
 }
 
 // label returns the field whose name ends the path and whose parents agree the longest way up. A field with another parent than the
@@ -70,16 +123,101 @@ func (ls labels) label(names []string) (label, bool) {
 	}
 	var best label
 	most := 0
-	for _, l := range ls.byName[names[len(names)-1]] {
-		n := 0
-		for n < len(names) && n < len(l.chain) && names[len(names)-1-n] == l.chain[len(l.chain)-1-n] {
+	for _, l := range ls.named(names[len(names)-1]) {
+		n, shown := 0, 0
+		for n < len(names) && n < len(l.chain) && same(l.chain[len(l.chain)-1-n], names[len(names)-1-n]) {
+			if c := l.chain[len(l.chain)-1-n]; c != computed && c != computedIndex {
+				shown++
+			}
 			n++
 		}
-		if n > most {
+		better := n > most || n == most && definitionIn(l.value) != "" && definitionIn(best.value) == ""
+		if shown > 0 && better {
 			best, most = l, n
 		}
 	}
 	return best, most >= min(2, len(names))
+}
+
+// same reports whether a name in the text is that of a path.
+func same(written, name string) bool {
+	return written == name || written == computed && !isIndex(name) || written == computedIndex && isIndex(name)
+}
+
+// exact returns the label at a path that starts at a file's top; where several places add to one field, the one that names its
+// definition.
+func (ls labels) exact(names []string) (found label, ok bool) {
+	for _, l := range ls.named(names[len(names)-1]) {
+		if slices.EqualFunc(l.chain, names, same) && (!ok || definitionIn(l.value) != "" && definitionIn(found.value) == "") {
+			found, ok = l, true
+		}
+	}
+	return found, ok
+}
+
+// definitionIn is the definition that a field's value names beside its braces, as in `schema.#Cylinder & {…}`.
+func definitionIn(value ast.Expr) string {
+	name := ""
+	for _, r := range references(value) {
+		if last := r[len(r)-1]; strings.HasPrefix(last, "#") {
+			name = last
+		}
+	}
+	return name
+}
+
+// references are the names that a value takes what it has from, each as its parts: `bin.cylinder & {…}` has bin, cylinder.
+func references(value ast.Expr) [][]string {
+	switch x := value.(type) {
+	case *ast.Ident:
+		return [][]string{{x.Name}}
+	case *ast.SelectorExpr:
+		name, _, err := ast.LabelName(x.Sel)
+		heads := references(x.X)
+		if err != nil || len(heads) != 1 {
+			return nil
+		}
+		return [][]string{append(heads[0], name)}
+	case *ast.ParenExpr:
+		return references(x.X)
+	case *ast.BinaryExpr:
+		if x.Op == token.AND {
+			return append(references(x.X), references(x.Y)...)
+		}
+	case *ast.StructLit:
+		var all [][]string
+		for _, e := range x.Elts {
+			if embedded, ok := e.(*ast.EmbedDecl); ok {
+				all = append(all, references(embedded.Expr)...)
+			}
+		}
+		return all
+	}
+	return nil
+}
+
+// source is where the text of a path stands: the path itself, or that of the shared part which it refers to. It returns the path as it
+// is when the text holds neither.
+func (ls labels) source(names []string) []string {
+	for range 8 { // references to references end somewhere, and a loop must
+		known := len(names)
+		var at label
+		for ; known > 0; known-- {
+			var ok bool
+			if at, ok = ls.exact(names[:known]); ok {
+				break
+			}
+		}
+		if known == 0 || known == len(names) {
+			return names
+		}
+		refers := slices.IndexFunc(references(at.value), func(r []string) bool { _, ok := ls.exact(r); return ok })
+		if refers < 0 {
+			return names
+		}
+		names = append(references(at.value)[refers], names[known:]...)
+	}
+	return names
 }
 
 // find returns the place of the label that a path means.
@@ -91,7 +229,16 @@ func (ls labels) find(path string) (Place, bool) {
 	return ls.places.of(l.pos), true
 }
 
-// splitPath undoes join: the names of a path, without list indexes.
+// span is from where to where the value of a path goes; nowhere for one that the text does not hold.
+func (ls labels) span(names []string) (from, to Place) {
+	l, ok := ls.label(names)
+	if !ok {
+		return Place{}, Place{}
+	}
+	return ls.places.of(l.pos), ls.places.of(l.value.End())
+}
+
+// splitPath undoes join: the names of a path, with list indexes as "[0]".
 func splitPath(path string) []string {
 	var names []string
 	for path != "" {
@@ -108,11 +255,28 @@ func splitPath(path string) []string {
 		if name != "" {
 			names = append(names, name)
 		}
-		if strings.HasPrefix(path, "[") {
+		for strings.HasPrefix(path, "[") {
 			// What is no index ends the path: nothing behind it is a name.
-			_, path, _ = strings.Cut(path, "]")
+			i, rest, closed := strings.Cut(path[1:], "]")
+			if closed {
+				names = append(names, "["+i+"]")
+			}
+			path = rest
 		}
 		path = strings.TrimPrefix(path, ".")
 	}
 	return names
+}
+
+// joinAll undoes splitPath.
+func joinAll(names []string) string {
+	path := ""
+	for _, n := range names {
+		if isIndex(n) {
+			path += n
+			continue
+		}
+		path = join(path, n)
+	}
+	return path
 }

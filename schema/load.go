@@ -8,8 +8,8 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"sort"
-	"strings"
 	"sync"
 
 	"cuelang.org/go/cue"
@@ -63,10 +63,13 @@ func (l *Loader) Load(target string) (*Spec, error) {
 	places := newPlaces(cwd)
 	inst, read := l.sources.read(places, dir, file)
 	x := &explainer{places: places, definitions: l.definitions, files: inst.Files, labels: newLabels(places, inst), mistakes: &read.mistakes, said: map[string]bool{}}
-	if read.errs == nil {
+	if read.good() {
 		read.errs = inst.Err
 	}
-	if read.errs != nil || len(read.mistakes.List) > 0 {
+	if !read.good() {
+		for _, s := range read.slips {
+			x.slips(s)
+		}
 		x.errors(read.errs)
 		return nil, x.result(target)
 	}
@@ -123,15 +126,35 @@ func (l *Loader) alsoWrong(value cue.Value, x *explainer) {
 	if l.machines(spec, value, &y) != nil {
 		return
 	}
+	said := slices.Clone(x.mistakes.List)
 	for _, m := range y.mistakes.List {
-		follows := m.Path == "" || m.At.File == "" || isServed(m.At.File)
-		for said := range x.said {
-			follows = follows || strings.HasPrefix(said, m.Path) || strings.HasPrefix(m.Path, said) || strings.HasSuffix(said, "."+m.Path) || strings.Contains(said, m.Path+".")
-		}
-		if !follows {
+		if !x.follows(m, said) {
 			x.mistakes.List = append(x.mistakes.List, m)
 		}
 	}
+}
+
+// follows reports whether a mistake may come of one that has its sentence: of the same value, of one inside or around it, or of another
+// one in the same struct.
+func (x *explainer) follows(m Mistake, said []Mistake) bool {
+	if m.Path == "" || m.At.File == "" || isServed(m.At.File) {
+		return true
+	}
+	around := splitPath(m.Path)
+	if len(around) > 2 {
+		around = around[:len(around)-1]
+	}
+	from, to := x.labels.span(around)
+	for _, s := range said {
+		names := splitPath(s.Path)
+		if slices.Equal(names[:min(len(names), len(around))], around[:min(len(names), len(around))]) {
+			return true
+		}
+		if s.At.File == from.File && !s.At.Before(from) && s.At.Before(to) {
+			return true
+		}
+	}
+	return false
 }
 
 // machines decodes the machines of a checked package.
@@ -149,12 +172,11 @@ func (l *Loader) machines(spec *Spec, value cue.Value, x *explainer) error {
 	layouts := map[reflect.Type]*layout{}
 	for it.Next() {
 		m := &Machine{Name: it.Selector().Unquoted()}
-		where := join("machines", m.Name)
-		if at, ok := x.labels.find(where); ok {
-			m.At = at
+		if l, ok := x.labels.exact([]string{"machines", m.Name}); ok {
+			m.At = x.places.of(l.pos)
 		}
 		if s, _ := it.Value().LookupPath(made).String(); s != "machine" {
-			x.mistakes.add(m.At, where, "%s is not made from the schema: write machines: %q: schema.#Machine & {…}", where, m.Name)
+			x.notMade(m)
 			continue
 		}
 		d := &decoder{places: x.places, labels: x.labels, definitions: x.definitions(), layouts: layouts, mistakes: x.mistakes}
@@ -171,6 +193,30 @@ func (l *Loader) machines(spec *Spec, value cue.Value, x *explainer) error {
 		return noMachines(spec.Dir)
 	}
 	return nil
+}
+
+// notMade explains a machine that nothing makes one: no part of it names the definition, or its name is a slip for that of one that is.
+func (x *explainer) notMade(m *Machine) {
+	where := join("machines", m.Name)
+	var made []string
+	for _, ls := range x.labels.byName {
+		for _, l := range ls {
+			if len(l.chain) != 2 || definitionIn(l.value) != "#Machine" {
+				continue
+			}
+			if l.chain[0] == "machines" {
+				made = append(made, l.chain[1])
+			} else if l.chain[1] == m.Name {
+				x.mistakes.add(x.places.of(l.pos), where, "the machine stands under `%s`, where trammel does not look: write machines: %q: schema.#Machine & {…}", l.chain[0], m.Name)
+				return
+			}
+		}
+	}
+	if n := Nearest(m.Name, made); n != "" {
+		x.mistakes.add(m.At, where, "%s is not made from the schema; did you mean machines: %q, which is?", where, n)
+		return
+	}
+	x.mistakes.add(m.At, where, "%s is not made from the schema: write machines: %q: schema.#Machine & {…}", where, m.Name)
 }
 
 // ErrNoMachines is the error of a package without a machine: wrong when it was named, ordinary when a pattern found it.

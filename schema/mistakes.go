@@ -6,7 +6,7 @@ import (
 	"sort"
 	"strings"
 
-	"github.com/agnivade/levenshtein"
+	"github.com/hbollon/go-edlib"
 )
 
 // A Mistake is one thing wrong with a spec: where, what was found, what is allowed.
@@ -66,32 +66,51 @@ func sameEnd(a, b Mistake) bool {
 	return a.At.File != "" && len(x) > 0 && len(y) > 0 && x[len(x)-1] == y[len(y)-1]
 }
 
-// Nearest returns the name that was probably meant, or "".
+// Nearest returns the name that was probably meant, or "". Two names as near as each other are no hint.
 func Nearest(name string, names []string) string {
-	best, least := "", len(name)/3+2
+	near := nearest(name, names)
+	if len(near) != 1 {
+		return ""
+	}
+	return near[0]
+}
+
+// nearest returns the names that are the least number of slips away, where that is few for their length. A slip is a letter more, less or
+// other, or two that changed places.
+func nearest(name string, names []string) []string {
+	var near []string
+	least := min(len(name)/3+1, len(name)-1)
 	for _, n := range names {
-		d := levenshtein.ComputeDistance(strings.ToLower(name), strings.ToLower(n))
-		if d < least || d == least && best != "" && n < best {
-			best, least = n, d
+		d := edlib.OSADamerauLevenshteinDistance(strings.ToLower(name), strings.ToLower(n))
+		switch {
+		case d < least || d == least && near == nil:
+			near, least = []string{n}, d
+		case d == least && !slices.Contains(near, n):
+			near = append(near, n)
 		}
 	}
-	return best
+	return near
 }
 
 // meant ends a sentence about a name that is none of those allowed.
 func meant(name string, names []string) string {
-	sorted := append([]string{}, names...)
-	sort.Strings(sorted)
-	if n := Nearest(name, sorted); n != "" {
-		return fmt.Sprintf("did you mean %s?", quoteName(n))
+	sorted := slices.Sorted(slices.Values(names))
+	sorted = slices.Compact(sorted)
+	if near := nearest(name, sorted); len(near) > 0 && len(near) <= 3 {
+		return fmt.Sprintf("did you mean %s?", orList(quotedNames(near)))
 	}
 	if len(sorted) == 0 {
 		return "there is none yet"
 	}
-	for i := range sorted {
-		sorted[i] = quoteName(sorted[i])
+	return "allowed: " + strings.Join(quotedNames(sorted), ", ")
+}
+
+func quotedNames(names []string) []string {
+	quoted := make([]string, len(names))
+	for i, n := range names {
+		quoted[i] = quoteName(n)
 	}
-	return "allowed: " + strings.Join(sorted, ", ")
+	return quoted
 }
 
 func quoteName(n string) string { return "`" + n + "`" }

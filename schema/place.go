@@ -70,6 +70,17 @@ func (ps *places) name(file string) string {
 // keep remembers a file's text.
 func (ps *places) keep(file string, data []byte) { ps.lines[file] = bytes.Split(data, []byte("\n")) }
 
+// text is a file's text, and line the line of a position in it; empty for a file that was not read.
+func (ps *places) text(file string) []byte { return bytes.Join(ps.lines[file], []byte("\n")) }
+
+func (ps *places) line(pos token.Pos) string {
+	lines := ps.lines[pos.Filename()]
+	if n := pos.Line(); n >= 1 && n <= len(lines) {
+		return string(lines[n-1])
+	}
+	return ""
+}
+
 // of is the place of a position. One in a served package has no place that a builder could change.
 func (ps *places) of(pos token.Pos) Place {
 	if !pos.IsValid() {

@@ -1,6 +1,7 @@
 package schema
 
 import (
+	"math"
 	"unicode"
 
 	"trammel.example/schema/standards"
@@ -38,18 +39,33 @@ func (s Size) String() string {
 	return text
 }
 
+// classOf says how the ISO 286 class of a field's size begins, with an example: that of a hole or a gap with a capital letter, that of a pin
+// or a width with a small one. Of a field that can be either it says nothing.
+func classOf(field string) (letter, example string) {
+	switch field {
+	case "hole", "bore", "gap", "open":
+		return "a capital letter", "H9"
+	case "diameter", "outside", "width", "thick", "spacer":
+		return "a small letter", "h6"
+	}
+	return "", ""
+}
+
 // settle finds the limits of a size. Where the builder gave none, the field's own assumption holds, else the general tolerance.
 func (d *decoder) settle(s *Size, f *field) {
-	if !s.Given() || s.SI == 0 {
+	if !s.Given() || s.SI == 0 || math.IsNaN(s.SI) {
 		return
 	}
 	fit, source := s.Fit.Value, ""
 	if !s.Toleranced() && f.assumed != nil && f.assumed.fit != "" {
 		fit, source = f.assumed.fit, f.assumed.source
 	}
+	letter, example := classOf(f.name)
 	lower, upper := -s.Minus.SI, s.Plus.SI
 	var err error
 	switch {
+	case s.Fit.Given() && letter != "" && unicode.IsUpper(rune(fit[0])) != unicode.IsUpper(rune(example[0])):
+		d.mistakes.add(s.Fit.At, s.Path, "%s is %s; the class of such a size begins with %s, as in %q", s.Path, s, letter, example)
 	case fit != "" && (s.Plus.Given() || s.Minus.Given()):
 		d.mistakes.add(s.Fit.At, s.Path, "%s has a fit and a tolerance: keep one of them", s.Path)
 	case fit != "" && unicode.IsUpper(rune(fit[0])):

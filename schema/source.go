@@ -58,7 +58,14 @@ func (s *sources) serve(name string) *build.Instance {
 	}
 	inst := build.NewContext().NewInstance(name, load)
 	inst.ImportPath = ImportPath + "/" + name
-	err := eachFile(fsys, func(file string, data []byte) error { return inst.AddFile(servedName(name, file), data) })
+	err := eachFile(fsys, func(file string, data []byte) error {
+		f, err := parser.ParseFile(servedName(name, file), data, parser.ParseComments)
+		if err != nil {
+			return err
+		}
+		inst.AddSyntax(f) // which keeps what is wrong with it
+		return nil
+	})
 	if err != nil {
 		inst.ReportError(errors.Promote(err, "served"))
 	}
@@ -106,6 +113,7 @@ type reading struct {
 	open     []string // the packages being read, each imported by the one before
 	imported []string // the served packages that the spec imports
 	errs     errors.Error
+	slips    [][]errors.Error // of each file whose syntax is wrong
 	mistakes Mistakes
 	remarks  []Remark
 }
@@ -133,12 +141,15 @@ func (s *sources) read(places *places, dir, file string) (*build.Instance, *read
 	} else {
 		r.folder(inst, "")
 	}
-	if len(r.mistakes.List) == 0 && r.errs == nil {
+	if r.good() {
 		inst.Complete()
 		r.copies()
 	}
 	return inst, r
 }
+
+// good reports whether nothing is wrong so far.
+func (r *reading) good() bool { return r.errs == nil && len(r.slips) == 0 && len(r.mistakes.List) == 0 }
 
 // folder adds the files of the instance's folder that belong to one package: that of the name, or the only one that the folder holds.
 // A package in a module also takes the files of the same package in the folders above.
@@ -242,7 +253,7 @@ func (r *reading) parse(full string) *ast.File {
 	r.places.keep(full, data)
 	f, err := parser.ParseFile(full, data, parser.ParseComments)
 	if err != nil {
-		r.errs = errors.Append(r.errs, errors.Promote(err, "parse"))
+		r.slips = append(r.slips, errors.Errors(err))
 		return nil
 	}
 	for _, d := range f.Decls {
@@ -300,9 +311,8 @@ func (r *reading) load(pos token.Pos, importPath string) *build.Instance {
 	defer func() { r.open = r.open[:len(r.open)-1] }()
 	inst := r.context.NewInstance(dir, nil)
 	inst.ImportPath = importPath
-	before := len(r.mistakes.List)
 	r.folder(inst, ip.Qualifier)
-	if len(inst.Files) == 0 && len(r.mistakes.List) == before && r.errs == nil {
+	if len(inst.Files) == 0 && r.good() {
 		return refuse("`%s` can't be imported: %s has no file of `package %s`", importPath, r.places.name(dir), ip.Qualifier)
 	}
 	inst.Complete()

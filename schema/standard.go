@@ -1,10 +1,14 @@
 package schema
 
-import "trammel.example/schema/standards"
+import (
+	"math"
+
+	"trammel.example/schema/standards"
+)
 
 // fromStandard fills what a data sheet leaves out of a cylinder that names its standard: the rod and the port threads for its bore.
 func (d *decoder) fromStandard(y *Cylinder) {
-	if !y.Standard.Given() || !y.Bore.Given() {
+	if y.Standard.Value == "" || !y.Bore.Given() || math.IsNaN(y.Bore.SI) {
 		return
 	}
 	row, err := standards.CylinderFor(y.Standard.Value, y.Bore.SI)

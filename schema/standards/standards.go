@@ -52,6 +52,7 @@ func (t *named[T]) find(kind, name string) (T, error) {
 type UnknownError struct {
 	Kind    string   // "thread", "hole class", ...
 	Name    string   // what was asked for
+	Of      string   // the standard, where one was asked for
 	Allowed []string // all designations of that kind, in the table's order
 	Summary string   // what is allowed, in short, where the list is long
 }
@@ -60,6 +61,9 @@ func (e *UnknownError) Error() string {
 	allowed := e.Summary
 	if allowed == "" {
 		allowed = strings.Join(e.Allowed, ", ")
+	}
+	if e.Of != "" {
+		return fmt.Sprintf("%s has no %s of %s: it has %s", e.Of, e.Kind, e.Name, allowed)
 	}
 	return fmt.Sprintf("there is no %s %q in the tables; they have %s", e.Kind, e.Name, allowed)
 }
