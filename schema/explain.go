@@ -18,7 +18,6 @@ import (
 type explainer struct {
 	places      *places
 	labels      labels
-	files       []*ast.File
 	definitions func() definitions
 	mistakes    *Mistakes
 	said        map[string]bool // paths that have a sentence
@@ -258,7 +257,7 @@ func (x *explainer) unknownNames() {
 
 // deadReferences looks for references such as bin.cylinder to a name that the struct at the top of the file does not have.
 func (x *explainer) deadReferences() {
-	for _, f := range x.files {
+	for _, f := range x.labels.files {
 		ast.Walk(f, func(n ast.Node) bool {
 			sel, ok := n.(*ast.SelectorExpr)
 			if !ok {
@@ -516,7 +515,7 @@ func (x *explainer) otherPlace(e errors.Error, first Place) string {
 // topNames are the names that a reference at the top of a file can mean.
 func (x *explainer) topNames(file string) []string {
 	var names []string
-	for _, f := range x.files {
+	for _, f := range x.labels.files {
 		for _, d := range f.Decls {
 			if fd, ok := d.(*ast.Field); ok {
 				if n, _, err := ast.LabelName(fd.Label); err == nil {
@@ -538,7 +537,7 @@ func (x *explainer) topNames(file string) []string {
 // siblings are the names beside a dead one, read from the references to it.
 func (x *explainer) siblings(name string) []string {
 	var names []string
-	for _, f := range x.files {
+	for _, f := range x.labels.files {
 		ast.Walk(f, func(n ast.Node) bool {
 			sel, ok := n.(*ast.SelectorExpr)
 			if !ok {

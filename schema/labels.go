@@ -13,9 +13,9 @@ import (
 // labels finds the place of a field's name, or of a list's element, in the builder's files. The evaluator forgets it: the position of a
 // struct is that of its definition, and the position of an error is often none at all.
 type labels struct {
-	places  *places
-	byName  map[string][]label
-	imports bool // the spec takes values from packages of its own, which are not among these files
+	places *places
+	byName map[string][]label
+	files  []*ast.File // of the spec, then of the packages of its own that it imports
 }
 
 // computed stands in a chain for a name that the text does not show: a pattern, or an expression; computedIndex for an element of a list
@@ -26,7 +26,8 @@ const (
 )
 
 type label struct {
-	chain []string // the names from the file's top down to this one; an element of a list is "[0]"
+	// The names from the file's top down to this one; an element of a list is "[0]". In an imported package the first is the package's.
+	chain []string
 	pos   token.Pos
 	value ast.Expr
 	alias bool // `mass = kg: 1` is CUE's way of naming a field twice, and never meant
@@ -34,9 +35,6 @@ type label struct {
 
 func newLabels(ps *places, inst *build.Instance) labels {
 	ls := labels{places: ps, byName: map[string][]label{}}
-	for _, i := range inst.Imports {
-		ls.imports = ls.imports || !strings.HasPrefix(i.ImportPath, ImportPath+"/")
-	}
 	var chain []string
 	enter := func(name string, pos token.Pos, value ast.Expr, alias bool) {
 		chain = append(chain, name)
@@ -82,9 +80,22 @@ func newLabels(ps *places, inst *build.Instance) labels {
 			chain = chain[:len(chain)-1]
 		}
 	}
-	for _, f := range inst.Files {
-		ast.Walk(f, before, after)
+	seen := map[*build.Instance]bool{}
+	var read func(inst *build.Instance, above []string)
+	read = func(inst *build.Instance, above []string) {
+		seen[inst] = true
+		for _, f := range inst.Files {
+			chain = slices.Clone(above)
+			ast.Walk(f, before, after)
+		}
+		ls.files = append(ls.files, inst.Files...)
+		for _, i := range inst.Imports {
+			if !seen[i] && !strings.HasPrefix(i.ImportPath, ImportPath+"/") {
+				read(i, []string{i.PkgName})
+			}
+		}
 	}
+	read(inst, nil)
 	return ls
 }
 
@@ -104,7 +115,7 @@ func (ls labels) mayHaveUnit(name string) bool {
 		_, isStruct := l.value.(*ast.StructLit)
 		return !isStruct
 	})
-	return hidden || ls.imports || len(ls.byName[name]) > 0
+	return hidden || len(ls.byName[name]) > 0
 }
 
 // named returns the labels that can be the end of a path.
@@ -131,7 +142,7 @@ func (ls labels) label(names []string) (label, bool) {
 			}
 			n++
 		}
-		better := n > most || n == most && definitionIn(l.value) != "" && definitionIn(best.value) == ""
+		better := n > most || n == most && n == len(names) && definitionIn(l.value) != "" && definitionIn(best.value) == ""
 		if shown > 0 && better {
 			best, most = l, n
 		}
@@ -236,6 +247,16 @@ func (ls labels) span(names []string) (from, to Place) {
 		return Place{}, Place{}
 	}
 	return ls.places.of(l.pos), ls.places.of(l.value.End())
+}
+
+// spanAt is from where to where the value of the label at a place goes.
+func (ls labels) spanAt(at Place, name string) (from, to Place) {
+	for _, l := range ls.byName[name] {
+		if ls.places.of(l.pos) == at {
+			return at, ls.places.of(l.value.End())
+		}
+	}
+	return Place{}, Place{}
 }
 
 // splitPath undoes join: the names of a path, with list indexes as "[0]".

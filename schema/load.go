@@ -62,7 +62,7 @@ func (l *Loader) Load(target string) (*Spec, error) {
 	}
 	places := newPlaces(cwd)
 	inst, read := l.sources.read(places, dir, file)
-	x := &explainer{places: places, definitions: l.definitions, files: inst.Files, labels: newLabels(places, inst), mistakes: &read.mistakes, said: map[string]bool{}}
+	x := &explainer{places: places, definitions: l.definitions, labels: newLabels(places, inst), mistakes: &read.mistakes, said: map[string]bool{}}
 	if read.good() {
 		read.errs = inst.Err
 	}
@@ -141,6 +141,7 @@ func (x *explainer) follows(m Mistake, said []Mistake) bool {
 		return true
 	}
 	around := splitPath(m.Path)
+	own, ownEnd := x.labels.spanAt(m.At, around[len(around)-1])
 	if len(around) > 2 {
 		around = around[:len(around)-1]
 	}
@@ -150,7 +151,7 @@ func (x *explainer) follows(m Mistake, said []Mistake) bool {
 		if slices.Equal(names[:min(len(names), len(around))], around[:min(len(names), len(around))]) {
 			return true
 		}
-		if s.At.File == from.File && !s.At.Before(from) && s.At.Before(to) {
+		if s.At.within(from, to) || s.At.within(own, ownEnd) {
 			return true
 		}
 	}

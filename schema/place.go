@@ -42,6 +42,10 @@ func (p Place) Before(q Place) bool {
 	return p.Column < q.Column
 }
 
+func (p Place) within(from, to Place) bool {
+	return p.File == from.File && !p.Before(from) && p.Before(to)
+}
+
 // places turns the evaluator's positions into places.
 type places struct {
 	cwd   string

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"testing"
@@ -23,7 +24,13 @@ func TestStories(t *testing.T) {
 		Setup: func(env *testscript.Env) error {
 			return os.CopyFS(filepath.Join(env.WorkDir, "examples"), os.DirFS(examples))
 		},
-		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"exits": exits, "bigfile": bigFile},
+		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"exits": exits, "bigfile": bigFile, "endures": endures},
+		Condition: func(cond string) (bool, error) {
+			if cond != "root" {
+				return false, fmt.Errorf("no condition %q", cond)
+			}
+			return os.Getuid() == 0, nil // who can read all
+		},
 	})
 }
 
