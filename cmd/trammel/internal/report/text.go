@@ -6,6 +6,7 @@ import (
 	"io"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 
 	"trammel.example/checks"
@@ -134,8 +135,8 @@ func (p *printer) machine(j *rules.Judgement) {
 	p.entry("", unstyled, count(j).inWords(), unstyled)
 	p.place(j.Machine.At)
 	p.blank()
-	for _, f := range failures(j) {
-		p.failure(f)
+	for _, alike := range alike(failures(j)) {
+		p.failure(alike)
 	}
 	for _, g := range gaps(j) {
 		p.gap(g)
@@ -157,9 +158,37 @@ func (p *printer) machine(j *rules.Judgement) {
 	}
 }
 
-func (p *printer) failure(f *rules.Finding) {
+// alike puts findings together that ask for the same change at the same place for the same reason: six joints of one tube are one thing
+// to mend.
+func alike(list []*rules.Finding) [][]*rules.Finding {
+	var groups [][]*rules.Finding
+	for _, f := range list {
+		i := slices.IndexFunc(groups, func(g []*rules.Finding) bool {
+			first := g[0]
+			return first.Concession == f.Concession && first.Rule == f.Rule && first.At == f.At && first.Level == f.Level && first.Because == f.Because && first.Remedy == f.Remedy
+		})
+		if i < 0 {
+			groups = append(groups, []*rules.Finding{f})
+			continue
+		}
+		groups[i] = append(groups[i], f)
+	}
+	return groups
+}
+
+// failure prints findings that are alike as one.
+func (p *printer) failure(alike []*rules.Finding) {
+	f := alike[0]
 	p.entry(strings.ToUpper(string(f.Level)), levelStyles[f.Level], f.Rule.Title, bold)
-	p.entry("", unstyled, subject(f.Subject)+", rule "+f.Rule.Name, unstyled)
+	who := subject(f.Subject)
+	for i, other := range alike[1:] {
+		join := ", "
+		if i == len(alike)-2 {
+			join = " and "
+		}
+		who += join + strconv.Quote(other.Subject.Name)
+	}
+	p.entry("", unstyled, who+", rule "+f.Rule.Name, unstyled)
 	p.entry("", unstyled, measured(f.Rule)+": "+against(f), unstyled)
 	p.row("worst", f.Worst)
 	p.row("why", f.Because)
