@@ -3,6 +3,7 @@ package checks_test
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 )
 
@@ -110,4 +111,33 @@ func TestLinkageFaults(t *testing.T) {
 	points: {R: {x: mm: 200, y: mm: 250}, S: {x: mm: 50, y: mm: 200}}
 	links: {one: {points: ["Q", "R"], mass: kg: 1}, two: {points: ["R", "S"], mass: kg: 1}, three: {points: ["S", "O"], mass: kg: 1}}`}
 	examine(t, loose).want("linkage", "bench", "faults", "", 1, 0, "Grübler: 3 × 4 moving links − 2 × 5 pivots − 1 cylinder = 1 freedom left")
+}
+
+// TestDanglingLink: a link on one pivot has a freedom of its own (Grübler: 3 × 2 moving links − 2 × 2 pivots − 1 cylinder = 1), and rests
+// only where nothing turns it: without weight or load, or with its centre of mass on the pivot (moments about the pivot).
+func TestDanglingLink(t *testing.T) {
+	for _, r := range []struct {
+		link, loads string
+		want        float64
+	}{
+		{`points: ["Q", "R"], mass: kg: 1`, "", 1},
+		{`points: ["Q", "R"]`, "", 1},
+		{`points: ["Q", "R"], mass: kg: 0`, `tray: {at: "R", mass: kg: 2}`, 1},
+		{`points: ["Q", "R"], mass: kg: 0`, `push: {at: "R", force: N: 2, towards: deg: 0}`, 1},
+		{`points: ["Q"], mass: kg: 1, centre: {x: mm: 250, y: mm: 103}`, "", 1},
+		{`points: ["Q", "R"], mass: kg: 0`, "", 0},
+		{`points: ["Q", "R"], mass: kg: 0`, `tray: {at: "Q", mass: kg: 2}`, 0},
+		{`points: ["Q"], mass: kg: 1`, `tray: {at: "Q", mass: kg: 2}`, 0},
+		{`points: ["Q", "R", "P"], mass: kg: 1`, `tray: {at: "R", mass: kg: 2}`, 0},
+	} {
+		end := ""
+		if strings.Contains(r.link, "R") {
+			end = "points: R: {x: mm: 200, y: mm: 250}, "
+		}
+		e := examine(t, bench{machine: end + `links: hung: {` + r.link + `}, loads: {` + r.loads + `}`})
+		e.want("linkage", "bench", "faults", "", r.want, 0, "Grübler; moments about the pivot")
+		if t.Failed() {
+			t.Fatal(r.link, r.loads)
+		}
+	}
 }

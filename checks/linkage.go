@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -26,7 +27,8 @@ type motion struct {
 	points, links, cylinders []string // sorted: the solver's indexes
 	solver                   *linkage.Solver
 	sweeps                   map[string]*linkage.Sweep // by cylinder
-	fault                    string                    // why there is none
+	faults                   []string                  // why there is none
+	blame                    []schema.Input            // what to change first for them, where one value is to blame
 	unweighed                []string                  // moving links without a mass
 	loads                    linkage.Case
 }
@@ -65,14 +67,15 @@ func move(m *schema.Machine) *motion {
 	}
 	solver, err := linkage.New(mech)
 	if err != nil {
-		mo.fault = mo.sentence(err)
+		mo.faults = mo.sentences(err)
 		return mo
 	}
 	mo.solver = solver
+	mo.dangling(m, mech.Bodies)
 	for i, name := range mo.cylinders {
 		sweep, err := solver.Sweep(linkage.Drive{Lead: i}, posesPerStroke)
 		if err != nil {
-			mo.fault = mo.sentence(err)
+			mo.faults = append(mo.faults, mo.sentences(err)...)
 			continue
 		}
 		mo.sweeps[name] = sweep
@@ -103,13 +106,58 @@ func rodInertia(mass float64, points []r2.Vec, of []int) float64 {
 	return mass * long * long / 12
 }
 
-// sentence says in the builder's names why a linkage can't be computed.
-func (mo *motion) sentence(err error) string {
+// dangling finds the links that hang on one pivot and nothing else, and that weight or a load turns about it: no cylinder says where they
+// are. A link whose mass is not given has weight; one that is said to weigh nothing may spin, and so may one that balances on its pivot.
+func (mo *motion) dangling(m *schema.Machine, bodies []linkage.Body) {
+	loads := map[string]string{}
+	for _, name := range sorted(m.Loads) {
+		loads[m.Loads[name].At.Value] = name
+	}
+	for _, i := range mo.solver.Mobility().Spins {
+		l := m.Links[mo.links[i]]
+		pivot := l.Points[slices.IndexFunc(l.Points, func(p schema.Text) bool { return joined(m, p.Value) })]
+		at := m.Points[pivot.Value]
+		turned := ""
+		if off := r2.Norm(r2.Sub(bodies[i].Centre, r2.Vec{X: at.X.SI, Y: at.Y.SI})); off > fitOfDrawing && (l.Mass.SI > 0 || !l.Mass.Given()) {
+			turned = "its weight"
+		}
+		for _, p := range l.Points {
+			if load, ok := loads[p.Value]; ok && p.Value != pivot.Value {
+				turned = "load " + load
+			}
+		}
+		if turned != "" {
+			mo.faults = append(mo.faults, fmt.Sprintf("%s hangs on the pivot at %s alone, and %s swings it about: join it at a second point, or make it part of the link that carries it", mo.links[i], pivot.Value, turned))
+			mo.blame = append(mo.blame, pivot)
+		}
+	}
+}
+
+// joined reports whether a point is where a link meets another, or a cylinder.
+func joined(m *schema.Machine, point string) bool {
+	n := 0
+	for _, l := range m.Links {
+		for _, p := range l.Points {
+			if p.Value == point {
+				n++
+			}
+		}
+	}
+	for _, y := range m.Cylinders {
+		if y.Rear.At.Value == point || y.Front.At.Value == point {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// sentences say in the builder's names why a linkage can't be computed.
+func (mo *motion) sentences(err error) []string {
 	var faults linkage.Faults
 	if !errors.As(err, &faults) {
 		var one linkage.Fault
 		if !errors.As(err, &one) {
-			return err.Error()
+			return []string{err.Error()}
 		}
 		faults = linkage.Faults{one}
 	}
@@ -117,7 +165,7 @@ func (mo *motion) sentence(err error) string {
 	for _, f := range faults {
 		texts = append(texts, mo.faultText(f))
 	}
-	return strings.Join(texts, "; ")
+	return texts
 }
 
 func (mo *motion) faultText(f linkage.Fault) string {
@@ -163,8 +211,8 @@ func (mo *motion) names(indexes []int, of []string) string {
 // why says what keeps the motion of a cylinder from being known; "" when it is.
 func (mo *motion) why(cylinder string) string {
 	switch s := mo.sweeps[cylinder]; {
-	case mo.fault != "":
-		return "the motion is not known: " + mo.fault
+	case len(mo.faults) > 0:
+		return "the motion is not known: " + strings.Join(mo.faults, "; ")
 	case s == nil || len(s.Poses) < 2:
 		return "the motion is not known: the linkage can't take the stroke of " + cylinder
 	}
@@ -224,12 +272,8 @@ func (mo *motion) swing(a, b string) (float64, string) {
 func (x *examiner) linkage() {
 	m, mo := x.m, x.motion
 	s := newSubject(m, "linkage", m.Name, m.At)
-	faults := 0.0
-	if mo.fault != "" {
-		faults = 1
-	}
-	s.set("faults", schema.NumberDim, faults)
-	s.text("fault", mo.fault)
+	s.set("faults", schema.NumberDim, float64(len(mo.faults)), mo.blame...)
+	s.text("fault", strings.Join(mo.faults, "; "))
 	x.add(s)
 	for _, name := range mo.links {
 		l := m.Links[name]
