@@ -69,11 +69,11 @@ func (x *examiner) strokeReached(s *Subject, name string, y schema.Cylinder) {
 	var stops []string
 	if sweep.Closing != nil {
 		from = sweep.Closing.Stroke
-		stops = append(stops, fmt.Sprintf("it can't close further than %s (%s)", schema.Format(schema.LengthDim, from), sweep.Closing.Reason))
+		stops = append(stops, fmt.Sprintf("it can't close further than %s, %s", schema.Format(schema.LengthDim, from), x.motion.stopText(sweep.Closing)))
 	}
 	if sweep.Extending != nil {
 		to = sweep.Extending.Stroke
-		stops = append(stops, fmt.Sprintf("it can't extend beyond %s (%s)", schema.Format(schema.LengthDim, to), sweep.Extending.Reason))
+		stops = append(stops, fmt.Sprintf("it can't extend beyond %s, %s", schema.Format(schema.LengthDim, to), x.motion.stopText(sweep.Extending)))
 	}
 	s.set("strokeReached", schema.LengthDim, to-from, y.Stroke, y.Closed)
 	s.text("strokeStops", strings.Join(stops, "; "))

@@ -66,6 +66,9 @@ func TestRockerSwing(t *testing.T) {
 func TestRockerStopsAtItsDeadPoint(t *testing.T) {
 	e := examine(t, bench{closed: "mm: 230", stroke: "mm: 200"})
 	e.want("cylinder", "lift", "strokeReached", "mm", 420-230, 0.02, "triangle inequality")
+	if f, _ := e.fact("cylinder", "lift", "strokeStops"); !strings.Contains(f.Text, "can't extend beyond 190 mm, where its line runs through the pivot about which it turns rocker: a dead point") {
+		t.Errorf("says %q", f.Text)
+	}
 	e = examine(t, bench{closed: "mm: 150", stroke: "mm: 140"})
 	e.want("cylinder", "lift", "strokeReached", "mm", 290-180, 0.02, "triangle inequality")
 }

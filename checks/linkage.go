@@ -194,6 +194,26 @@ func (mo *motion) faultText(f linkage.Fault) string {
 	return f.Error()
 }
 
+// stopText says in the builder's names what is at the end of the way that the links let a cylinder go.
+func (mo *motion) stopText(s *linkage.Stop) string {
+	links, points := mo.names(s.Bodies, mo.links), mo.names(s.Points, mo.points)
+	stand := "stand"
+	if len(s.Bodies) == 1 {
+		stand = "stands"
+	}
+	switch s.Reason {
+	case linkage.DeadPoint:
+		return "where its line runs through the pivot about which it turns " + links + ": a dead point, at which it has no lever"
+	case linkage.Stretched:
+		return fmt.Sprintf("where %s %s stretched out in line, and reach no farther", links, stand)
+	case linkage.ChangePoint:
+		return fmt.Sprintf("where %s %s in line, and can fold one way or the other (a change point)", links, stand)
+	case linkage.Binds:
+		return "where the links no longer fit together at " + points + ": one that repeats others has not their length"
+	}
+	return "and no pose was found beyond it"
+}
+
 func (mo *motion) names(indexes []int, of []string) string {
 	var names []string
 	for _, i := range indexes {
