@@ -95,12 +95,12 @@ func (x *examiner) force(s *Subject, name string, y schema.Cylinder, push float6
 	outWorst, inWorst := "", ""
 	poses := x.motion.sweeps[name].Poses
 	for i := range poses {
-		hold := x.motion.solver.HoldingThrust(&poses[i], &x.motion.loads)
-		if hold > out {
-			out, outWorst = hold, atStroke(&poses[i])
+		poseOut, poseIn, outWhen, inWhen := x.motion.thrusts(&poses[i])
+		if poseOut > out {
+			out, outWorst = poseOut, outWhen
 		}
-		if -hold > in {
-			in, inWorst = -hold, atStroke(&poses[i])
+		if poseIn > in {
+			in, inWorst = poseIn, inWhen
 		}
 	}
 	var from []schema.Input

@@ -93,6 +93,33 @@ func TestRockerLoad(t *testing.T) {
 	e.want("cylinder", "lift", "boreForHalf", "mm", 25*math.Sqrt(want/294.52/0.5), 0.2, "thrust grows with the square of the bore")
 }
 
+// TestHelpingForceMayBeAbsent: a weight of 100 N is held against by 60 N. Moments about P without the force ask for all of the thrust, and
+// with it, going in, for the difference; the same force against the motion adds up.
+func TestHelpingForceMayBeAbsent(t *testing.T) {
+	b := bench{closed: "mm: 259.995", stroke: "mm: 0.01"}
+	hold := 120 * math.Cos(59.262*math.Pi/180) / 119.01 // of the rod, for each newton at Q
+	weight := fmt.Sprintf(`weight: {at: "Q", mass: kg: %g}`, 100/9.80665)
+	for _, r := range []struct {
+		loads   string
+		out, in float64
+		when    string
+	}{
+		{weight, 100, 0, ""},
+		{weight + `, spring: {at: "Q", force: N: 60, towards: deg: 90}`, 100, 0, "without spring"},
+		{weight + `, spring: {at: "Q", force: N: 160, towards: deg: 90}`, 100, 60, "without spring"},
+		{weight + `, push: {at: "Q", force: N: 60, towards: deg: -90}`, 160, 0, ""},
+		{weight + `, push: {at: "Q", force: N: 60, towards: deg: -90}, spring: {at: "Q", force: N: 60, towards: deg: 90}`, 160, 0, "without spring"},
+	} {
+		b.machine = `loads: {` + r.loads + `}`
+		e := examine(t, b)
+		e.want("cylinder", "lift", "loadOut", "N", r.out*hold, 0.02*hold, "moments about P")
+		e.want("cylinder", "lift", "loadIn", "N", r.in*hold, 0.02*hold, "moments about P")
+		if f, _ := e.fact("cylinder", "lift", "loadOut"); !strings.HasSuffix(f.Worst, r.when) {
+			t.Errorf("%s: worst %q", r.loads, f.Worst)
+		}
+	}
+}
+
 // TestWeakestInLine: at a stall every part in line with the rod carries all of its force (equilibrium), so that the weakest breaks.
 func TestWeakestInLine(t *testing.T) {
 	parts, runs := regulated("bar: 6")

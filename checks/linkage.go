@@ -30,7 +30,14 @@ type motion struct {
 	faults                   []string                  // why there is none
 	blame                    []schema.Input            // what to change first for them, where one value is to blame
 	unweighed                []string                  // moving links without a mass
-	loads                    linkage.Case
+	weights                  linkage.Case              // gravity, on the links and on what they carry
+	forces                   []outsideForce
+}
+
+// An outsideForce is a load that pushes the machine, by its name.
+type outsideForce struct {
+	name string
+	load linkage.Case
 }
 
 func move(m *schema.Machine) *motion {
@@ -59,11 +66,12 @@ func move(m *schema.Machine) *motion {
 		y := m.Cylinders[name]
 		mech.Cylinders = append(mech.Cylinders, linkage.Cylinder{Rear: index[y.Rear.At.Value], Front: index[y.Front.At.Value], Closed: y.Closed.SI, Stroke: y.Stroke.SI})
 	}
-	mo.loads.Gravity = r2.Vec{Y: -standardGravity}
+	mo.weights.Gravity = r2.Vec{Y: -standardGravity}
 	for _, name := range sorted(m.Loads) {
 		l := m.Loads[name]
 		force := r2.Scale(l.Force.SI, r2.Vec{X: math.Cos(l.Towards.SI), Y: math.Sin(l.Towards.SI)})
-		mo.loads.Loads = append(mo.loads.Loads, linkage.Load{Point: index[l.At.Value], Force: force, Mass: l.Mass.SI})
+		mo.weights.Loads = append(mo.weights.Loads, linkage.Load{Point: index[l.At.Value], Mass: l.Mass.SI})
+		mo.forces = append(mo.forces, outsideForce{name, linkage.Case{Loads: []linkage.Load{{Point: index[l.At.Value], Force: force}}}})
 	}
 	solver, err := linkage.New(mech)
 	if err != nil {
@@ -219,10 +227,15 @@ func (mo *motion) names(indexes []int, of []string) string {
 	for _, i := range indexes {
 		names = append(names, of[i])
 	}
-	switch len(names) {
-	case 0:
+	if len(names) == 0 {
 		return "the links"
-	case 1:
+	}
+	return inWords(names)
+}
+
+// inWords is "a, b and c".
+func inWords(names []string) string {
+	if len(names) == 1 {
 		return names[0]
 	}
 	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
@@ -263,6 +276,31 @@ func (mo *motion) turning(cylinder string, angle func(p *linkage.Pose) float64) 
 		least, most = min(least, a), max(most, a)
 	}
 	return most - least
+}
+
+// thrusts are the largest forces with which a cylinder must push (out) and pull (in) to hold the loads at a pose, and when that is.
+// Weights are always there. A force may be absent, so that each counts only where it works against the motion.
+func (mo *motion) thrusts(p *linkage.Pose) (out, in float64, outWhen, inWhen string) {
+	weights := mo.solver.HoldingThrust(p, &mo.weights)
+	out, in = weights, -weights
+	var absentOut, absentIn []string
+	for _, f := range mo.forces {
+		if hold := mo.solver.HoldingThrust(p, &f.load); hold > 0 {
+			out += hold
+			absentIn = append(absentIn, f.name)
+		} else if hold < 0 {
+			in -= hold
+			absentOut = append(absentOut, f.name)
+		}
+	}
+	return out, in, atStroke(p) + without(absentOut), atStroke(p) + without(absentIn)
+}
+
+func without(loads []string) string {
+	if len(loads) == 0 {
+		return ""
+	}
+	return " and without " + inWords(loads)
 }
 
 // bodyAngle is the angle of a link, or of a cylinder, by its name.
