@@ -327,7 +327,24 @@ func (x *examiner) clamp(s *Subject, j *joining) {
 	s.set("torque", schema.TorqueDim, f.Torque.SI, f.Torque)
 	s.set("clamp", schema.ForceDim, preload.Nominal, from...)
 	s.set("proofShare", schema.NumberDim, preload.Nominal/proof, append(from, f.Screw.Class)...)
-	s.set("stripForceNeeded", schema.ForceDim, stripFactor*math.Max(preload.Most, f.Load.SI), append(from, f.Load)...)
+	cause := []schema.Input{f.Torque, f.Load}
+	if f.Load.SI > preload.Most {
+		cause = []schema.Input{f.Load, f.Torque}
+	}
+	if s.shortOfThread() {
+		cause = append([]schema.Input{f.Screw.Length}, cause...)
+	}
+	s.set("stripForceNeeded", schema.ForceDim, stripFactor*math.Max(preload.Most, f.Load.SI), append(cause, f.NutFactor, f.Screw.Thread)...)
+}
+
+// shortOfThread reports whether the screw leaves thread unused that it should fill: then it is to blame for what strips, and not the torque.
+func (s *Subject) shortOfThread() bool {
+	needed, ok := s.Facts["threadEngagementNeeded"]
+	if ok {
+		return s.Facts["threadEngagement"].SI < needed.SI
+	}
+	proud, ok := s.Facts["pitchesProud"]
+	return ok && proud.SI < fastening.UsualPitchesShown
 }
 
 // listed compares the purchase list with the lengths that fit.
