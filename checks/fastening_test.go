@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+
+	"trammel.example/checks"
+	"trammel.example/schema/standards"
 )
 
 // fastened is a bench with one fastening, `joint`.
@@ -42,6 +45,7 @@ func TestEngagementAgainstFEDSTDH28(t *testing.T) {
 }
 
 // TestEngagementByMaterial: common practice gives steel 1.0 d, cast iron 1.5 d and wrought aluminium 2 d, and these are what is advised.
+// The figures stand in the table of materials alone: what explains the facts has none that could differ.
 func TestEngagementByMaterial(t *testing.T) {
 	for material, advised := range map[string]float64{"S235": 1, "EN-GJL-250": 1.5, "EN AW-6063-T6": 2, "EN AW-6082-T6": 2} {
 		e := examine(t, fastened(`thread: "M6", length: mm: 40, head: "socket", class: "8.8"`, `{part: "plate", thick: mm: 20}`,
@@ -49,6 +53,20 @@ func TestEngagementByMaterial(t *testing.T) {
 		e.want("fastening", "joint", "engagementDiametersAdvised", "", advised, 1e-9, "common practice")
 		if least := e.number("fastening", "joint", "engagementDiametersLeast", ""); least > advised || least < 0.6*advised {
 			t.Errorf("%s: at least %v d and better %v d", material, least, advised)
+		}
+		row, err := standards.MaterialByName(material)
+		if err != nil {
+			t.Fatal(err)
+		}
+		e.want("fastening", "joint", "engagementDiametersLeast", "", row.EngagedLeast, 0, "the table of materials")
+	}
+	facts, err := checks.Definitions()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, d := range facts["fastening"] {
+		if strings.HasPrefix(d.Name, "engagementDiameters") && strings.ContainsAny(d.Formula+d.Doc, "0123456789") {
+			t.Errorf("%s: %s %s has figures of its own", d.Name, d.Doc, d.Formula)
 		}
 	}
 }
