@@ -58,6 +58,7 @@ func (x *examiner) fastenings() {
 			}
 		}
 		j.joint = fastening.Joint{Stack: j.stack, Screw: fastening.Screw{Pitch: j.thread.Pitch, Limits: fastening.Symmetric(screwTolerance)}}
+		sunkHead(s, &j)
 		switch in := f.Into; {
 		case in.Nut.Given():
 			x.intoNut(s, &j)
@@ -79,6 +80,22 @@ func screwTolerance(length float64) float64 {
 		return 0.7e-3
 	}
 	return t
+}
+
+// sunkHead holds the cone of a countersunk head against what it is sunk into: the first layer, or with none the part that is screwed into,
+// which is deeper than any head.
+func sunkHead(s *Subject, j *joining) {
+	head := j.f.Screw.Head
+	if head.Value != "countersunk" || len(j.stack) == 0 {
+		return
+	}
+	s.set("headRoom", schema.LengthDim, j.stack[0].Min, j.from[0])
+	row, err := standards.HeadFor(head.Value, j.thread.Name)
+	if err != nil {
+		s.open(err.Error(), "headDepth")
+		return
+	}
+	s.set("headDepth", schema.LengthDim, row.Height, head, j.f.Screw.Thread)
 }
 
 // fit sets what the screw does in the joint, and which lengths would do.

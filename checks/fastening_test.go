@@ -71,6 +71,22 @@ func TestEngagementByMaterial(t *testing.T) {
 	}
 }
 
+// TestCountersunkHeads: k of ISO 10642, which is the height of a cone of 90° (ISO 7721) from the theoretical diameter of the head to that of
+// the thread; dk from the standard's table. Only a head that is sunk needs room.
+func TestCountersunkHeads(t *testing.T) {
+	for thread, r := range map[string]struct{ d, dk, k float64 }{"M3": {3, 6.72, 1.86}, "M4": {4, 8.96, 2.48}, "M5": {5, 11.2, 3.1}, "M6": {6, 13.44, 3.72}, "M8": {8, 17.92, 4.96}, "M10": {10, 22.4, 6.2}, "M12": {12, 26.88, 7.44}} {
+		b := fastened(`thread: "`+thread+`", length: mm: 40, head: "countersunk", class: "8.8"`, `{part: "sheet", thick: {mm: 4, plus: mm: 0.2, minus: mm: 0.1}}, {part: "plate", thick: mm: 10}`, `nut: style: "hex"`, "")
+		e := examine(t, b)
+		e.want("fastening", "joint", "headDepth", "mm", r.k, 1e-9, "ISO 10642")
+		e.want("fastening", "joint", "headDepth", "mm", (r.dk-r.d)/2, 1e-9, "cone of 90°")
+		e.want("fastening", "joint", "headRoom", "mm", 3.9, 1e-9, "4 − 0.1")
+	}
+	e := examine(t, fastened(`thread: "M5", length: mm: 40, head: "button", class: "8.8"`, `{part: "sheet", thick: mm: 1}`, `nut: style: "hex"`, ""))
+	if f, ok := e.fact("fastening", "joint", "headDepth"); ok {
+		t.Errorf("a button head is sunk by %v", f)
+	}
+}
+
 // TestTappedHole: ISO 2306 has 6.8 mm for M8, 74 % of the thread by 1.299 P in drill charts; a tap for blind holes leads with about 3
 // pitches; beside the hole stays its edge less half the thread.
 func TestTappedHole(t *testing.T) {
