@@ -332,17 +332,20 @@ func (x *examiner) clamp(s *Subject, j *joining) {
 		s.set("torqueAllowed", schema.TorqueDim, least.SI, least)
 	}
 	if !f.Torque.Given() {
-		s.open("the tightening torque is not given: add `torque: Nm: …`", "torque", "clamp", "proofShare", "stripForceNeeded")
+		s.open("the tightening torque is not given: add `torque: Nm: …`", "torque", "clamp", "clampLeast", "proofShare", "stripForceNeeded")
+		x.load(s, j)
 		return
 	}
 	preload, err := fastening.FromTorque(f.Torque.SI, factor, torqueScatter, d)
 	if err != nil {
-		s.open(err.Error(), "clamp", "proofShare", "stripForceNeeded")
+		s.open(err.Error(), "clamp", "clampLeast", "proofShare", "stripForceNeeded")
 		return
 	}
 	from := []schema.Input{f.Torque, f.NutFactor, f.Screw.Thread}
 	s.set("torque", schema.TorqueDim, f.Torque.SI, f.Torque)
 	s.set("clamp", schema.ForceDim, preload.Nominal, from...)
+	s.set("clampLeast", schema.ForceDim, preload.Least, from...)
+	x.load(s, j)
 	s.set("proofShare", schema.NumberDim, preload.Nominal/proof, append(from, f.Screw.Class)...)
 	cause := []schema.Input{f.Torque, f.Load}
 	if f.Load.SI > preload.Most {
@@ -352,6 +355,33 @@ func (x *examiner) clamp(s *Subject, j *joining) {
 		cause = append([]schema.Input{f.Screw.Length}, cause...)
 	}
 	s.set("stripForceNeeded", schema.ForceDim, stripFactor*math.Max(preload.Most, f.Load.SI), append(cause, f.NutFactor, f.Screw.Thread)...)
+}
+
+// load sets what pulls along one screw, and how to hold the joint shut under it: with more torque as far as nothing else gives way, else
+// with less load on each screw.
+func (x *examiner) load(s *Subject, j *joining) {
+	f := j.f
+	if !f.Load.Given() {
+		return
+	}
+	s.set("load", schema.ForceDim, f.Load.SI, f.Load)
+	most := s.Facts["torqueForProof"].SI
+	for _, name := range []string{"torqueAllowed", "torqueForPullOut", "torqueForStrip"} {
+		if t, ok := s.Facts[name]; ok {
+			most = min(most, t.SI)
+		}
+	}
+	perForce := f.NutFactor.SI * j.thread.Nominal / (1 - torqueScatter)
+	if wanted := f.Load.SI * perForce; wanted <= most {
+		s.text("remedyLoad", fmt.Sprintf("Tighten with %s to %s", schema.Format(schema.TorqueDim, wanted), schema.Format(schema.TorqueDim, most)), f.Torque, f.Load)
+		return
+	}
+	s.text("remedyLoad", fmt.Sprintf("Use more or larger screws, so that each carries no more than %s: that is what this one holds shut, tightened with the %s that it and its thread bear",
+		schema.Format(schema.ForceDim, most/perForce), schema.Format(schema.TorqueDim, most)), f.Load)
+	if least, ok := s.Facts["clampLeast"]; ok && least.Kind == Quantity {
+		least.From = append([]schema.Input{f.Load}, least.From...)
+		s.Facts["clampLeast"] = least
+	}
 }
 
 // shortOfThread reports whether the screw leaves thread unused that it should fill: then it is to blame for what strips, and not the torque.

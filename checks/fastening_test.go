@@ -87,6 +87,37 @@ func TestCountersunkHeads(t *testing.T) {
 	}
 }
 
+// TestLoadAgainstClamp: a joint separates when the load takes all of the preload, P0 = F / (1 − C) in Shigley's Mechanical Engineering
+// Design, chapter 8, and by VDI 2230-1 when the residual clamping is nothing (both from memory). The share C that the screw takes is left
+// out, which is cautious: a joint that holds by this holds by them, whatever its stiffness. The clamping of a torque is NASA TM-106943's.
+func TestLoadAgainstClamp(t *testing.T) {
+	joint := func(load, torque float64) examined {
+		return examine(t, fastened(`thread: "M8", length: mm: 40, head: "hex", class: "8.8"`, `{part: "plate", thick: mm: 20}`, `nut: style: "hex"`, fmt.Sprintf("load: N: %g, torque: Nm: %g", load, torque)))
+	}
+	e := joint(4000, 8)
+	e.want("fastening", "joint", "clampLeast", "N", 0.75*8/(0.2*0.008), 1e-6, "T / (K d), scatter 25 %")
+	e.want("fastening", "joint", "load", "N", 4000, 1e-9, "as written")
+	// What is advised holds when it is done: the torque, and where screw and nut don't bear it, the load.
+	for load, want := range map[float64]string{4000: "Tighten with %f N·m", 20000: "Use more or larger screws, so that each carries no more than %f N: that is what this one holds shut, tightened with the %f N·m"} {
+		f, _ := joint(load, 8).fact("fastening", "joint", "remedyLoad")
+		var a, b float64
+		switch n, _ := fmt.Sscanf(f.Text, want, &a, &b); n {
+		case 1:
+			e = joint(load, a)
+		case 2:
+			e, load = joint(a, b), a
+		default:
+			t.Fatalf("advises %q", f.Text)
+		}
+		if least := e.number("fastening", "joint", "clampLeast", "N"); least < load*0.999 {
+			t.Errorf("%s: then it clamps with %g N and is pulled with %g N", f.Text, least, load)
+		}
+		if share := e.number("fastening", "joint", "proofShare", ""); share > 0.7501 {
+			t.Errorf("%s: takes %g of the proof load", f.Text, share)
+		}
+	}
+}
+
 // TestTappedHole: ISO 2306 has 6.8 mm for M8, 74 % of the thread by 1.299 P in drill charts; a tap for blind holes leads with about 3
 // pitches; beside the hole stays its edge less half the thread.
 func TestTappedHole(t *testing.T) {
