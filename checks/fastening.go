@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"trammel.example/checks/fastening"
@@ -128,6 +129,54 @@ func (x *examiner) fit(s *Subject, j *joining, more ...schema.Input) (fastening.
 	return fit, true
 }
 
+// shank holds the part of the screw that has no full thread against what it passes through before its thread meets the other. before is the
+// least that lies between the joint face and that thread.
+func (x *examiner) shank(s *Subject, j *joining, before float64, from ...schema.Input) {
+	screw := j.f.Screw
+	head, err := standards.HeadFor(screw.Head.Value, j.thread.Name)
+	if err != nil {
+		s.open(err.Error(), "shank")
+		return
+	}
+	if screw.Shank.Given() {
+		s.set("shank", schema.LengthDim, screw.Shank.SI, screw.Shank)
+	} else if plain := head.Shank(screw.Length.SI); plain > 0 {
+		s.set("shank", schema.LengthDim, plain, screw.Length, screw.Thread, screw.Head)
+		x.assume(s, screw.Path+".shank", schema.Format(schema.LengthDim, plain), "thread length of "+head.Source+" (from memory)")
+	} else {
+		return
+	}
+	room := fastening.Sum(j.stack...).Min + before
+	s.set("shankRoom", schema.LengthDim, room, append(slices.Clone(j.from), from...)...)
+	s.text("remedyShank", x.shankAdvice(j, head, s.Facts["shank"].SI, room), screw.Length)
+}
+
+// shankAdvice names the washers that fill up to the shank, where the screw is then still long enough, the stock screw that fits with its own
+// shank, and the screw that has none.
+func (x *examiner) shankAdvice(j *joining, head standards.Head, shank, room float64) string {
+	var ways []string
+	washer, err := standards.WasherFor("plain", j.thread.Name)
+	if err == nil && !head.LengthWithHead {
+		layer := fastening.Span{Min: washer.ThickMin, Max: washer.ThickMax}
+		n := max(1, int(math.Ceil((shank-room)/layer.Min)))
+		padded := j.joint
+		padded.Stack = append(slices.Clone(j.stack), layer.Times(n))
+		if window, err := padded.Window(); err == nil && n <= mostWashers {
+			if fits, err := window.Holds(j.f.Screw.Length.SI); err == nil && fits {
+				ways = append(ways, washers(n, j.thread.Name)+" more under the head")
+			}
+		}
+	}
+	if window, err := j.joint.Window(); err == nil && !j.f.Screw.Shank.Given() {
+		if stock, err := standards.ScrewLengths(); err == nil {
+			if fitting, err := window.Stock(stock); err == nil && len(fitting) > 0 && head.Shank(fitting[0]) <= room {
+				ways = append(ways, j.thread.Name+" × "+schema.Format(schema.LengthDim, fitting[0]))
+			}
+		}
+	}
+	return strings.Join(append(ways, "a screw of this length with thread up to its head"), ", or ")
+}
+
 func (x *examiner) window(s *Subject, j *joining, w fastening.Window, from []schema.Input) {
 	mm := func(si float64) string { return schema.Format(schema.LengthDim, si) }
 	if c := w.Conflict; c != nil {
@@ -198,6 +247,7 @@ func (x *examiner) intoNut(s *Subject, j *joining) {
 		room = nut.Room.SI
 	}
 	j.joint.Into = fastening.Nut{Height: height, PitchesShown: fastening.UsualPitchesShown, Room: room}
+	x.shank(s, j, 0)
 	fit, ok := x.fit(s, j, nut.Style, nut.Height)
 	if !ok {
 		return
@@ -216,6 +266,7 @@ func (x *examiner) intoSlot(s *Subject, j *joining) {
 	s.set("cavitySpare", schema.LengthDim, profile.Slot.Depth.Least-profile.Slot.Lip.Most-nut.Thick.Most, nut.Thick, profile.Slot.Depth, profile.Slot.Lip)
 	needed := math.Min(nut.Thick.Least, j.thread.Nominal)
 	j.joint.Into = fastening.SlotNut{Lip: span(profile.Slot.Lip), Thick: span(nut.Thick), Depth: span(profile.Slot.Depth), Clearance: fastening.UsualTipClearance, Needed: needed}
+	x.shank(s, j, profile.Slot.Lip.Least, profile.Slot.Lip)
 	fit, ok := x.fit(s, j, profile.Slot.Lip, profile.Slot.Depth, nut.Thick)
 	if !ok {
 		return
@@ -250,6 +301,7 @@ func (x *examiner) intoHole(s *Subject, j *joining) {
 	}
 	depth := fastening.Exactly(hole.Depth.SI)
 	j.joint.Into = fastening.TappedHole{Depth: depth, Needed: need.Needed, Through: hole.Through.Value, Room: math.Inf(1)}
+	x.shank(s, j, 0)
 	fit, ok := x.fit(s, j, hole.Depth, hole.Material)
 	if !ok {
 		return

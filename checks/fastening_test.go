@@ -118,6 +118,72 @@ func TestLoadAgainstClamp(t *testing.T) {
 	}
 }
 
+// TestShankOfPartlyThreadedScrews compares the length without full thread with the greatest lg of the tables of ISO 4762, ISO 4014 and
+// ISO 10642 (from memory). 0 is a length that the standard has with thread up to the head.
+func TestShankOfPartlyThreadedScrews(t *testing.T) {
+	for _, r := range []struct {
+		head, thread string
+		length, lg   float64
+	}{
+		{"socket", "M3", 25, 7}, {"socket", "M4", 30, 10}, {"socket", "M5", 30, 8}, {"socket", "M6", 35, 11}, {"socket", "M8", 40, 12}, {"socket", "M10", 45, 13},
+		{"socket", "M12", 55, 19}, {"socket", "M16", 65, 21}, {"socket", "M5", 25, 0}, {"socket", "M6", 30, 0}, {"socket", "M8", 35, 0},
+		{"hex", "M5", 30, 14}, {"hex", "M6", 30, 12}, {"hex", "M8", 40, 18}, {"hex", "M10", 45, 19}, {"hex", "M12", 50, 20}, {"hex", "M16", 65, 27}, {"hex", "M8", 130, 102},
+		{"hex", "M8", 35, 0},
+		{"countersunk", "M3", 30, 12}, {"countersunk", "M4", 30, 10}, {"countersunk", "M5", 35, 13}, {"countersunk", "M6", 40, 16}, {"countersunk", "M8", 50, 22}, {"countersunk", "M10", 55, 23},
+		{"countersunk", "M6", 35, 0},
+	} {
+		e := examine(t, fastened(fmt.Sprintf(`thread: %q, length: mm: %g, head: %q, class: "8.8"`, r.thread, r.length, r.head), `{part: "plate", thick: mm: 12}`, `nut: style: "hex"`, ""))
+		if f, ok := e.fact("fastening", "joint", "shank"); r.lg == 0 && ok {
+			t.Errorf("%s %s × %g has thread up to its head, and a shank of %v", r.head, r.thread, r.length, f)
+		}
+		if r.lg > 0 {
+			e.want("fastening", "joint", "shank", "mm", r.lg, 1e-9, "lg of the standard's table")
+		}
+		if t.Failed() {
+			t.Fatalf("%s %s × %g", r.head, r.thread, r.length)
+		}
+	}
+}
+
+// TestShankAdvice follows the advice that a long shank gets: with the washers, with the other screw, or with one threaded up to its head the
+// shank is within what it passes through, and the screw reaches through the nut.
+func TestShankAdvice(t *testing.T) {
+	joint := func(length float64, stack, more string) examined {
+		return examine(t, fastened(fmt.Sprintf(`thread: "M8", length: mm: %g, head: "socket", class: "8.8"%s`, length, more), stack, `nut: style: "hex"`, ""))
+	}
+	holds := func(e examined) {
+		t.Helper()
+		if f, ok := e.fact("fastening", "joint", "shank"); ok {
+			if room := e.number("fastening", "joint", "shankRoom", "mm"); f.SI*1e3 > room+1e-9 {
+				t.Errorf("the shank is %g mm, and passes through %g mm", f.SI*1e3, room)
+			}
+		}
+		if proud := e.number("fastening", "joint", "pitchesProud", ""); proud < 1 {
+			t.Errorf("the tip stands out %g pitches", proud)
+		}
+	}
+	const plate, washer = `{part: "plate", thick: {mm: 20, plus: mm: 0.1, minus: mm: 0.1}}`, `{washer: size: "M8"}, `
+	// b is 28 mm (ISO 4762): 22 mm plain through 19.9. An M8 washer is 1.4 mm at least (ISO 7089).
+	e := joint(50, plate, "")
+	e.want("fastening", "joint", "shankRoom", "mm", 19.9, 1e-9, "20 − 0.1")
+	if f, _ := e.fact("fastening", "joint", "remedyShank"); f.Text != "2 M8 washers more under the head, or M8 × 30 mm, or a screw of this length with thread up to its head" {
+		t.Errorf("advises %q", f.Text)
+	}
+	holds(joint(50, washer+washer+plate, ""))
+	holds(joint(30, plate, ""))
+	holds(joint(50, plate, ", shank: mm: 3.75"))
+	// Too much for washers, and too long a shank of one's own.
+	e = joint(70, plate, "")
+	if f, _ := e.fact("fastening", "joint", "remedyShank"); f.Text != "M8 × 30 mm, or a screw of this length with thread up to its head" {
+		t.Errorf("advises %q", f.Text)
+	}
+	e = joint(35, plate, ", shank: mm: 21")
+	if f, _ := e.fact("fastening", "joint", "remedyShank"); f.Text != "one M8 washer more under the head, or a screw of this length with thread up to its head" {
+		t.Errorf("advises %q", f.Text)
+	}
+	holds(joint(35, washer+plate, ", shank: mm: 21"))
+}
+
 // TestTappedHole: ISO 2306 has 6.8 mm for M8, 74 % of the thread by 1.299 P in drill charts; a tap for blind holes leads with about 3
 // pitches; beside the hole stays its edge less half the thread.
 func TestTappedHole(t *testing.T) {
