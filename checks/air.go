@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -79,23 +80,25 @@ func portOf(name string) air.Port {
 
 // at is the pressure at a part, or why it is not known.
 func (w *airWay) at(part string) (airZone, string) {
-	return w.find(part, func(way air.Way) (air.Reach, bool) { r, ok := way.Parts[part]; return r, ok })
+	return w.find(part, func(way air.Way) (map[string]air.Reach, map[string]string) { return way.Parts, way.PartsBeyond })
 }
 
 func (w *airWay) in(run string) (airZone, string) {
-	return w.find(run, func(way air.Way) (air.Reach, bool) { r, ok := way.Runs[run]; return r, ok })
+	return w.find(run, func(way air.Way) (map[string]air.Reach, map[string]string) { return way.Runs, way.RunsBeyond })
 }
 
-// find takes the highest pressure that any compressor brings.
-func (w *airWay) find(name string, get func(air.Way) (air.Reach, bool)) (airZone, string) {
+// find takes the highest pressure that any compressor brings. in gives what a way reaches, and what lies beyond a regulator fitted backward.
+func (w *airWay) find(name string, in func(air.Way) (reached map[string]air.Reach, beyond map[string]string)) (airZone, string) {
 	if w.why != "" {
 		return airZone{}, w.why
 	}
 	z := airZone{regulated: true}
-	found := false
+	found, backward := false, ""
 	for _, source := range sorted(w.ways) {
-		r, ok := get(w.ways[source])
+		reached, beyond := in(w.ways[source])
+		r, ok := reached[name]
 		if !ok {
+			backward = cmp.Or(backward, beyond[name])
 			continue
 		}
 		found = true
@@ -110,6 +113,9 @@ func (w *airWay) find(name string, get func(air.Way) (air.Reach, bool)) (airZone
 		z.fromFailed = append(z.fromFailed, w.m.Air.Parts[source].Relief.Set)
 	}
 	if !found {
+		if backward != "" {
+			return airZone{}, fmt.Sprintf("its air comes through %s, a regulator that is fitted the wrong way round: turn that first", backward)
+		}
 		return airZone{}, fmt.Sprintf("no air reaches %s: no run joins it to the compressor", name)
 	}
 	z.from = append(z.from, z.fromFailed...)

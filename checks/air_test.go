@@ -2,6 +2,7 @@ package checks_test
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"trammel.example/checks"
@@ -81,6 +82,13 @@ func TestAirWithoutRegulator(t *testing.T) {
 func TestRegulatorBackward(t *testing.T) {
 	e := examine(t, bench{cylinder: ports, parts: `line: ` + regulator("5"), runs: `a: {from: "source.1", to: "line.2"}, b: {from: "line.1", to: "lift.rear"}`})
 	e.flag("regulator", "line", "backward", true, "ISO 11727")
+	for kind, name := range map[string]string{"part": "lift", "cylinder": "lift"} {
+		fact := map[string]string{"part": "pressure", "cylinder": "set"}[kind]
+		e.open(kind, name, fact)
+		if f, _ := e.fact(kind, name, fact); !strings.Contains(f.Why, "through line, a regulator that is fitted the wrong way round") {
+			t.Errorf("%s %s is not known since %s", kind, name, f.Why)
+		}
+	}
 }
 
 // TestReliefBehindAnIsolator: the only relief valve can be shut off (ISO 4414: protection that can't be shut off, from memory).
