@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"trammel.example/checks/air"
@@ -140,6 +141,8 @@ func (x *examiner) airParts() {
 			x.regulator(name, p)
 		case "compressor":
 			x.supply(name, p)
+		case "relief valve":
+			x.reliefValve(name, p)
 		}
 	}
 	if !m.Air.Given() {
@@ -261,6 +264,66 @@ func (x *examiner) supply(name string, p schema.AirPart) {
 		s.open("what the relief valve lets out is not given: add `flow: \"L/min\": …` to it", "reliefFlow")
 	}
 	x.weakest(s, way)
+}
+
+// reliefValve is one beside those that protect a compressor: on a rail behind a regulator, or a second one before it.
+func (x *examiner) reliefValve(name string, p schema.AirPart) {
+	if x.protects(name) {
+		return
+	}
+	s := newSubject(x.m, "relief valve", name, p.At)
+	x.add(s)
+	s.set("set", schema.PressureDim, p.Set.SI, p.Set)
+	worked := schema.Pressure{}
+	delivered, silent := 0.0, ""
+	var from []schema.Input
+	for _, source := range sorted(x.air.ways) {
+		reach, ok := x.air.ways[source].Parts[name]
+		if !ok {
+			continue
+		}
+		below := x.m.Air.Parts[source].Switches.Off
+		for _, regulator := range reach.Regulators {
+			if set := x.m.Air.Parts[regulator].Set; set.SI < below.SI {
+				below = set
+			}
+		}
+		if below.SI > worked.SI {
+			worked = below
+		}
+		from = append(from, x.m.Air.Parts[source].Delivers)
+		delivered += x.m.Air.Parts[source].Delivers.SI
+		if !x.m.Air.Parts[source].Delivers.Given() {
+			silent = source
+		}
+	}
+	if !worked.Given() {
+		_, why := x.air.at(name)
+		s.open(why, "worked", "setRatio", "arrives")
+		return
+	}
+	s.set("worked", schema.PressureDim, worked.SI, worked)
+	s.set("setRatio", schema.NumberDim, p.Set.SI/worked.SI, p.Set, worked)
+	if silent != "" {
+		s.open(fmt.Sprintf("what %s delivers is not given: add `delivers: \"L/min\": …` (free air, not displacement)", silent), "arrives")
+	} else {
+		s.set("arrives", schema.FlowDim, delivered, from...)
+	}
+	if p.Flow.Given() {
+		s.set("flow", schema.FlowDim, p.Flow.SI, p.Flow)
+	} else {
+		s.open("what the relief valve lets out is not given: add `flow: \"L/min\": …` to it", "flow")
+	}
+}
+
+// protects reports whether a relief valve stands in for the one that a compressor lacks.
+func (x *examiner) protects(relief string) bool {
+	for source, way := range x.air.ways {
+		if !x.m.Air.Parts[source].Relief.Given() && slices.Contains(way.Parts[source].Reliefs, relief) {
+			return true
+		}
+	}
+	return false
 }
 
 // weakest finds the least rating among what the compressor reaches without a regulator.

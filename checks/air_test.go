@@ -123,6 +123,34 @@ func TestReliefBehindAnIsolator(t *testing.T) {
 	e.want("supply", "bare", "delivers", "L/min", 200, 1e-6, "as written")
 }
 
+// TestReliefOnARail: circuits by hand. The rail works with the lower of two regulators' settings; of two compressors both can push. A relief
+// at 1.1 times the working pressure and for all the air delivered is common practice, no source.
+func TestReliefOnARail(t *testing.T) {
+	b := bench{
+		cylinder: ports,
+		parts: `first: ` + regulator("5") + `
+			second: ` + regulator("4") + `
+			rail: ` + part("Manifold", tee) + `
+			guard: ` + part("ReliefValve", `set: bar: 4.2, flow: "L/min": 90, ports: "1": thread: "G1/4"`) + `
+			source: delivers: "L/min": 200`,
+		runs: `a: {from: "source.1", to: "first.1"}, b: {from: "first.2", to: "second.1"}, c: {from: "second.2", to: "rail.1"}, d: {from: "rail.2", to: "guard.1"}, e: {from: "rail.3", to: "lift.rear"}`,
+	}
+	e := examine(t, b)
+	e.want("relief valve", "guard", "worked", "bar", 4, 1e-9, "the lower setting")
+	e.want("relief valve", "guard", "setRatio", "", 1.05, 1e-9, "4.2 / 4")
+	e.want("relief valve", "guard", "flow", "L/min", 90, 1e-6, "as written")
+	e.want("relief valve", "guard", "arrives", "L/min", 200, 1e-6, "as written")
+	// Before the regulators, as a second one beside the compressor's own, it must bear the cut-out.
+	b.runs = `a: {from: "source.1", to: "rail.1"}, d: {from: "rail.2", to: "guard.1"}, e: {from: "rail.3", to: "first.1"}, b: {from: "first.2", to: "second.1"}, c: {from: "second.2", to: "lift.rear"}`
+	examine(t, b).want("relief valve", "guard", "worked", "bar", 8, 1e-9, "the cut-out")
+	// Two compressors on one rail.
+	b.parts += `
+			spare: schema.#Compressor & {switches: {on: bar: 6, off: bar: 7}, relief: set: bar: 9, delivers: "L/min": 150, ports: "1": thread: "G1/4", source: "plate"}
+			join: ` + part("Manifold", tee)
+	b.runs = `a: {from: "source.1", to: "join.1"}, f: {from: "spare.1", to: "join.2"}, g: {from: "join.3", to: "first.1"}, b: {from: "first.2", to: "rail.1"}, d: {from: "rail.2", to: "guard.1"}, e: {from: "rail.3", to: "lift.rear"}`
+	examine(t, b).want("relief valve", "guard", "arrives", "L/min", 350, 1e-6, "200 + 150")
+}
+
 // TestTubeRating: of a burst pressure one quarter (ISO 7751 for air hoses, from memory) and only at the temperature at which it was found;
 // of listed ratings the next warmer one, never one in between.
 func TestTubeRating(t *testing.T) {
