@@ -23,9 +23,11 @@ const (
 
 // An airWay is where the compressors' air gets to.
 type airWay struct {
-	m    *schema.Machine
-	ways map[string]air.Way // by compressor
-	why  string             // why there is none
+	m     *schema.Machine
+	parts map[string]air.Part
+	runs  map[string]air.Run
+	ways  map[string]air.Way // by compressor
+	why   string             // why there is none
 }
 
 // An airZone is the pressure at one part.
@@ -38,27 +40,25 @@ type airZone struct {
 }
 
 func followAir(m *schema.Machine) *airWay {
-	w := &airWay{m: m, ways: map[string]air.Way{}}
+	w := &airWay{m: m, parts: map[string]air.Part{}, runs: map[string]air.Run{}, ways: map[string]air.Way{}}
 	if !m.Air.Given() {
 		w.why = "the way of the air is not written: add `air: {parts: {…}, runs: {…}}`"
 		return w
 	}
-	parts := map[string]air.Part{}
 	for name, p := range m.Air.Parts {
 		switch p.Kind.Value {
 		case "regulator":
-			parts[name] = air.Part{Role: air.Regulates, Limit: p.Set.SI}
+			w.parts[name] = air.Part{Role: air.Regulates, Limit: p.Set.SI}
 		case "relief valve":
-			parts[name] = air.Part{Role: air.Relieves, Limit: p.Set.SI}
+			w.parts[name] = air.Part{Role: air.Relieves, Limit: p.Set.SI}
 		case "isolator":
-			parts[name] = air.Part{Role: air.Isolates}
+			w.parts[name] = air.Part{Role: air.Isolates}
 		default:
-			parts[name] = air.Part{}
+			w.parts[name] = air.Part{}
 		}
 	}
-	runs := map[string]air.Run{}
 	for name, r := range m.Air.Runs {
-		runs[name] = air.Run{A: portOf(r.From.Value), B: portOf(r.To.Value)}
+		w.runs[name] = air.Run{A: portOf(r.From.Value), B: portOf(r.To.Value)}
 	}
 	for _, name := range sorted(m.Air.Parts) {
 		p := m.Air.Parts[name]
@@ -69,9 +69,42 @@ func followAir(m *schema.Machine) *airWay {
 		if p.Relief.Given() {
 			limit = p.Relief.Set.SI
 		}
-		w.ways[name] = air.Follow(parts, runs, name, limit)
+		w.ways[name] = air.Follow(w.parts, w.runs, name, limit)
 	}
 	return w
+}
+
+// fed are the cylinders that get air from a compressor, or with "" from any, while some isolating valves are shut.
+func (w *airWay) fed(from string, shut func(isolator string) bool) []string {
+	open := map[string]air.Run{}
+	for name, r := range w.runs {
+		stops := false
+		for _, port := range []air.Port{r.A, r.B} {
+			stops = stops || w.parts[port.Part].Role == air.Isolates && shut(port.Part)
+		}
+		if !stops {
+			open[name] = r
+		}
+	}
+	reached := map[string]bool{}
+	for source := range w.ways {
+		if from != "" && from != source {
+			continue
+		}
+		for part := range air.Follow(w.parts, open, source, 0).Parts {
+			if _, ok := w.m.Cylinders[part]; ok {
+				reached[part] = true
+			}
+		}
+	}
+	return sorted(reached)
+}
+
+// relying are the cylinders that one isolating valve alone cuts off: those that air still gets to with the others shut of which some
+// property holds.
+func (w *airWay) relying(on string, others func(isolator string) bool) []string {
+	cut := w.fed("", func(isolator string) bool { return isolator == on || others(isolator) })
+	return slices.DeleteFunc(w.fed("", others), func(cylinder string) bool { return slices.Contains(cut, cylinder) })
 }
 
 func portOf(name string) air.Port {
@@ -143,6 +176,8 @@ func (x *examiner) airParts() {
 			x.supply(name, p)
 		case "relief valve":
 			x.reliefValve(name, p)
+		case "isolator":
+			x.isolator(name, p)
 		}
 	}
 	if !m.Air.Given() {
@@ -233,6 +268,11 @@ func (x *examiner) supply(name string, p schema.AirPart) {
 	s := newSubject(x.m, "supply", name, p.At)
 	x.add(s)
 	s.set("cutOut", schema.PressureDim, p.Switches.Off.SI, p.Switches.Off)
+	if len(x.air.fed(name, func(string) bool { return false })) > 0 {
+		open := x.air.fed(name, func(string) bool { return true })
+		s.flag("isolated", len(open) == 0, p.Kind)
+		s.text("openTo", strings.Join(open, ", "))
+	}
 	s.set("reliefAdvised", schema.PressureDim, 1.1*p.Switches.Off.SI, p.Switches.Off)
 	if p.Delivers.Given() {
 		s.set("delivers", schema.FlowDim, p.Delivers.SI, p.Delivers)
@@ -264,6 +304,18 @@ func (x *examiner) supply(name string, p schema.AirPart) {
 		s.open("what the relief valve lets out is not given: add `flow: \"L/min\": …` to it", "reliefFlow")
 	}
 	x.weakest(s, way)
+}
+
+// isolator judges a shut-off valve by the cylinders on the way to which there is none that does what it does not.
+func (x *examiner) isolator(name string, p schema.AirPart) {
+	s := newSubject(x.m, "isolator", name, p.At)
+	x.add(s)
+	keeps := x.air.relying(name, func(isolator string) bool { return x.m.Air.Parts[isolator].Exhausts.Value })
+	s.flag("keepsPressure", !p.Exhausts.Value && len(keeps) > 0, p.Exhausts)
+	s.text("keepsPressureIn", strings.Join(keeps, ", "), p.Exhausts)
+	open := x.air.relying(name, func(isolator string) bool { return x.m.Air.Parts[isolator].Lockable.Value })
+	s.flag("canBeOpened", !p.Lockable.Value && len(open) > 0, p.Lockable)
+	s.text("opensTo", strings.Join(open, ", "), p.Lockable)
 }
 
 // reliefValve is one beside those that protect a compressor: on a rail behind a regulator, or a second one before it.

@@ -151,6 +151,42 @@ func TestReliefOnARail(t *testing.T) {
 	examine(t, b).want("relief valve", "guard", "arrives", "L/min", 350, 1e-6, "200 + 150")
 }
 
+// TestIsolation shuts valves one by one, by hand: what a cylinder's air can be kept from by, let out by, and locked away by (ISO 4414 and
+// ISO 14118, from memory: isolate and exhaust, and lock).
+//
+//	source – plain – split – dump – lift
+//	                      \ lift, by its other port
+func TestIsolation(t *testing.T) {
+	valve := func(exhausts, lockable bool) string {
+		return part("Isolator", fmt.Sprintf(`exhausts: %v, lockable: %v, `, exhausts, lockable)+pair)
+	}
+	const inLine = `a: {from: "source.1", to: "plain.1"}, b: {from: "plain.2", to: "dump.1"}, c: {from: "dump.2", to: "lift.rear"}`
+	const branched = `a: {from: "source.1", to: "plain.1"}, b: {from: "plain.2", to: "split.1"}, c: {from: "split.2", to: "dump.1"}, d: {from: "dump.2", to: "lift.rear"}, e: {from: "split.3", to: "lift.front"}`
+	const beside = `a: {from: "source.1", to: "split.1"}, b: {from: "split.2", to: "plain.1"}, c: {from: "plain.2", to: "lift.rear"}, d: {from: "split.3", to: "dump.1"}`
+	const around = `a: {from: "source.1", to: "split.1"}, b: {from: "split.2", to: "plain.1"}, c: {from: "plain.2", to: "lift.rear"}, d: {from: "split.3", to: "lift.front"}`
+	for _, r := range []struct {
+		runs                       string
+		exhausts, lockable         bool // of the one called dump; plain does neither
+		isolated, keeps, canBeOpen bool // of the compressor, and of plain
+	}{
+		{inLine, true, true, true, false, false},
+		{inLine, true, false, true, false, true},
+		{inLine, false, true, true, true, false},
+		{branched, true, true, true, true, true},
+		{beside, true, true, true, true, true},
+		{around, true, true, false, false, false}, // plain cuts off nothing
+	} {
+		e := examine(t, bench{cylinder: ports, parts: `plain: ` + valve(false, false) + "\ndump: " + valve(r.exhausts, r.lockable) + "\nsplit: " + part("Manifold", tee), runs: r.runs})
+		e.flag("supply", "source", "isolated", r.isolated, "by hand")
+		e.flag("isolator", "plain", "keepsPressure", r.keeps, "by hand")
+		e.flag("isolator", "plain", "canBeOpened", r.canBeOpen, "by hand")
+		e.flag("isolator", "dump", "keepsPressure", r.runs == inLine && !r.exhausts, "by hand")
+		if t.Failed() {
+			t.Fatal(r)
+		}
+	}
+}
+
 // TestTubeRating: of a burst pressure one quarter (ISO 7751 for air hoses, from memory) and only at the temperature at which it was found;
 // of listed ratings the next warmer one, never one in between.
 func TestTubeRating(t *testing.T) {
