@@ -1,8 +1,10 @@
 package checks
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"trammel.example/checks/air"
@@ -21,9 +23,11 @@ const (
 
 // An airWay is where the compressors' air gets to.
 type airWay struct {
-	m    *schema.Machine
-	ways map[string]air.Way // by compressor
-	why  string             // why there is none
+	m     *schema.Machine
+	parts map[string]air.Part
+	runs  map[string]air.Run
+	ways  map[string]air.Way // by compressor
+	why   string             // why there is none
 }
 
 // An airZone is the pressure at one part.
@@ -36,27 +40,25 @@ type airZone struct {
 }
 
 func followAir(m *schema.Machine) *airWay {
-	w := &airWay{m: m, ways: map[string]air.Way{}}
+	w := &airWay{m: m, parts: map[string]air.Part{}, runs: map[string]air.Run{}, ways: map[string]air.Way{}}
 	if !m.Air.Given() {
 		w.why = "the way of the air is not written: add `air: {parts: {…}, runs: {…}}`"
 		return w
 	}
-	parts := map[string]air.Part{}
 	for name, p := range m.Air.Parts {
 		switch p.Kind.Value {
 		case "regulator":
-			parts[name] = air.Part{Role: air.Regulates, Limit: p.Set.SI}
+			w.parts[name] = air.Part{Role: air.Regulates, Limit: p.Set.SI}
 		case "relief valve":
-			parts[name] = air.Part{Role: air.Relieves, Limit: p.Set.SI}
+			w.parts[name] = air.Part{Role: air.Relieves, Limit: p.Set.SI}
 		case "isolator":
-			parts[name] = air.Part{Role: air.Isolates}
+			w.parts[name] = air.Part{Role: air.Isolates}
 		default:
-			parts[name] = air.Part{}
+			w.parts[name] = air.Part{}
 		}
 	}
-	runs := map[string]air.Run{}
 	for name, r := range m.Air.Runs {
-		runs[name] = air.Run{A: portOf(r.From.Value), B: portOf(r.To.Value)}
+		w.runs[name] = air.Run{A: portOf(r.From.Value), B: portOf(r.To.Value)}
 	}
 	for _, name := range sorted(m.Air.Parts) {
 		p := m.Air.Parts[name]
@@ -67,9 +69,42 @@ func followAir(m *schema.Machine) *airWay {
 		if p.Relief.Given() {
 			limit = p.Relief.Set.SI
 		}
-		w.ways[name] = air.Follow(parts, runs, name, limit)
+		w.ways[name] = air.Follow(w.parts, w.runs, name, limit)
 	}
 	return w
+}
+
+// fed are the cylinders that get air from a compressor, or with "" from any, while some isolating valves are shut.
+func (w *airWay) fed(from string, shut func(isolator string) bool) []string {
+	open := map[string]air.Run{}
+	for name, r := range w.runs {
+		stops := false
+		for _, port := range []air.Port{r.A, r.B} {
+			stops = stops || w.parts[port.Part].Role == air.Isolates && shut(port.Part)
+		}
+		if !stops {
+			open[name] = r
+		}
+	}
+	reached := map[string]bool{}
+	for source := range w.ways {
+		if from != "" && from != source {
+			continue
+		}
+		for part := range air.Follow(w.parts, open, source, 0).Parts {
+			if _, ok := w.m.Cylinders[part]; ok {
+				reached[part] = true
+			}
+		}
+	}
+	return sorted(reached)
+}
+
+// relying are the cylinders that one isolating valve alone cuts off: those that air still gets to with the others shut of which some
+// property holds.
+func (w *airWay) relying(on string, others func(isolator string) bool) []string {
+	cut := w.fed("", func(isolator string) bool { return isolator == on || others(isolator) })
+	return slices.DeleteFunc(w.fed("", others), func(cylinder string) bool { return slices.Contains(cut, cylinder) })
 }
 
 func portOf(name string) air.Port {
@@ -79,23 +114,25 @@ func portOf(name string) air.Port {
 
 // at is the pressure at a part, or why it is not known.
 func (w *airWay) at(part string) (airZone, string) {
-	return w.find(part, func(way air.Way) (air.Reach, bool) { r, ok := way.Parts[part]; return r, ok })
+	return w.find(part, func(way air.Way) (map[string]air.Reach, map[string]string) { return way.Parts, way.PartsBeyond })
 }
 
 func (w *airWay) in(run string) (airZone, string) {
-	return w.find(run, func(way air.Way) (air.Reach, bool) { r, ok := way.Runs[run]; return r, ok })
+	return w.find(run, func(way air.Way) (map[string]air.Reach, map[string]string) { return way.Runs, way.RunsBeyond })
 }
 
-// find takes the highest pressure that any compressor brings.
-func (w *airWay) find(name string, get func(air.Way) (air.Reach, bool)) (airZone, string) {
+// find takes the highest pressure that any compressor brings. in gives what a way reaches, and what lies beyond a regulator fitted backward.
+func (w *airWay) find(name string, in func(air.Way) (reached map[string]air.Reach, beyond map[string]string)) (airZone, string) {
 	if w.why != "" {
 		return airZone{}, w.why
 	}
 	z := airZone{regulated: true}
-	found := false
+	found, backward := false, ""
 	for _, source := range sorted(w.ways) {
-		r, ok := get(w.ways[source])
+		reached, beyond := in(w.ways[source])
+		r, ok := reached[name]
 		if !ok {
+			backward = cmp.Or(backward, beyond[name])
 			continue
 		}
 		found = true
@@ -110,6 +147,9 @@ func (w *airWay) find(name string, get func(air.Way) (air.Reach, bool)) (airZone
 		z.fromFailed = append(z.fromFailed, w.m.Air.Parts[source].Relief.Set)
 	}
 	if !found {
+		if backward != "" {
+			return airZone{}, fmt.Sprintf("its air comes through %s, a regulator that is fitted the wrong way round: turn that first", backward)
+		}
 		return airZone{}, fmt.Sprintf("no air reaches %s: no run joins it to the compressor", name)
 	}
 	z.from = append(z.from, z.fromFailed...)
@@ -134,6 +174,10 @@ func (x *examiner) airParts() {
 			x.regulator(name, p)
 		case "compressor":
 			x.supply(name, p)
+		case "relief valve":
+			x.reliefValve(name, p)
+		case "isolator":
+			x.isolator(name, p)
 		}
 	}
 	if !m.Air.Given() {
@@ -224,6 +268,11 @@ func (x *examiner) supply(name string, p schema.AirPart) {
 	s := newSubject(x.m, "supply", name, p.At)
 	x.add(s)
 	s.set("cutOut", schema.PressureDim, p.Switches.Off.SI, p.Switches.Off)
+	if len(x.air.fed(name, func(string) bool { return false })) > 0 {
+		open := x.air.fed(name, func(string) bool { return true })
+		s.flag("isolated", len(open) == 0, p.Kind)
+		s.text("openTo", strings.Join(open, ", "))
+	}
 	s.set("reliefAdvised", schema.PressureDim, 1.1*p.Switches.Off.SI, p.Switches.Off)
 	if p.Delivers.Given() {
 		s.set("delivers", schema.FlowDim, p.Delivers.SI, p.Delivers)
@@ -255,6 +304,78 @@ func (x *examiner) supply(name string, p schema.AirPart) {
 		s.open("what the relief valve lets out is not given: add `flow: \"L/min\": …` to it", "reliefFlow")
 	}
 	x.weakest(s, way)
+}
+
+// isolator judges a shut-off valve by the cylinders on the way to which there is none that does what it does not.
+func (x *examiner) isolator(name string, p schema.AirPart) {
+	s := newSubject(x.m, "isolator", name, p.At)
+	x.add(s)
+	keeps := x.air.relying(name, func(isolator string) bool { return x.m.Air.Parts[isolator].Exhausts.Value })
+	s.flag("keepsPressure", !p.Exhausts.Value && len(keeps) > 0, p.Exhausts)
+	s.text("keepsPressureIn", strings.Join(keeps, ", "), p.Exhausts)
+	open := x.air.relying(name, func(isolator string) bool { return x.m.Air.Parts[isolator].Lockable.Value })
+	s.flag("canBeOpened", !p.Lockable.Value && len(open) > 0, p.Lockable)
+	s.text("opensTo", strings.Join(open, ", "), p.Lockable)
+}
+
+// reliefValve is one beside those that protect a compressor: on a rail behind a regulator, or a second one before it.
+func (x *examiner) reliefValve(name string, p schema.AirPart) {
+	if x.protects(name) {
+		return
+	}
+	s := newSubject(x.m, "relief valve", name, p.At)
+	x.add(s)
+	s.set("set", schema.PressureDim, p.Set.SI, p.Set)
+	worked := schema.Pressure{}
+	delivered, silent := 0.0, ""
+	var from []schema.Input
+	for _, source := range sorted(x.air.ways) {
+		reach, ok := x.air.ways[source].Parts[name]
+		if !ok {
+			continue
+		}
+		below := x.m.Air.Parts[source].Switches.Off
+		for _, regulator := range reach.Regulators {
+			if set := x.m.Air.Parts[regulator].Set; set.SI < below.SI {
+				below = set
+			}
+		}
+		if below.SI > worked.SI {
+			worked = below
+		}
+		from = append(from, x.m.Air.Parts[source].Delivers)
+		delivered += x.m.Air.Parts[source].Delivers.SI
+		if !x.m.Air.Parts[source].Delivers.Given() {
+			silent = source
+		}
+	}
+	if !worked.Given() {
+		_, why := x.air.at(name)
+		s.open(why, "worked", "setRatio", "arrives")
+		return
+	}
+	s.set("worked", schema.PressureDim, worked.SI, worked)
+	s.set("setRatio", schema.NumberDim, p.Set.SI/worked.SI, p.Set, worked)
+	if silent != "" {
+		s.open(fmt.Sprintf("what %s delivers is not given: add `delivers: \"L/min\": …` (free air, not displacement)", silent), "arrives")
+	} else {
+		s.set("arrives", schema.FlowDim, delivered, from...)
+	}
+	if p.Flow.Given() {
+		s.set("flow", schema.FlowDim, p.Flow.SI, p.Flow)
+	} else {
+		s.open("what the relief valve lets out is not given: add `flow: \"L/min\": …` to it", "flow")
+	}
+}
+
+// protects reports whether a relief valve stands in for the one that a compressor lacks.
+func (x *examiner) protects(relief string) bool {
+	for source, way := range x.air.ways {
+		if !x.m.Air.Parts[source].Relief.Given() && slices.Contains(way.Parts[source].Reliefs, relief) {
+			return true
+		}
+	}
+	return false
 }
 
 // weakest finds the least rating among what the compressor reaches without a regulator.

@@ -2,6 +2,7 @@ package checks_test
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"trammel.example/checks"
@@ -81,6 +82,13 @@ func TestAirWithoutRegulator(t *testing.T) {
 func TestRegulatorBackward(t *testing.T) {
 	e := examine(t, bench{cylinder: ports, parts: `line: ` + regulator("5"), runs: `a: {from: "source.1", to: "line.2"}, b: {from: "line.1", to: "lift.rear"}`})
 	e.flag("regulator", "line", "backward", true, "ISO 11727")
+	for kind, name := range map[string]string{"part": "lift", "cylinder": "lift"} {
+		fact := map[string]string{"part": "pressure", "cylinder": "set"}[kind]
+		e.open(kind, name, fact)
+		if f, _ := e.fact(kind, name, fact); !strings.Contains(f.Why, "through line, a regulator that is fitted the wrong way round") {
+			t.Errorf("%s %s is not known since %s", kind, name, f.Why)
+		}
+	}
 }
 
 // TestReliefBehindAnIsolator: the only relief valve can be shut off (ISO 4414: protection that can't be shut off, from memory).
@@ -113,6 +121,70 @@ func TestReliefBehindAnIsolator(t *testing.T) {
 	e.want("supply", "bare", "relief", "bar", 9, 1e-9, "as written")
 	e.want("supply", "bare", "reliefFlow", "L/min", 150, 1e-6, "as written")
 	e.want("supply", "bare", "delivers", "L/min", 200, 1e-6, "as written")
+}
+
+// TestReliefOnARail: circuits by hand. The rail works with the lower of two regulators' settings; of two compressors both can push. A relief
+// at 1.1 times the working pressure and for all the air delivered is common practice, no source.
+func TestReliefOnARail(t *testing.T) {
+	b := bench{
+		cylinder: ports,
+		parts: `first: ` + regulator("5") + `
+			second: ` + regulator("4") + `
+			rail: ` + part("Manifold", tee) + `
+			guard: ` + part("ReliefValve", `set: bar: 4.2, flow: "L/min": 90, ports: "1": thread: "G1/4"`) + `
+			source: delivers: "L/min": 200`,
+		runs: `a: {from: "source.1", to: "first.1"}, b: {from: "first.2", to: "second.1"}, c: {from: "second.2", to: "rail.1"}, d: {from: "rail.2", to: "guard.1"}, e: {from: "rail.3", to: "lift.rear"}`,
+	}
+	e := examine(t, b)
+	e.want("relief valve", "guard", "worked", "bar", 4, 1e-9, "the lower setting")
+	e.want("relief valve", "guard", "setRatio", "", 1.05, 1e-9, "4.2 / 4")
+	e.want("relief valve", "guard", "flow", "L/min", 90, 1e-6, "as written")
+	e.want("relief valve", "guard", "arrives", "L/min", 200, 1e-6, "as written")
+	// Before the regulators, as a second one beside the compressor's own, it must bear the cut-out.
+	b.runs = `a: {from: "source.1", to: "rail.1"}, d: {from: "rail.2", to: "guard.1"}, e: {from: "rail.3", to: "first.1"}, b: {from: "first.2", to: "second.1"}, c: {from: "second.2", to: "lift.rear"}`
+	examine(t, b).want("relief valve", "guard", "worked", "bar", 8, 1e-9, "the cut-out")
+	// Two compressors on one rail.
+	b.parts += `
+			spare: schema.#Compressor & {switches: {on: bar: 6, off: bar: 7}, relief: set: bar: 9, delivers: "L/min": 150, ports: "1": thread: "G1/4", source: "plate"}
+			join: ` + part("Manifold", tee)
+	b.runs = `a: {from: "source.1", to: "join.1"}, f: {from: "spare.1", to: "join.2"}, g: {from: "join.3", to: "first.1"}, b: {from: "first.2", to: "rail.1"}, d: {from: "rail.2", to: "guard.1"}, e: {from: "rail.3", to: "lift.rear"}`
+	examine(t, b).want("relief valve", "guard", "arrives", "L/min", 350, 1e-6, "200 + 150")
+}
+
+// TestIsolation shuts valves one by one, by hand: what a cylinder's air can be kept from by, let out by, and locked away by (ISO 4414 and
+// ISO 14118, from memory: isolate and exhaust, and lock).
+//
+//	source – plain – split – dump – lift
+//	                      \ lift, by its other port
+func TestIsolation(t *testing.T) {
+	valve := func(exhausts, lockable bool) string {
+		return part("Isolator", fmt.Sprintf(`exhausts: %v, lockable: %v, `, exhausts, lockable)+pair)
+	}
+	const inLine = `a: {from: "source.1", to: "plain.1"}, b: {from: "plain.2", to: "dump.1"}, c: {from: "dump.2", to: "lift.rear"}`
+	const branched = `a: {from: "source.1", to: "plain.1"}, b: {from: "plain.2", to: "split.1"}, c: {from: "split.2", to: "dump.1"}, d: {from: "dump.2", to: "lift.rear"}, e: {from: "split.3", to: "lift.front"}`
+	const beside = `a: {from: "source.1", to: "split.1"}, b: {from: "split.2", to: "plain.1"}, c: {from: "plain.2", to: "lift.rear"}, d: {from: "split.3", to: "dump.1"}`
+	const around = `a: {from: "source.1", to: "split.1"}, b: {from: "split.2", to: "plain.1"}, c: {from: "plain.2", to: "lift.rear"}, d: {from: "split.3", to: "lift.front"}`
+	for _, r := range []struct {
+		runs                       string
+		exhausts, lockable         bool // of the one called dump; plain does neither
+		isolated, keeps, canBeOpen bool // of the compressor, and of plain
+	}{
+		{inLine, true, true, true, false, false},
+		{inLine, true, false, true, false, true},
+		{inLine, false, true, true, true, false},
+		{branched, true, true, true, true, true},
+		{beside, true, true, true, true, true},
+		{around, true, true, false, false, false}, // plain cuts off nothing
+	} {
+		e := examine(t, bench{cylinder: ports, parts: `plain: ` + valve(false, false) + "\ndump: " + valve(r.exhausts, r.lockable) + "\nsplit: " + part("Manifold", tee), runs: r.runs})
+		e.flag("supply", "source", "isolated", r.isolated, "by hand")
+		e.flag("isolator", "plain", "keepsPressure", r.keeps, "by hand")
+		e.flag("isolator", "plain", "canBeOpened", r.canBeOpen, "by hand")
+		e.flag("isolator", "dump", "keepsPressure", r.runs == inLine && !r.exhausts, "by hand")
+		if t.Failed() {
+			t.Fatal(r)
+		}
+	}
 }
 
 // TestTubeRating: of a burst pressure one quarter (ISO 7751 for air hoses, from memory) and only at the temperature at which it was found;

@@ -69,11 +69,11 @@ func (x *examiner) strokeReached(s *Subject, name string, y schema.Cylinder) {
 	var stops []string
 	if sweep.Closing != nil {
 		from = sweep.Closing.Stroke
-		stops = append(stops, fmt.Sprintf("it can't close further than %s (%s)", schema.Format(schema.LengthDim, from), sweep.Closing.Reason))
+		stops = append(stops, fmt.Sprintf("it can't close further than %s, %s", schema.Format(schema.LengthDim, from), x.motion.stopText(sweep.Closing)))
 	}
 	if sweep.Extending != nil {
 		to = sweep.Extending.Stroke
-		stops = append(stops, fmt.Sprintf("it can't extend beyond %s (%s)", schema.Format(schema.LengthDim, to), sweep.Extending.Reason))
+		stops = append(stops, fmt.Sprintf("it can't extend beyond %s, %s", schema.Format(schema.LengthDim, to), x.motion.stopText(sweep.Extending)))
 	}
 	s.set("strokeReached", schema.LengthDim, to-from, y.Stroke, y.Closed)
 	s.text("strokeStops", strings.Join(stops, "; "))
@@ -95,12 +95,12 @@ func (x *examiner) force(s *Subject, name string, y schema.Cylinder, push float6
 	outWorst, inWorst := "", ""
 	poses := x.motion.sweeps[name].Poses
 	for i := range poses {
-		hold := x.motion.solver.HoldingThrust(&poses[i], &x.motion.loads)
-		if hold > out {
-			out, outWorst = hold, atStroke(&poses[i])
+		poseOut, poseIn, outWhen, inWhen := x.motion.thrusts(&poses[i])
+		if poseOut > out {
+			out, outWorst = poseOut, outWhen
 		}
-		if -hold > in {
-			in, inWorst = -hold, atStroke(&poses[i])
+		if poseIn > in {
+			in, inWorst = poseIn, inWhen
 		}
 	}
 	var from []schema.Input

@@ -3,6 +3,7 @@ package checks_test
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 )
 
@@ -65,6 +66,9 @@ func TestRockerSwing(t *testing.T) {
 func TestRockerStopsAtItsDeadPoint(t *testing.T) {
 	e := examine(t, bench{closed: "mm: 230", stroke: "mm: 200"})
 	e.want("cylinder", "lift", "strokeReached", "mm", 420-230, 0.02, "triangle inequality")
+	if f, _ := e.fact("cylinder", "lift", "strokeStops"); !strings.Contains(f.Text, "can't extend beyond 190 mm, where its line runs through the pivot about which it turns rocker: a dead point") {
+		t.Errorf("says %q", f.Text)
+	}
 	e = examine(t, bench{closed: "mm: 150", stroke: "mm: 140"})
 	e.want("cylinder", "lift", "strokeReached", "mm", 290-180, 0.02, "triangle inequality")
 }
@@ -89,6 +93,33 @@ func TestRockerLoad(t *testing.T) {
 	e.want("cylinder", "lift", "boreForHalf", "mm", 25*math.Sqrt(want/294.52/0.5), 0.2, "thrust grows with the square of the bore")
 }
 
+// TestHelpingForceMayBeAbsent: a weight of 100 N is held against by 60 N. Moments about P without the force ask for all of the thrust, and
+// with it, going in, for the difference; the same force against the motion adds up.
+func TestHelpingForceMayBeAbsent(t *testing.T) {
+	b := bench{closed: "mm: 259.995", stroke: "mm: 0.01"}
+	hold := 120 * math.Cos(59.262*math.Pi/180) / 119.01 // of the rod, for each newton at Q
+	weight := fmt.Sprintf(`weight: {at: "Q", mass: kg: %g}`, 100/9.80665)
+	for _, r := range []struct {
+		loads   string
+		out, in float64
+		when    string
+	}{
+		{weight, 100, 0, ""},
+		{weight + `, spring: {at: "Q", force: N: 60, towards: deg: 90}`, 100, 0, "without spring"},
+		{weight + `, spring: {at: "Q", force: N: 160, towards: deg: 90}`, 100, 60, "without spring"},
+		{weight + `, push: {at: "Q", force: N: 60, towards: deg: -90}`, 160, 0, ""},
+		{weight + `, push: {at: "Q", force: N: 60, towards: deg: -90}, spring: {at: "Q", force: N: 60, towards: deg: 90}`, 160, 0, "without spring"},
+	} {
+		b.machine = `loads: {` + r.loads + `}`
+		e := examine(t, b)
+		e.want("cylinder", "lift", "loadOut", "N", r.out*hold, 0.02*hold, "moments about P")
+		e.want("cylinder", "lift", "loadIn", "N", r.in*hold, 0.02*hold, "moments about P")
+		if f, _ := e.fact("cylinder", "lift", "loadOut"); !strings.HasSuffix(f.Worst, r.when) {
+			t.Errorf("%s: worst %q", r.loads, f.Worst)
+		}
+	}
+}
+
 // TestWeakestInLine: at a stall every part in line with the rod carries all of its force (equilibrium), so that the weakest breaks.
 func TestWeakestInLine(t *testing.T) {
 	parts, runs := regulated("bar: 6")
@@ -110,4 +141,33 @@ func TestLinkageFaults(t *testing.T) {
 	points: {R: {x: mm: 200, y: mm: 250}, S: {x: mm: 50, y: mm: 200}}
 	links: {one: {points: ["Q", "R"], mass: kg: 1}, two: {points: ["R", "S"], mass: kg: 1}, three: {points: ["S", "O"], mass: kg: 1}}`}
 	examine(t, loose).want("linkage", "bench", "faults", "", 1, 0, "Grübler: 3 × 4 moving links − 2 × 5 pivots − 1 cylinder = 1 freedom left")
+}
+
+// TestDanglingLink: a link on one pivot has a freedom of its own (Grübler: 3 × 2 moving links − 2 × 2 pivots − 1 cylinder = 1), and rests
+// only where nothing turns it: without weight or load, or with its centre of mass on the pivot (moments about the pivot).
+func TestDanglingLink(t *testing.T) {
+	for _, r := range []struct {
+		link, loads string
+		want        float64
+	}{
+		{`points: ["Q", "R"], mass: kg: 1`, "", 1},
+		{`points: ["Q", "R"]`, "", 1},
+		{`points: ["Q", "R"], mass: kg: 0`, `tray: {at: "R", mass: kg: 2}`, 1},
+		{`points: ["Q", "R"], mass: kg: 0`, `push: {at: "R", force: N: 2, towards: deg: 0}`, 1},
+		{`points: ["Q"], mass: kg: 1, centre: {x: mm: 250, y: mm: 103}`, "", 1},
+		{`points: ["Q", "R"], mass: kg: 0`, "", 0},
+		{`points: ["Q", "R"], mass: kg: 0`, `tray: {at: "Q", mass: kg: 2}`, 0},
+		{`points: ["Q"], mass: kg: 1`, `tray: {at: "Q", mass: kg: 2}`, 0},
+		{`points: ["Q", "R", "P"], mass: kg: 1`, `tray: {at: "R", mass: kg: 2}`, 0},
+	} {
+		end := ""
+		if strings.Contains(r.link, "R") {
+			end = "points: R: {x: mm: 200, y: mm: 250}, "
+		}
+		e := examine(t, bench{machine: end + `links: hung: {` + r.link + `}, loads: {` + r.loads + `}`})
+		e.want("linkage", "bench", "faults", "", r.want, 0, "Grübler; moments about the pivot")
+		if t.Failed() {
+			t.Fatal(r.link, r.loads)
+		}
+	}
 }

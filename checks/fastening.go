@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"trammel.example/checks/fastening"
@@ -58,6 +59,7 @@ func (x *examiner) fastenings() {
 			}
 		}
 		j.joint = fastening.Joint{Stack: j.stack, Screw: fastening.Screw{Pitch: j.thread.Pitch, Limits: fastening.Symmetric(screwTolerance)}}
+		sunkHead(s, &j)
 		switch in := f.Into; {
 		case in.Nut.Given():
 			x.intoNut(s, &j)
@@ -79,6 +81,22 @@ func screwTolerance(length float64) float64 {
 		return 0.7e-3
 	}
 	return t
+}
+
+// sunkHead holds the cone of a countersunk head against what it is sunk into: the first layer, or with none the part that is screwed into,
+// which is deeper than any head.
+func sunkHead(s *Subject, j *joining) {
+	head := j.f.Screw.Head
+	if head.Value != "countersunk" || len(j.stack) == 0 {
+		return
+	}
+	s.set("headRoom", schema.LengthDim, j.stack[0].Min, j.from[0])
+	row, err := standards.HeadFor(head.Value, j.thread.Name)
+	if err != nil {
+		s.open(err.Error(), "headDepth")
+		return
+	}
+	s.set("headDepth", schema.LengthDim, row.Height, head, j.f.Screw.Thread)
 }
 
 // fit sets what the screw does in the joint, and which lengths would do.
@@ -109,6 +127,52 @@ func (x *examiner) fit(s *Subject, j *joining, more ...schema.Input) (fastening.
 		s.set("tipClearanceNeeded", schema.LengthDim, least)
 	}
 	return fit, true
+}
+
+// shank holds the part of the screw that has no full thread against what it passes through before its thread meets the other. before is the
+// least that lies between the joint face and that thread.
+func (x *examiner) shank(s *Subject, j *joining, before float64, from ...schema.Input) {
+	screw := j.f.Screw
+	head, err := standards.HeadFor(screw.Head.Value, j.thread.Name)
+	if err != nil {
+		s.open(err.Error(), "shank")
+		return
+	}
+	if screw.Shank.Given() {
+		s.set("shank", schema.LengthDim, screw.Shank.SI, screw.Shank)
+	} else if plain := head.Shank(screw.Length.SI); plain > 0 {
+		s.set("shank", schema.LengthDim, plain, screw.Length, screw.Thread, screw.Head)
+		x.assume(s, screw.Path+".shank", schema.Format(schema.LengthDim, plain), "thread length of "+head.Source+" (from memory)")
+	} else {
+		return
+	}
+	room := fastening.Sum(j.stack...).Min + before
+	s.set("shankRoom", schema.LengthDim, room, append(slices.Clone(j.from), from...)...)
+	s.text("remedyShank", x.shankAdvice(j, head, s.Facts["shank"].SI, room), screw.Length)
+}
+
+// shankAdvice names the washers that fill up to the shank, where the screw is then still long enough, the stock screw that fits with its own
+// shank, and the screw that has none.
+func (x *examiner) shankAdvice(j *joining, head standards.Head, shank, room float64) string {
+	var ways []string
+	washer, err := standards.WasherFor("plain", j.thread.Name)
+	if err == nil && !head.LengthWithHead {
+		layer := fastening.Span{Min: washer.ThickMin, Max: washer.ThickMax}
+		n := max(1, int(math.Ceil((shank-room)/layer.Min)))
+		padded := j.joint
+		padded.Stack = append(slices.Clone(j.stack), layer.Times(n))
+		if window, err := padded.Window(); err == nil && n <= mostWashers {
+			if fits, err := window.Holds(j.f.Screw.Length.SI); err == nil && fits {
+				ways = append(ways, washers(n, j.thread.Name)+" more under the head")
+			}
+		}
+	}
+	if window, err := j.joint.Window(); err == nil && !j.f.Screw.Shank.Given() {
+		if fitting, err := window.Stock(standards.ScrewLengths()); err == nil && len(fitting) > 0 && head.Shank(fitting[0]) <= room {
+			ways = append(ways, j.thread.Name+" × "+schema.Format(schema.LengthDim, fitting[0]))
+		}
+	}
+	return strings.Join(append(ways, "a screw of this length with thread up to its head"), ", or ")
 }
 
 func (x *examiner) window(s *Subject, j *joining, w fastening.Window, from []schema.Input) {
@@ -177,6 +241,7 @@ func (x *examiner) intoNut(s *Subject, j *joining) {
 		room = nut.Room.SI
 	}
 	j.joint.Into = fastening.Nut{Height: height, PitchesShown: fastening.UsualPitchesShown, Room: room}
+	x.shank(s, j, 0)
 	fit, ok := x.fit(s, j, nut.Style, nut.Height)
 	if !ok {
 		return
@@ -195,6 +260,7 @@ func (x *examiner) intoSlot(s *Subject, j *joining) {
 	s.set("cavitySpare", schema.LengthDim, profile.Slot.Depth.Least-profile.Slot.Lip.Most-nut.Thick.Most, nut.Thick, profile.Slot.Depth, profile.Slot.Lip)
 	needed := math.Min(nut.Thick.Least, j.thread.Nominal)
 	j.joint.Into = fastening.SlotNut{Lip: span(profile.Slot.Lip), Thick: span(nut.Thick), Depth: span(profile.Slot.Depth), Clearance: fastening.UsualTipClearance, Needed: needed}
+	x.shank(s, j, profile.Slot.Lip.Least, profile.Slot.Lip)
 	fit, ok := x.fit(s, j, profile.Slot.Lip, profile.Slot.Depth, nut.Thick)
 	if !ok {
 		return
@@ -229,6 +295,7 @@ func (x *examiner) intoHole(s *Subject, j *joining) {
 	}
 	depth := fastening.Exactly(hole.Depth.SI)
 	j.joint.Into = fastening.TappedHole{Depth: depth, Needed: need.Needed, Through: hole.Through.Value, Room: math.Inf(1)}
+	x.shank(s, j, 0)
 	fit, ok := x.fit(s, j, hole.Depth, hole.Material)
 	if !ok {
 		return
@@ -311,19 +378,66 @@ func (x *examiner) clamp(s *Subject, j *joining) {
 		s.set("torqueAllowed", schema.TorqueDim, least.SI, least)
 	}
 	if !f.Torque.Given() {
-		s.open("the tightening torque is not given: add `torque: Nm: …`", "torque", "clamp", "proofShare", "stripForceNeeded")
+		s.open("the tightening torque is not given: add `torque: Nm: …`", "torque", "clamp", "clampLeast", "proofShare", "stripForceNeeded")
+		x.load(s, j)
 		return
 	}
 	preload, err := fastening.FromTorque(f.Torque.SI, factor, torqueScatter, d)
 	if err != nil {
-		s.open(err.Error(), "clamp", "proofShare", "stripForceNeeded")
+		s.open(err.Error(), "clamp", "clampLeast", "proofShare", "stripForceNeeded")
 		return
 	}
 	from := []schema.Input{f.Torque, f.NutFactor, f.Screw.Thread}
 	s.set("torque", schema.TorqueDim, f.Torque.SI, f.Torque)
 	s.set("clamp", schema.ForceDim, preload.Nominal, from...)
+	s.set("clampLeast", schema.ForceDim, preload.Least, from...)
+	x.load(s, j)
 	s.set("proofShare", schema.NumberDim, preload.Nominal/proof, append(from, f.Screw.Class)...)
-	s.set("stripForceNeeded", schema.ForceDim, stripFactor*math.Max(preload.Most, f.Load.SI), append(from, f.Load)...)
+	cause := []schema.Input{f.Torque, f.Load}
+	if f.Load.SI > preload.Most {
+		cause = []schema.Input{f.Load, f.Torque}
+	}
+	if s.shortOfThread() {
+		cause = append([]schema.Input{f.Screw.Length}, cause...)
+	}
+	s.set("stripForceNeeded", schema.ForceDim, stripFactor*math.Max(preload.Most, f.Load.SI), append(cause, f.NutFactor, f.Screw.Thread)...)
+}
+
+// load sets what pulls along one screw, and how to hold the joint shut under it: with more torque as far as nothing else gives way, else
+// with less load on each screw.
+func (x *examiner) load(s *Subject, j *joining) {
+	f := j.f
+	if !f.Load.Given() {
+		return
+	}
+	s.set("load", schema.ForceDim, f.Load.SI, f.Load)
+	most := s.Facts["torqueForProof"].SI
+	for _, name := range []string{"torqueAllowed", "torqueForPullOut", "torqueForStrip"} {
+		if t, ok := s.Facts[name]; ok {
+			most = min(most, t.SI)
+		}
+	}
+	perForce := f.NutFactor.SI * j.thread.Nominal / (1 - torqueScatter)
+	if wanted := f.Load.SI * perForce; wanted <= most {
+		s.text("remedyLoad", fmt.Sprintf("Tighten with %s to %s", schema.Format(schema.TorqueDim, wanted), schema.Format(schema.TorqueDim, most)), f.Torque, f.Load)
+		return
+	}
+	s.text("remedyLoad", fmt.Sprintf("Use more or larger screws, so that each carries no more than %s: that is what this one holds shut, tightened with the %s that it and its thread bear",
+		schema.Format(schema.ForceDim, most/perForce), schema.Format(schema.TorqueDim, most)), f.Load)
+	if least, ok := s.Facts["clampLeast"]; ok && least.Kind == Quantity {
+		least.From = append([]schema.Input{f.Load}, least.From...)
+		s.Facts["clampLeast"] = least
+	}
+}
+
+// shortOfThread reports whether the screw leaves thread unused that it should fill: then it is to blame for what strips, and not the torque.
+func (s *Subject) shortOfThread() bool {
+	needed, ok := s.Facts["threadEngagementNeeded"]
+	if ok {
+		return s.Facts["threadEngagement"].SI < needed.SI
+	}
+	proud, ok := s.Facts["pitchesProud"]
+	return ok && proud.SI < fastening.UsualPitchesShown
 }
 
 // listed compares the purchase list with the lengths that fit.

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -26,9 +27,17 @@ type motion struct {
 	points, links, cylinders []string // sorted: the solver's indexes
 	solver                   *linkage.Solver
 	sweeps                   map[string]*linkage.Sweep // by cylinder
-	fault                    string                    // why there is none
+	faults                   []string                  // why there is none
+	blame                    []schema.Input            // what to change first for them, where one value is to blame
 	unweighed                []string                  // moving links without a mass
-	loads                    linkage.Case
+	weights                  linkage.Case              // gravity, on the links and on what they carry
+	forces                   []outsideForce
+}
+
+// An outsideForce is a load that pushes the machine, by its name.
+type outsideForce struct {
+	name string
+	load linkage.Case
 }
 
 func move(m *schema.Machine) *motion {
@@ -57,22 +66,24 @@ func move(m *schema.Machine) *motion {
 		y := m.Cylinders[name]
 		mech.Cylinders = append(mech.Cylinders, linkage.Cylinder{Rear: index[y.Rear.At.Value], Front: index[y.Front.At.Value], Closed: y.Closed.SI, Stroke: y.Stroke.SI})
 	}
-	mo.loads.Gravity = r2.Vec{Y: -standardGravity}
+	mo.weights.Gravity = r2.Vec{Y: -standardGravity}
 	for _, name := range sorted(m.Loads) {
 		l := m.Loads[name]
 		force := r2.Scale(l.Force.SI, r2.Vec{X: math.Cos(l.Towards.SI), Y: math.Sin(l.Towards.SI)})
-		mo.loads.Loads = append(mo.loads.Loads, linkage.Load{Point: index[l.At.Value], Force: force, Mass: l.Mass.SI})
+		mo.weights.Loads = append(mo.weights.Loads, linkage.Load{Point: index[l.At.Value], Mass: l.Mass.SI})
+		mo.forces = append(mo.forces, outsideForce{name, linkage.Case{Loads: []linkage.Load{{Point: index[l.At.Value], Force: force}}}})
 	}
 	solver, err := linkage.New(mech)
 	if err != nil {
-		mo.fault = mo.sentence(err)
+		mo.faults = mo.sentences(err)
 		return mo
 	}
 	mo.solver = solver
+	mo.dangling(m, mech.Bodies)
 	for i, name := range mo.cylinders {
 		sweep, err := solver.Sweep(linkage.Drive{Lead: i}, posesPerStroke)
 		if err != nil {
-			mo.fault = mo.sentence(err)
+			mo.faults = append(mo.faults, mo.sentences(err)...)
 			continue
 		}
 		mo.sweeps[name] = sweep
@@ -103,13 +114,58 @@ func rodInertia(mass float64, points []r2.Vec, of []int) float64 {
 	return mass * long * long / 12
 }
 
-// sentence says in the builder's names why a linkage can't be computed.
-func (mo *motion) sentence(err error) string {
+// dangling finds the links that hang on one pivot and nothing else, and that weight or a load turns about it: no cylinder says where they
+// are. A link whose mass is not given has weight; one that is said to weigh nothing may spin, and so may one that balances on its pivot.
+func (mo *motion) dangling(m *schema.Machine, bodies []linkage.Body) {
+	loads := map[string]string{}
+	for _, name := range sorted(m.Loads) {
+		loads[m.Loads[name].At.Value] = name
+	}
+	for _, i := range mo.solver.Mobility().Spins {
+		l := m.Links[mo.links[i]]
+		pivot := l.Points[slices.IndexFunc(l.Points, func(p schema.Text) bool { return joined(m, p.Value) })]
+		at := m.Points[pivot.Value]
+		turned := ""
+		if off := r2.Norm(r2.Sub(bodies[i].Centre, r2.Vec{X: at.X.SI, Y: at.Y.SI})); off > fitOfDrawing && (l.Mass.SI > 0 || !l.Mass.Given()) {
+			turned = "its weight"
+		}
+		for _, p := range l.Points {
+			if load, ok := loads[p.Value]; ok && p.Value != pivot.Value {
+				turned = "load " + load
+			}
+		}
+		if turned != "" {
+			mo.faults = append(mo.faults, fmt.Sprintf("%s hangs on the pivot at %s alone, and %s swings it about: join it at a second point, or make it part of the link that carries it", mo.links[i], pivot.Value, turned))
+			mo.blame = append(mo.blame, pivot)
+		}
+	}
+}
+
+// joined reports whether a point is where a link meets another, or a cylinder.
+func joined(m *schema.Machine, point string) bool {
+	n := 0
+	for _, l := range m.Links {
+		for _, p := range l.Points {
+			if p.Value == point {
+				n++
+			}
+		}
+	}
+	for _, y := range m.Cylinders {
+		if y.Rear.At.Value == point || y.Front.At.Value == point {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// sentences say in the builder's names why a linkage can't be computed.
+func (mo *motion) sentences(err error) []string {
 	var faults linkage.Faults
 	if !errors.As(err, &faults) {
 		var one linkage.Fault
 		if !errors.As(err, &one) {
-			return err.Error()
+			return []string{err.Error()}
 		}
 		faults = linkage.Faults{one}
 	}
@@ -117,7 +173,7 @@ func (mo *motion) sentence(err error) string {
 	for _, f := range faults {
 		texts = append(texts, mo.faultText(f))
 	}
-	return strings.Join(texts, "; ")
+	return texts
 }
 
 func (mo *motion) faultText(f linkage.Fault) string {
@@ -146,15 +202,40 @@ func (mo *motion) faultText(f linkage.Fault) string {
 	return f.Error()
 }
 
+// stopText says in the builder's names what is at the end of the way that the links let a cylinder go.
+func (mo *motion) stopText(s *linkage.Stop) string {
+	links, points := mo.names(s.Bodies, mo.links), mo.names(s.Points, mo.points)
+	stand := "stand"
+	if len(s.Bodies) == 1 {
+		stand = "stands"
+	}
+	switch s.Reason {
+	case linkage.DeadPoint:
+		return "where its line runs through the pivot about which it turns " + links + ": a dead point, at which it has no lever"
+	case linkage.Stretched:
+		return fmt.Sprintf("where %s %s stretched out in line, and reach no farther", links, stand)
+	case linkage.ChangePoint:
+		return fmt.Sprintf("where %s %s in line, and can fold one way or the other (a change point)", links, stand)
+	case linkage.Binds:
+		return "where the links no longer fit together at " + points + ": one that repeats others has not their length"
+	}
+	return "and no pose was found beyond it"
+}
+
 func (mo *motion) names(indexes []int, of []string) string {
 	var names []string
 	for _, i := range indexes {
 		names = append(names, of[i])
 	}
-	switch len(names) {
-	case 0:
+	if len(names) == 0 {
 		return "the links"
-	case 1:
+	}
+	return inWords(names)
+}
+
+// inWords is "a, b and c".
+func inWords(names []string) string {
+	if len(names) == 1 {
 		return names[0]
 	}
 	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
@@ -163,8 +244,8 @@ func (mo *motion) names(indexes []int, of []string) string {
 // why says what keeps the motion of a cylinder from being known; "" when it is.
 func (mo *motion) why(cylinder string) string {
 	switch s := mo.sweeps[cylinder]; {
-	case mo.fault != "":
-		return "the motion is not known: " + mo.fault
+	case len(mo.faults) > 0:
+		return "the motion is not known: " + strings.Join(mo.faults, "; ")
 	case s == nil || len(s.Poses) < 2:
 		return "the motion is not known: the linkage can't take the stroke of " + cylinder
 	}
@@ -197,6 +278,31 @@ func (mo *motion) turning(cylinder string, angle func(p *linkage.Pose) float64) 
 	return most - least
 }
 
+// thrusts are the largest forces with which a cylinder must push (out) and pull (in) to hold the loads at a pose, and when that is.
+// Weights are always there. A force may be absent, so that each counts only where it works against the motion.
+func (mo *motion) thrusts(p *linkage.Pose) (out, in float64, outWhen, inWhen string) {
+	weights := mo.solver.HoldingThrust(p, &mo.weights)
+	out, in = weights, -weights
+	var absentOut, absentIn []string
+	for _, f := range mo.forces {
+		if hold := mo.solver.HoldingThrust(p, &f.load); hold > 0 {
+			out += hold
+			absentIn = append(absentIn, f.name)
+		} else if hold < 0 {
+			in -= hold
+			absentOut = append(absentOut, f.name)
+		}
+	}
+	return out, in, atStroke(p) + without(absentOut), atStroke(p) + without(absentIn)
+}
+
+func without(loads []string) string {
+	if len(loads) == 0 {
+		return ""
+	}
+	return " and without " + inWords(loads)
+}
+
 // bodyAngle is the angle of a link, or of a cylinder, by its name.
 func (mo *motion) bodyAngle(p *linkage.Pose, body string) float64 {
 	if i := mo.link(body); i >= 0 {
@@ -224,12 +330,8 @@ func (mo *motion) swing(a, b string) (float64, string) {
 func (x *examiner) linkage() {
 	m, mo := x.m, x.motion
 	s := newSubject(m, "linkage", m.Name, m.At)
-	faults := 0.0
-	if mo.fault != "" {
-		faults = 1
-	}
-	s.set("faults", schema.NumberDim, faults)
-	s.text("fault", mo.fault)
+	s.set("faults", schema.NumberDim, float64(len(mo.faults)), mo.blame...)
+	s.text("fault", strings.Join(mo.faults, "; "))
 	x.add(s)
 	for _, name := range mo.links {
 		l := m.Links[name]

@@ -39,6 +39,12 @@ func (x *examiner) stays(s *Subject, z schema.Zone) {
 		s.open("nothing moves the machine: it has no cylinder", "margin")
 		return
 	}
+	fixed := map[string]bool{}
+	for _, l := range x.m.Links {
+		for _, p := range l.Points {
+			fixed[p.Value] = fixed[p.Value] || l.Ground.Value
+		}
+	}
 	for _, c := range x.motion.cylinders {
 		if why := x.motion.why(c); why != "" {
 			s.open(why, "margin", "sweptRadius")
@@ -47,6 +53,9 @@ func (x *examiner) stays(s *Subject, z schema.Zone) {
 		poses := x.motion.sweeps[c].Poses
 		for i := range poses {
 			for p, at := range poses[i].Points {
+				if fixed[x.motion.points[p]] {
+					continue
+				}
 				beyond := 0.0
 				if i > 0 {
 					beyond = stray(&poses[i-1], &poses[i], p)

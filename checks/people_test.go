@@ -14,6 +14,10 @@ func TestSweptRadius(t *testing.T) {
 	// Up to the dead point, where the rod's end stands farthest.
 	e = examine(t, bench{closed: "mm: 230", stroke: "mm: 200", machine: `people: near: {who: "builder", stays: {from: "O", away: mm: 310}}`})
 	e.want("zone", "near", "sweptRadius", "mm", 420, 1, "300 + 120")
+	// What stands still sweeps nothing, however far off: a foot of the post at 900 mm.
+	e = examine(t, bench{closed: "mm: 220", stroke: "mm: 100", machine: `points: F: {x: mm: 0, y: mm: -900}, links: foot: {points: ["O", "F"], ground: true}
+		people: near: {who: "builder", stays: {from: "O", away: mm: 310}}`})
+	e.want("zone", "near", "sweptRadius", "mm", 320, 0.01, "by drawing")
 }
 
 // TestTouchForce: at L = 260 the rod of a 25 mm cylinder at 6 bar (294.52 N, ISO 6432) turns the rocker with a lever of 119.01 mm, and

@@ -192,6 +192,7 @@ type Screw struct {
 	Length Length `cue:"length"`
 	Head   Text   `cue:"head"`
 	Class  Text   `cue:"class"`
+	Shank  Length `cue:"shank"`
 }
 
 type Clamped struct {

@@ -60,11 +60,13 @@ type Way struct {
 	ShutOff []string
 	// Backward are regulators that air enters by another port than 1.
 	Backward []string
+	// PartsBeyond and RunsBeyond are those that air gets to only through one of these regulators, with its name: what stands there nobody knows.
+	PartsBeyond, RunsBeyond map[string]string
 }
 
 // Follow finds the pressures from a source. Limit is what protects the source itself (Pa), +Inf for nothing.
 func Follow(parts map[string]Part, runs map[string]Run, source string, limit float64) Way {
-	w := &walk{parts: parts, runs: runs, way: Way{Parts: map[string]Reach{}, Runs: map[string]Reach{}}, at: map[string][]string{}}
+	w := &walk{parts: parts, runs: runs, way: Way{Parts: map[string]Reach{}, Runs: map[string]Reach{}, PartsBeyond: map[string]string{}, RunsBeyond: map[string]string{}}, at: map[string][]string{}}
 	for _, name := range sortedKeys(runs) {
 		for _, p := range []Port{runs[name].A, runs[name].B} {
 			w.at[p.Part] = append(w.at[p.Part], name)
@@ -73,7 +75,30 @@ func Follow(parts map[string]Part, runs map[string]Run, source string, limit flo
 	w.zone(source, "", Reach{Pressure: limit, Failed: limit}, map[string]bool{})
 	sort.Strings(w.way.ShutOff)
 	sort.Strings(w.way.Backward)
+	for _, regulator := range w.way.Backward {
+		w.beyond(regulator)
+	}
 	return w.way
+}
+
+// beyond notes what is joined to a regulator and was not reached.
+func (w *walk) beyond(regulator string) {
+	queue := []string{regulator}
+	for len(queue) > 0 {
+		name := queue[0]
+		queue = queue[1:]
+		for _, run := range w.at[name] {
+			if _, reached := w.way.Runs[run]; reached || w.way.RunsBeyond[run] != "" {
+				continue
+			}
+			w.way.RunsBeyond[run] = regulator
+			next := w.other(run, name).Part
+			if _, reached := w.way.Parts[next]; !reached && w.way.PartsBeyond[next] == "" {
+				w.way.PartsBeyond[next] = regulator
+				queue = append(queue, next)
+			}
+		}
+	}
 }
 
 type walk struct {

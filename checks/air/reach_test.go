@@ -60,6 +60,13 @@ func TestFollowBackwardAndLoops(t *testing.T) {
 	if d := cmp.Diff([]string{"line"}, way.Backward); d != "" {
 		t.Error(d)
 	}
+	// A run and a part may have one name.
+	way = Follow(parts, map[string]Run{"feed": {Port{"source", "1"}, Port{"line", "2"}}, "valve": {Port{"line", "1"}, Port{"valve", "1"}}, "other": {Port{"valve", "2"}, Port{"other", "1"}}}, "source", 8*bar)
+	for _, beyond := range []map[string]string{way.PartsBeyond, way.RunsBeyond} {
+		if d := cmp.Diff(map[string]string{"valve": "line", "other": "line"}, beyond); d != "" {
+			t.Errorf("beyond the regulator: %s", d)
+		}
+	}
 	// A bypass round the regulator: the higher pressure counts, and nothing is regulated.
 	way = Follow(parts, line("source1", "line1", "line2", "valve1", "valve2", "other1", "other2", "source2"), "source", 8*bar)
 	if got := way.Parts["valve"]; got.Pressure != 8*bar || got.Regulated {

@@ -16,6 +16,9 @@ const (
 	// split is the resistance of the bordered matrix below which two ways lead on. The path ends within leastStep of the singular
 	// pose, and the resistance falls in proportion, so that a true one is far below and a narrow miss is not.
 	split = 1e-5
+	// splitAtDeadPoint is split where the linkage with its cylinder is as weak: beside a dead point the stroke grows with the square of the
+	// turn, so that the last step in stroke leaves the links farther from the singular pose.
+	splitAtDeadPoint = 1e-3
 	// still is the part of the fastest motion below which the ends of a cylinder stand still against each other.
 	still = 0.02
 )
@@ -35,7 +38,7 @@ func (w *walker) stop() *Stop {
 	s.Bodies, s.Points = x.movers()
 	resistance := x.bordered(lead)
 	switch {
-	case w.crossed || resistance < split:
+	case w.crossed || resistance < split || resistance < splitAtDeadPoint && x.sigma > 0.1*resistance:
 		s.Reason = ChangePoint
 	case x.sigma > 0.1*resistance:
 		s.Reason = Unsolved

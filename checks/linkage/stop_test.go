@@ -72,6 +72,23 @@ func TestChangePointOfTheParallelogram(t *testing.T) {
 	wantStop(t, "extending", w.Extending, ChangePoint, r2.Norm(r2.Sub(top, m.Points[6]))-m.Cylinders[0].Closed)
 }
 
+// Anchored on the line of the posts, the cylinder comes in line with the arm it pushes where all links stand upright: a dead point and a
+// change point in one pose, and near each other when the anchor misses the line a little.
+func TestDeadPointAtAChangePoint(t *testing.T) {
+	for _, aside := range []float64{0, 0.001 * mm, 0.03 * mm, 0.1 * mm, -0.01 * mm, -0.1 * mm} {
+		arm := r2.Vec{X: 240 * mm, Y: -70 * mm}
+		rear, up := r2.Vec{X: aside, Y: -200 * mm}, r2.Vec{Y: 140 * mm}
+		end := r2.Add(up, arm)
+		m := Mechanism{
+			Points:    []r2.Vec{{}, up, rear, arm, end},
+			Bodies:    []Body{{Points: []int{0, 1, 2}, Ground: true}, {Points: []int{0, 3}}, {Points: []int{1, 4}}, {Points: []int{3, 4}}},
+			Cylinders: []Cylinder{{Rear: 2, Front: 4, Closed: 300 * mm, Stroke: 299 * mm}},
+		}
+		w := mustSweep(t, mustNew(t, m), Drive{}, 100)
+		wantStop(t, "extending", w.Extending, ChangePoint, (140+250+200-300)*mm)
+	}
+}
+
 // Two equal parallelograms on one arm come in line together: the determinant touches zero without changing its sign.
 func TestTwoChangePointsAtOnce(t *testing.T) {
 	arm := polar(0.2, 20*deg)

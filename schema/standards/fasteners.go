@@ -71,11 +71,15 @@ func diameterOf(thread string) string {
 
 // Head is a screw head, in m.
 type Head struct {
-	Height    float64 // k, at most
-	HeightMin float64 // 0 where the standard gives none
-	Across    float64 // what a recess or a neighbour must clear: largest diameter, or the corners of a hexagon
-	Bearing   float64 // least diameter that presses on the part; 0 where the standard gives none
-	Key       float64 // width across flats of key or spanner
+	Height     float64 // k, at most
+	HeightMin  float64 // 0 where the standard gives none
+	Across     float64 // what a recess or a neighbour must clear: largest diameter, or the corners of a hexagon
+	Bearing    float64 // least diameter that presses on the part; 0 where the standard gives none
+	Key        float64 // width across flats of key or spanner
+	Thread     float64 // b, of a screw that is not threaded up to its head
+	ThreadLong float64 // b above 125 mm; 0 where it is the same
+	// ThreadedTo is the length up to which screws are threaded up to the head.
+	ThreadedTo float64
 	// LengthWithHead is true where the screw's length counts from the top of the head: countersunk.
 	LengthWithHead bool
 	Provenance
@@ -88,9 +92,27 @@ func readHead(_ string, s row, from Provenance) Head {
 		Across:         s.quantity("across"),
 		Bearing:        s.quantityOrZero("bearing"),
 		Key:            s.quantity("key"),
+		Thread:         s.quantity("thread"),
+		ThreadLong:     s.quantityOrZero("threadLong"),
+		ThreadedTo:     s.quantity("threadedTo"),
 		LengthWithHead: s.optional("lengthWithHead") != nil && s.truth("lengthWithHead"),
 		Provenance:     from,
 	}
+}
+
+// longScrew is the length, m, above which hexagon screws have more thread (ISO 4014).
+const longScrew = 125e-3
+
+// Shank is how far a screw of a length has no full thread, at most, m: from under the head, or from its top where the length counts from
+// there. 0 for one with thread up to its head.
+func (h Head) Shank(length float64) float64 {
+	switch {
+	case length <= h.ThreadedTo:
+		return 0
+	case length > longScrew && h.ThreadLong > 0:
+		return length - h.ThreadLong
+	}
+	return length - h.Thread
 }
 
 // HeadFor finds the head of a style ("socket", "hex", "button", "countersunk") for a coarse thread.
