@@ -31,6 +31,7 @@ func check(m *Machine, mistakes *Mistakes) {
 	for _, name := range sorted(m.Loads) {
 		c.load(m.Loads[name])
 	}
+	c.motion()
 	for _, name := range sorted(m.Fastenings) {
 		c.fastening(m.Fastenings[name])
 	}

@@ -13,6 +13,7 @@ var dimensionOf = map[reflect.Type]Dimension{
 	reflect.TypeFor[Pressure](): PressureDim, reflect.TypeFor[Stress](): StressDim, reflect.TypeFor[Force](): ForceDim,
 	reflect.TypeFor[Torque](): TorqueDim, reflect.TypeFor[Mass](): MassDim, reflect.TypeFor[Angle](): AngleDim,
 	reflect.TypeFor[SignedAngle](): AngleDim, reflect.TypeFor[Time](): TimeDim, reflect.TypeFor[Temperature](): TemperatureDim,
+	reflect.TypeFor[Rate](): RateDim, reflect.TypeFor[SecondMoment](): MomentDim,
 	reflect.TypeFor[Flow](): FlowDim, reflect.TypeFor[Volume](): VolumeDim,
 }
 
@@ -235,6 +236,9 @@ func (d *decoder) assume(out reflect.Value, path string, l *layout) {
 			continue
 		case *Washer:
 			d.settleWasher(v, &f)
+			continue
+		case *Offset:
+			d.settleOffset(v)
 			continue
 		}
 		if f.assumed == nil {

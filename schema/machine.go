@@ -32,6 +32,11 @@ type Machine struct {
 	Links      map[string]Link      `cue:"links"`
 	Cylinders  map[string]Cylinder  `cue:"cylinders"`
 	Pivots     map[string]Pivot     `cue:"pivots"`
+	Slides     map[string]Slide     `cue:"slides"`
+	Springs    map[string]Spring    `cue:"springs"`
+	Stops      map[string]Stop      `cue:"stops"`
+	Reaches    map[string]Reach     `cue:"reaches"`
+	Toggles    []Text               `cue:"toggles"`
 	Loads      map[string]Load      `cue:"loads"`
 	Fastenings map[string]Fastening `cue:"fastenings"`
 	Air        Air                  `cue:"air"`
@@ -53,11 +58,80 @@ type Point struct {
 
 type Link struct {
 	Origin
-	Points     []Text `cue:"points"`
-	Ground     Flag   `cue:"ground"`
-	Mass       Mass   `cue:"mass"`
-	Centre     Point  `cue:"centre"`
-	Withstands Force  `cue:"withstands"`
+	Points     []Text  `cue:"points"`
+	Ground     Flag    `cue:"ground"`
+	Mass       Mass    `cue:"mass"`
+	Centre     Point   `cue:"centre"`
+	Withstands Force   `cue:"withstands"`
+	Outline    Outline `cue:"outline"`
+	Made       Made    `cue:"made"`
+	Section    Section `cue:"section"`
+}
+
+type Slide struct {
+	Origin
+	Point    Text   `cue:"point"`
+	Along    []Text `cue:"along"`
+	Friction Number `cue:"friction"`
+}
+
+type Spring struct {
+	Origin
+	From Text   `cue:"from"`
+	To   Text   `cue:"to"`
+	Rate Rate   `cue:"rate"`
+	Free Length `cue:"free"`
+}
+
+type Stop struct {
+	Origin
+	Cylinder   Text       `cue:"cylinder"`
+	At         Coordinate `cue:"at"`
+	Withstands Force      `cue:"withstands"`
+}
+
+type Reach struct {
+	Origin
+	Rises   Length `cue:"rises"`
+	Travels Length `cue:"travels"`
+	Turns   Angle  `cue:"turns"`
+}
+
+type Outline struct {
+	Origin
+	Width  Length  `cue:"width"`
+	Shapes []Shape `cue:"shapes"`
+}
+
+type Shape struct {
+	Origin
+	Along    []Text  `cue:"along"`
+	Width    Length  `cue:"width"`
+	At       Text    `cue:"at"`
+	Diameter Length  `cue:"diameter"`
+	Corners  []Point `cue:"corners"`
+}
+
+type Made struct {
+	Origin
+	Between []Text   `cue:"between"`
+	Cut     Size     `cue:"cut"`
+	Adds    []Offset `cue:"adds"`
+}
+
+// An Offset is a length that may be negative, with its limits Least and Most in m.
+type Offset struct {
+	Coordinate
+	Plus        Deviation `cue:"plus"`
+	Minus       Deviation `cue:"minus"`
+	Least, Most float64
+}
+
+type Section struct {
+	Origin
+	Moment     SecondMoment `cue:"moment"`
+	Material   Text         `cue:"material"`
+	Elasticity Stress       `cue:"elasticity"`
 }
 
 type Load struct {
@@ -95,8 +169,22 @@ type Cylinder struct {
 	Ports      map[string]Port `cue:"ports"`
 	Efficiency Number          `cue:"efficiency"`
 	Moving     Mass            `cue:"moving"`
+	Barrel     Barrel          `cue:"barrel"`
+	Cushion    Cushion         `cue:"cushion"`
 	Source     Text            `cue:"source"`
 	Time       Time            `cue:"time"`
+}
+
+type Barrel struct {
+	Origin
+	Outside Length `cue:"outside"`
+	Behind  Length `cue:"behind"`
+	Length  Length `cue:"length"`
+}
+
+type Cushion struct {
+	Origin
+	Length Length `cue:"length"`
 }
 
 type CylinderEnd struct {
@@ -121,10 +209,12 @@ type Rework struct {
 
 type Pivot struct {
 	Origin
-	Pin     Pin     `cue:"pin"`
-	Stack   []Layer `cue:"stack"`
-	Between Size    `cue:"between"`
-	Sleeve  Sleeve  `cue:"sleeve"`
+	Pin      Pin     `cue:"pin"`
+	Stack    []Layer `cue:"stack"`
+	Between  Size    `cue:"between"`
+	Sleeve   Sleeve  `cue:"sleeve"`
+	Friction Number  `cue:"friction"`
+	Tilt     Angle   `cue:"tilt"`
 }
 
 type Pin struct {
@@ -316,6 +406,15 @@ type Run struct {
 	Tube     Tube        `cue:"tube"`
 	Fittings Fittings    `cue:"fittings"`
 	Warmest  Temperature `cue:"warmest"`
+	Length   Length      `cue:"length"`
+	Over     Over        `cue:"over"`
+}
+
+// Over are the two points between which a tube hangs free and moves.
+type Over struct {
+	Origin
+	From Text `cue:"from"`
+	To   Text `cue:"to"`
 }
 
 type Fittings struct {
@@ -331,6 +430,7 @@ type Tube struct {
 	Material Text         `cue:"material"`
 	Ratings  []TubeRating `cue:"ratings"`
 	Burst    Pressure     `cue:"burst"`
+	Bend     Length       `cue:"bend"`
 	Source   Text         `cue:"source"`
 }
 

@@ -51,6 +51,8 @@ func classOf(field string) (letter, example string) {
 	return "", ""
 }
 
+const generalSource = "ISO 2768-1, class m (general tolerance)"
+
 // settle finds the limits of a size. Where the builder gave none, the field's own assumption holds, else the general tolerance.
 func (d *decoder) settle(s *Size, f *field) {
 	if !s.Given() || s.SI == 0 || math.IsNaN(s.SI) {
@@ -86,11 +88,29 @@ func (d *decoder) settle(s *Size, f *field) {
 	case source != "":
 		d.assumptions = append(d.assumptions, Assumption{Path: s.Path, Value: "fit " + fit, Source: source})
 	case !s.Toleranced():
-		d.assumptions = append(d.assumptions, Assumption{Path: s.Path, Value: "±" + Format(LengthDim, upper), Source: "ISO 2768-1, class m (general tolerance)"})
+		d.assumptions = append(d.assumptions, Assumption{Path: s.Path, Value: "±" + Format(LengthDim, upper), Source: generalSource})
 	}
 	if s.Least <= 0 {
 		d.mistakes.add(s.At, s.Path, "%s is %s: with its tolerance it can be nothing at all", s.Path, s)
 	}
+}
+
+// settleOffset finds the limits of an offset: by its own tolerance, else by the general one.
+func (d *decoder) settleOffset(o *Offset) {
+	if !o.Given() || math.IsNaN(o.SI) {
+		return
+	}
+	lower, upper := -o.Minus.SI, o.Plus.SI
+	if !o.Plus.Given() && !o.Minus.Given() && o.SI != 0 {
+		general, err := standards.GeneralTolerance(math.Abs(o.SI))
+		if err != nil {
+			d.mistakes.add(o.At, o.Path, "%s: %v", o.Path, err)
+			return
+		}
+		lower, upper = -general, general
+		d.assumptions = append(d.assumptions, Assumption{Path: o.Path, Value: "±" + Format(LengthDim, general), Source: generalSource})
+	}
+	o.Least, o.Most = o.SI+lower, o.SI+upper
 }
 
 // settleWasher takes a standard washer's thickness from its table.

@@ -5,21 +5,23 @@ package schema
 type Dimension string
 
 const (
-	LengthDim      Dimension = "length"      // m
-	AreaDim        Dimension = "area"        // m²
-	PressureDim    Dimension = "pressure"    // Pa above that of the room
-	StressDim      Dimension = "stress"      // Pa
-	ForceDim       Dimension = "force"       // N
-	TorqueDim      Dimension = "torque"      // N·m
-	EnergyDim      Dimension = "energy"      // J
-	MassDim        Dimension = "mass"        // kg
-	AngleDim       Dimension = "angle"       // rad
-	TimeDim        Dimension = "time"        // s
-	SpeedDim       Dimension = "speed"       // m/s
-	TemperatureDim Dimension = "temperature" // K
-	FlowDim        Dimension = "flow"        // m³/s of free air at 100 kPa and 20 °C
-	VolumeDim      Dimension = "volume"      // m³
-	NumberDim      Dimension = "number"      // 1
+	LengthDim      Dimension = "length"                // m
+	AreaDim        Dimension = "area"                  // m²
+	PressureDim    Dimension = "pressure"              // Pa above that of the room
+	StressDim      Dimension = "stress"                // Pa
+	ForceDim       Dimension = "force"                 // N
+	TorqueDim      Dimension = "torque"                // N·m
+	EnergyDim      Dimension = "energy"                // J
+	MassDim        Dimension = "mass"                  // kg
+	AngleDim       Dimension = "angle"                 // rad
+	TimeDim        Dimension = "time"                  // s
+	SpeedDim       Dimension = "speed"                 // m/s
+	TemperatureDim Dimension = "temperature"           // K
+	FlowDim        Dimension = "flow"                  // m³/s of free air at 100 kPa and 20 °C
+	VolumeDim      Dimension = "volume"                // m³
+	RateDim        Dimension = "spring rate"           // N/m
+	MomentDim      Dimension = "second moment of area" // m⁴
+	NumberDim      Dimension = "number"                // 1
 )
 
 // A Unit turns a number as written into SI: si = (value + Offset) × Factor.
@@ -48,7 +50,7 @@ var units = []Unit{
 	{"mm", LengthDim, 1e-3, 0}, {"um", LengthDim, 1e-6, 0}, {"cm", LengthDim, 1e-2, 0}, {"m", LengthDim, 1, 0}, {"inch", LengthDim, inch, 0},
 	{"mm2", AreaDim, 1e-6, 0},
 	{"bar", PressureDim, 1e5, 0}, {"kPa", PressureDim, 1e3, 0}, {"MPa", PressureDim, 1e6, 0}, {"psi", PressureDim, psi, 0},
-	{"MPa", StressDim, 1e6, 0}, {"ksi", StressDim, 1e3 * psi, 0},
+	{"MPa", StressDim, 1e6, 0}, {"GPa", StressDim, 1e9, 0}, {"ksi", StressDim, 1e3 * psi, 0},
 	{"N", ForceDim, 1, 0}, {"kN", ForceDim, 1e3, 0}, {"lbf", ForceDim, poundForce, 0}, {"kgf", ForceDim, gravity, 0},
 	{"Nm", TorqueDim, 1, 0}, {"Ncm", TorqueDim, 1e-2, 0}, {"in lbf", TorqueDim, inch * poundForce, 0}, {"ft lbf", TorqueDim, 12 * inch * poundForce, 0},
 	{"J", EnergyDim, 1, 0},
@@ -59,6 +61,8 @@ var units = []Unit{
 	{"degC", TemperatureDim, 1, zeroCelsius}, {"degF", TemperatureDim, fahrenheitInK, 459.67},
 	{"L/min", FlowDim, 1e-3 / 60, 0}, {"L/s", FlowDim, 1e-3, 0}, {"cfm", FlowDim, cubicFoot / 60, 0},
 	{"L", VolumeDim, 1e-3, 0}, {"mL", VolumeDim, 1e-6, 0},
+	{"N/mm", RateDim, 1e3, 0}, {"N/m", RateDim, 1, 0},
+	{"mm4", MomentDim, 1e-12, 0}, {"cm4", MomentDim, 1e-8, 0},
 	{"", NumberDim, 1, 0},
 }
 

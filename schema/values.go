@@ -37,21 +37,23 @@ func (q Quantity) String() string { return withUnit(formatNumber(q.Value), q.Uni
 
 // Quantities of one dimension each.
 type (
-	Length      struct{ Quantity } // m
-	Coordinate  struct{ Quantity } // m
-	Deviation   struct{ Quantity } // m
-	Pressure    struct{ Quantity } // Pa, gauge
-	Stress      struct{ Quantity } // Pa
-	Force       struct{ Quantity } // N
-	Torque      struct{ Quantity } // N·m
-	Mass        struct{ Quantity } // kg
-	Angle       struct{ Quantity } // rad
-	SignedAngle struct{ Quantity } // rad
-	Time        struct{ Quantity } // s
-	Temperature struct{ Quantity } // K
-	Flow        struct{ Quantity } // m³/s of free air
-	Volume      struct{ Quantity } // m³
-	Number      struct{ Quantity } // 1
+	Length       struct{ Quantity } // m
+	Coordinate   struct{ Quantity } // m
+	Deviation    struct{ Quantity } // m
+	Pressure     struct{ Quantity } // Pa, gauge
+	Stress       struct{ Quantity } // Pa
+	Force        struct{ Quantity } // N
+	Torque       struct{ Quantity } // N·m
+	Mass         struct{ Quantity } // kg
+	Angle        struct{ Quantity } // rad
+	SignedAngle  struct{ Quantity } // rad
+	Time         struct{ Quantity } // s
+	Temperature  struct{ Quantity } // K
+	Flow         struct{ Quantity } // m³/s of free air
+	Volume       struct{ Quantity } // m³
+	Rate         struct{ Quantity } // N/m
+	SecondMoment struct{ Quantity } // m⁴
+	Number       struct{ Quantity } // 1
 )
 
 // Text is a string with its place; Flag a yes or no.

@@ -1,0 +1,153 @@
+package schema
+
+import (
+	"math"
+	"slices"
+
+	"trammel.example/schema/standards"
+)
+
+// motion looks through what says how the machine moves and takes up room.
+func (c *checker) motion() {
+	points := sorted(c.m.Points)
+	for _, name := range sorted(c.m.Slides) {
+		c.slide(c.m.Slides[name])
+	}
+	for _, name := range sorted(c.m.Springs) {
+		s := c.m.Springs[name]
+		if c.named(s.From, points, "point") && c.named(s.To, points, "point") && s.From.Value == s.To.Value && s.From.Given() {
+			c.add(s.To.Origin, "%s has both ends at `%s`", s.Path, s.From.Value)
+		}
+	}
+	for _, name := range sorted(c.m.Stops) {
+		s := c.m.Stops[name]
+		if !c.named(s.Cylinder, sorted(c.m.Cylinders), "cylinder") {
+			continue
+		}
+		if stroke := c.m.Cylinders[s.Cylinder.Value].Stroke; stroke.Given() && (s.At.SI <= 0 || s.At.SI >= stroke.SI) {
+			c.add(s.At.Origin, "%s is %s, and the stroke of %s is %s: a stop is met between its ends", s.At.Path, s.At, s.Cylinder.Value, stroke)
+		}
+	}
+	for _, name := range sorted(c.m.Reaches) {
+		r := c.m.Reaches[name]
+		_, isPoint := c.m.Points[name]
+		_, isLink := c.m.Links[name]
+		switch {
+		case !isPoint && !isLink:
+			c.add(r.Origin, "reaches names `%s`, which is no point and no link: %s", name, meant(name, append(sorted(c.m.Links), points...)))
+		case isPoint && r.Turns.Given():
+			c.add(r.Turns.Origin, "%s: a point does not turn; name the link", r.Turns.Path)
+		case !isPoint && (r.Rises.Given() || r.Travels.Given()):
+			c.add(r.Origin, "%s: which point of the link? Name a point for `rises` and `travels`", r.Path)
+		case !r.Rises.Given() && !r.Travels.Given() && !r.Turns.Given():
+			c.add(r.Origin, "%s says nothing that trammel can use: give it `rises` or `travels`, or to a link `turns`", r.Path)
+		}
+	}
+	for _, t := range c.m.Toggles {
+		c.named(t, points, "point")
+	}
+	for _, name := range sorted(c.m.Links) {
+		l := c.m.Links[name]
+		for _, s := range l.Outline.Shapes {
+			c.shape(s)
+		}
+		if l.Outline.Given() && !l.Outline.Width.Given() && len(l.Outline.Shapes) == 0 {
+			c.add(l.Outline.Origin, "%s says nothing that trammel can use: give it a `width`, or `shapes`", l.Outline.Path)
+		}
+		c.made(name, l)
+		if s := l.Section; s.Given() {
+			c.one(s.Origin, choice{"material", s.Material.Given()}, choice{"elasticity", s.Elasticity.Given()})
+			c.known(s.Material, s.Material.Value, standards.MaterialNames(), "material")
+		}
+	}
+	for _, name := range sorted(c.m.Air.Runs) {
+		r := c.m.Air.Runs[name]
+		if !r.Over.Given() {
+			continue
+		}
+		if c.named(r.Over.From, points, "point") && c.named(r.Over.To, points, "point") && r.Over.From.Value == r.Over.To.Value {
+			c.add(r.Over.To.Origin, "%s has both ends at `%s`", r.Over.Path, r.Over.From.Value)
+		}
+		if !r.Tube.Given() {
+			c.add(r.Over.Origin, "%s has no tube that could hang over a joint: add `tube: bin.tube`", r.Path)
+		}
+	}
+}
+
+func (c *checker) slide(s Slide) {
+	points := sorted(c.m.Points)
+	ok := c.named(s.Point, points, "point")
+	for _, p := range s.Along {
+		ok = c.named(p, points, "point") && ok
+	}
+	if !ok || len(s.Along) != 2 {
+		return
+	}
+	a, b := s.Along[0].Value, s.Along[1].Value
+	if a == b {
+		c.add(s.Along[1].Origin, "%s names the point `%s` twice: a line goes through two", s.Path, a)
+		return
+	}
+	carrier := ""
+	for _, name := range sorted(c.m.Links) {
+		if has(c.m.Links[name], a) && has(c.m.Links[name], b) {
+			carrier = name
+		}
+	}
+	switch {
+	case carrier == "":
+		c.add(s.Origin, "%s runs along `%s` and `%s`, which are on no link together", s.Path, a, b)
+	case has(c.m.Links[carrier], s.Point.Value):
+		c.add(s.Point.Origin, "%s has the point `%s` on the link `%s` that carries the line: it could never slide", s.Path, s.Point.Value, carrier)
+	default:
+		p, q, r := c.m.Points[s.Point.Value], c.m.Points[a], c.m.Points[b]
+		dx, dy := r.X.SI-q.X.SI, r.Y.SI-q.Y.SI
+		off := math.Abs((p.X.SI-q.X.SI)*dy-(p.Y.SI-q.Y.SI)*dx) / math.Hypot(dx, dy)
+		if off > 1e-4 { // a drawing gives tenths of a millimetre
+			c.add(s.Point.Origin, "%s has the point `%s` drawn %s beside the line through `%s` and `%s`", s.Path, s.Point.Value, Format(LengthDim, off), a, b)
+		}
+	}
+}
+
+func has(l Link, point string) bool {
+	return slices.ContainsFunc(l.Points, func(p Text) bool { return p.Value == point })
+}
+
+func (c *checker) shape(s Shape) {
+	c.one(s.Origin, choice{"along", s.Along != nil}, choice{"at", s.At.Given()}, choice{"corners", s.Corners != nil})
+	points := sorted(c.m.Points)
+	for _, p := range s.Along {
+		c.named(p, points, "point")
+	}
+	c.named(s.At, points, "point")
+	if (s.Along != nil) != s.Width.Given() {
+		c.add(s.Origin, "%s needs `along` and `width` together", s.Path)
+	}
+	if s.At.Given() != s.Diameter.Given() {
+		c.add(s.Origin, "%s needs `at` and `diameter` together", s.Path)
+	}
+}
+
+func (c *checker) made(name string, l Link) {
+	m := l.Made
+	if !m.Given() {
+		return
+	}
+	switch {
+	case m.Between == nil && len(l.Points) != 2:
+		c.add(m.Origin, "%s: the link has %d points; say between which two it is cut, as in `between: [%q, %q]`", m.Path, len(l.Points), l.Points[0].Value, l.Points[len(l.Points)-1].Value)
+	case m.Between != nil:
+		for _, p := range m.Between {
+			if !has(l, p.Value) {
+				var names []string
+				for _, q := range l.Points {
+					names = append(names, q.Value)
+				}
+				c.add(p.Origin, "%s names the point `%s`, which is not on the link `%s`: %s", m.Path, p.Value, name, meant(p.Value, names))
+			}
+		}
+		if len(m.Between) == 2 && m.Between[0].Value == m.Between[1].Value {
+			c.add(m.Between[1].Origin, "%s is cut between `%s` and itself", m.Path, m.Between[0].Value)
+		}
+	}
+}
