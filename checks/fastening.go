@@ -211,10 +211,14 @@ func (x *examiner) lengthAdvice(j *joining, w fastening.Window) string {
 	if err != nil {
 		return cut
 	}
-	choice, ok, err := j.joint.Choose(stock, fastening.Span{Min: washer.ThickMin, Max: washer.ThickMax}, mostWashers)
+	most, with := mostWashers, fmt.Sprintf(", nor does one with up to %d washers more", mostWashers)
+	if j.f.Screw.Head.Value == "countersunk" {
+		most, with = 0, "" // a washer does not go under it
+	}
+	choice, ok, err := j.joint.Choose(stock, fastening.Span{Min: washer.ThickMin, Max: washer.ThickMax}, most)
 	switch {
 	case err != nil || !ok:
-		return fmt.Sprintf("%s: no stock length fits, nor does one with up to %d washers more; or change the thickness of the stack", cut, mostWashers)
+		return fmt.Sprintf("%s, since no stock length fits%s; or change the thickness of the stack", cut, with)
 	case choice.Washers == 0:
 		return fmt.Sprintf("%s × %s (%s fits)", j.thread.Name, mm(choice.Length), span)
 	}
@@ -262,6 +266,7 @@ func (x *examiner) intoNut(s *Subject, j *joining) {
 func (x *examiner) intoSlot(s *Subject, j *joining) {
 	nut, profile := j.f.Into.SlotNut, j.f.Into.Profile
 	threadsAgree(s, j.f.Screw.Thread, nut.Thread)
+	s.set("slotWidth", schema.LengthDim, profile.Slot.Width.SI, profile.Slot.Width)
 	s.set("slotMismatch", schema.LengthDim, math.Abs(nut.Slot.SI-profile.Slot.Width.SI), nut.Slot, profile.Slot.Width)
 	s.set("cavitySpare", schema.LengthDim, profile.Slot.Depth.Least-profile.Slot.Lip.Most-nut.Thick.Most, nut.Thick, profile.Slot.Depth, profile.Slot.Lip)
 	needed := math.Min(nut.Thick.Least, j.thread.Nominal)
@@ -314,6 +319,7 @@ func (x *examiner) intoHole(s *Subject, j *joining) {
 	if material.EngagedLeast > 0 {
 		s.set("engagementDiametersLeast", schema.NumberDim, material.EngagedLeast, hole.Material)
 		s.set("engagementDiametersAdvised", schema.NumberDim, material.EngagedUsual, hole.Material)
+		s.set("engagementAdvised", schema.LengthDim, material.EngagedUsual*j.thread.Nominal, hole.Material)
 	}
 	if !hole.Through.Value {
 		if needed, err := fastening.DrilledDepth(hole.Depth.SI, j.thread.Pitch, fastening.UsualTapLead); err == nil {

@@ -55,7 +55,7 @@ func CylinderFor(standard string, bore float64) (Cylinder, error) {
 		}
 		allowed[i] = millimetres(c.Bore)
 	}
-	return Cylinder{}, &UnknownError{Kind: "bore of " + standard, Name: millimetres(bore), Allowed: allowed}
+	return Cylinder{}, &UnknownError{Kind: standard + " bore", Name: millimetres(bore), Size: true, Allowed: allowed}
 }
 
 func millimetres(x float64) string {

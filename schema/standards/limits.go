@@ -88,7 +88,7 @@ func Hole(class string, size float64) (lower, upper float64, err error) {
 	}
 	l := &t.limits
 	if !slices.Contains(l.holes, class) {
-		return 0, 0, &UnknownError{"hole class", class, slices.Clone(l.holes), l.sentence(l.holeEILetters, "JS", strings.Join(l.holeESClasses, ", "))}
+		return 0, 0, &UnknownError{Kind: "hole class", Name: class, Allowed: slices.Clone(l.holes), Summary: l.sentence(l.holeEILetters, "JS", strings.Join(l.holeESClasses, ", "))}
 	}
 	it, err := l.width(class, size)
 	if err != nil {
@@ -119,7 +119,7 @@ func Shaft(class string, size float64) (lower, upper float64, err error) {
 	l := &t.limits
 	if !slices.Contains(l.shafts, class) {
 		letters := slices.DeleteFunc(slices.Concat(l.shaftESLetters, l.shaftEILetters), func(s string) bool { return s == "k" })
-		return 0, 0, &UnknownError{"shaft class", class, slices.Clone(l.shafts), l.sentence(letters, "js", "k5, k6, k7")}
+		return 0, 0, &UnknownError{Kind: "shaft class", Name: class, Allowed: slices.Clone(l.shafts), Summary: l.sentence(letters, "js", "k5, k6, k7")}
 	}
 	it, err := l.width(class, size)
 	if err != nil {

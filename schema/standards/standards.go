@@ -45,6 +45,7 @@ func (t *named[T]) find(kind, name string) (T, error) {
 type UnknownError struct {
 	Kind    string   // "thread", "hole class", ...
 	Name    string   // what was asked for
+	Size    bool     // the name is a size, as "30 mm"
 	Allowed []string // all designations of that kind, in the table's order
 	Summary string   // what is allowed, in short, where the list is long
 }
@@ -53,6 +54,9 @@ func (e *UnknownError) Error() string {
 	allowed := e.Summary
 	if allowed == "" {
 		allowed = strings.Join(e.Allowed, ", ")
+	}
+	if e.Size {
+		return fmt.Sprintf("there is no %s of %s in the tables; they have %s", e.Kind, e.Name, allowed)
 	}
 	return fmt.Sprintf("there is no %s %q in the tables; they have %s", e.Kind, e.Name, allowed)
 }

@@ -209,7 +209,7 @@ func TestErrorsSayWhatIsAllowed(t *testing.T) {
 		{second(NutClassByName("7")), `there is no nut class "7"`},
 		{second(MaterialByName("wood")), `there is no material "wood"`},
 		{second(PortThreadByName("G1/16")), `there is no port thread "G1/16"`},
-		{second(CylinderFor("ISO 6432", 0.030)), `there is no bore of ISO 6432 "30 mm" in the tables; they have 8 mm, 10 mm, 12 mm, 16 mm, 20 mm, 25 mm`},
+		{second(CylinderFor("ISO 6432", 0.030)), `there is no ISO 6432 bore of 30 mm in the tables; they have 8 mm, 10 mm, 12 mm, 16 mm, 20 mm, 25 mm`},
 		{second(CylinderFor("ISO 1", 0.030)), `they have ISO 6432, ISO 15552`},
 		{third(wrap3(Hole("H17", 8e-3))), `there is no hole class "H17" in the tables; they have D, E, F, G, H, JS with a grade from 5 to 16, and K7, M7, N7, N9, P7, P9`},
 		{third(wrap3(Shaft("k9", 8e-3))), `there is no shaft class "k9" in the tables; they have c, d, e, f, g, h, m, n, p, s, js with a grade from 5 to 16, and k5, k6, k7`},
