@@ -350,7 +350,7 @@ func (x *examiner) reliefValve(name string, p schema.AirPart) {
 				below = set
 			}
 		}
-		if below.SI > worked.SI {
+		if !worked.Given() || below.SI > worked.SI {
 			worked = below
 		}
 		from = append(from, x.m.Air.Parts[source].Delivers)
@@ -365,7 +365,9 @@ func (x *examiner) reliefValve(name string, p schema.AirPart) {
 		return
 	}
 	s.set("worked", schema.PressureDim, worked.SI, worked)
-	s.set("setRatio", schema.NumberDim, p.Set.SI/worked.SI, p.Set, worked)
+	if worked.SI > 0 {
+		s.set("setRatio", schema.NumberDim, p.Set.SI/worked.SI, p.Set, worked)
+	}
 	if silent != "" {
 		s.open(fmt.Sprintf("what %s delivers is not given: add `delivers: \"L/min\": …` (free air, not displacement)", silent), "arrives")
 	} else {

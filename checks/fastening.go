@@ -141,24 +141,27 @@ func (x *examiner) shank(s *Subject, j *joining, before float64, from ...schema.
 	if screw.Shank.Given() {
 		s.set("shank", schema.LengthDim, screw.Shank.SI, screw.Shank)
 	} else if plain := head.Shank(screw.Length.SI); plain > 0 {
+		standard, _, _ := strings.Cut(head.Source, ",") // of hexagon screws the first is the one with a shank
 		s.set("shank", schema.LengthDim, plain, screw.Length, screw.Thread, screw.Head)
-		x.assume(s, screw.Path+".shank", schema.Format(schema.LengthDim, plain), "thread length of "+head.Source+" (from memory)")
+		x.assume(s, screw.Path+".shank", schema.Format(schema.LengthDim, plain), standard+", thread length (from memory)")
 	} else {
 		return
 	}
 	room := fastening.Sum(j.stack...).Min + before
 	s.set("shankRoom", schema.LengthDim, room, append(slices.Clone(j.from), from...)...)
-	s.text("remedyShank", x.shankAdvice(j, head, s.Facts["shank"].SI, room), screw.Length)
+	if plain := s.Facts["shank"].SI; plain > room {
+		s.text("remedyShank", shankAdvice(j, head, plain, room), screw.Length)
+	}
 }
 
 // shankAdvice names the washers that fill up to the shank, where the screw is then still long enough, the stock screw that fits with its own
 // shank, and the screw that has none.
-func (x *examiner) shankAdvice(j *joining, head standards.Head, shank, room float64) string {
+func shankAdvice(j *joining, head standards.Head, shank, room float64) string {
 	var ways []string
 	washer, err := standards.WasherFor("plain", j.thread.Name)
 	if err == nil && !head.LengthWithHead {
 		layer := fastening.Span{Min: washer.ThickMin, Max: washer.ThickMax}
-		n := max(1, int(math.Ceil((shank-room)/layer.Min)))
+		n := int(math.Ceil((shank - room) / layer.Min))
 		padded := j.joint
 		padded.Stack = append(slices.Clone(j.stack), layer.Times(n))
 		if window, err := padded.Window(); err == nil && n <= mostWashers {
