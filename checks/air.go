@@ -472,7 +472,7 @@ func (x *examiner) tube(name string, r schema.Run) {
 	}
 	s.text("cooler", "keeping it cooler is not enough")
 	if !math.IsInf(most, -1) {
-		s.text("cooler", "or keep it at "+schema.Format(schema.TemperatureDim, most)+" or cooler")
+		s.text("cooler", "keeping it at "+schema.Format(schema.TemperatureDim, most)+" or cooler does too")
 	}
 }
 
