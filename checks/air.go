@@ -271,7 +271,7 @@ func (x *examiner) supply(name string, p schema.AirPart) {
 	if len(x.air.fed(name, func(string) bool { return false })) > 0 {
 		open := x.air.fed(name, func(string) bool { return true })
 		s.flag("isolated", len(open) == 0, p.Kind)
-		s.text("openTo", strings.Join(open, ", "))
+		s.text("openTo", cylindersInWords(open))
 	}
 	s.set("reliefAdvised", schema.PressureDim, 1.1*p.Switches.Off.SI, p.Switches.Off)
 	if p.Delivers.Given() {
@@ -312,10 +312,20 @@ func (x *examiner) isolator(name string, p schema.AirPart) {
 	x.add(s)
 	keeps := x.air.relying(name, func(isolator string) bool { return x.m.Air.Parts[isolator].Exhausts.Value })
 	s.flag("keepsPressure", !p.Exhausts.Value && len(keeps) > 0, p.Exhausts)
-	s.text("keepsPressureIn", strings.Join(keeps, ", "), p.Exhausts)
+	s.text("keepsPressureIn", cylindersInWords(keeps), p.Exhausts)
 	open := x.air.relying(name, func(isolator string) bool { return x.m.Air.Parts[isolator].Lockable.Value })
 	s.flag("canBeOpened", !p.Lockable.Value && len(open) > 0, p.Lockable)
-	s.text("opensTo", strings.Join(open, ", "), p.Lockable)
+	s.text("opensTo", cylindersInWords(open), p.Lockable)
+}
+
+func cylindersInWords(names []string) string {
+	switch len(names) {
+	case 0:
+		return "no cylinder"
+	case 1:
+		return "cylinder " + names[0]
+	}
+	return "cylinders " + inWords(names)
 }
 
 // reliefValve is one beside those that protect a compressor: on a rail behind a regulator, or a second one before it.
@@ -340,7 +350,7 @@ func (x *examiner) reliefValve(name string, p schema.AirPart) {
 				below = set
 			}
 		}
-		if below.SI > worked.SI {
+		if !worked.Given() || below.SI > worked.SI {
 			worked = below
 		}
 		from = append(from, x.m.Air.Parts[source].Delivers)
@@ -355,7 +365,9 @@ func (x *examiner) reliefValve(name string, p schema.AirPart) {
 		return
 	}
 	s.set("worked", schema.PressureDim, worked.SI, worked)
-	s.set("setRatio", schema.NumberDim, p.Set.SI/worked.SI, p.Set, worked)
+	if worked.SI > 0 {
+		s.set("setRatio", schema.NumberDim, p.Set.SI/worked.SI, p.Set, worked)
+	}
 	if silent != "" {
 		s.open(fmt.Sprintf("what %s delivers is not given: add `delivers: \"L/min\": …` (free air, not displacement)", silent), "arrives")
 	} else {
@@ -460,7 +472,7 @@ func (x *examiner) tube(name string, r schema.Run) {
 	}
 	s.text("cooler", "keeping it cooler is not enough")
 	if !math.IsInf(most, -1) {
-		s.text("cooler", "keep it at "+schema.Format(schema.TemperatureDim, most)+" or cooler")
+		s.text("cooler", "keeping it at "+schema.Format(schema.TemperatureDim, most)+" or cooler does too")
 	}
 }
 
@@ -545,7 +557,7 @@ func (x *examiner) port(name string) schema.Port {
 // sameKind is the joint of two threads that are both male or both female.
 func sameKind(s *Subject, a, b schema.Text, both string) {
 	s.flag("threadsClash", true, a, b)
-	s.text("threads", fmt.Sprintf("%s and %s are both %s", a.Value, b.Value, both))
+	s.text("threads", fmt.Sprintf("%s meets %s, and both are %s", a.Value, b.Value, both))
 }
 
 func matingFacts(s *Subject, male, female schema.Text) {

@@ -141,6 +141,12 @@ func TestLinkageFaults(t *testing.T) {
 	points: {R: {x: mm: 200, y: mm: 250}, S: {x: mm: 50, y: mm: 200}}
 	links: {one: {points: ["Q", "R"], mass: kg: 1}, two: {points: ["R", "S"], mass: kg: 1}, three: {points: ["S", "O"], mass: kg: 1}}`}
 	examine(t, loose).want("linkage", "bench", "faults", "", 1, 0, "Grübler: 3 × 4 moving links − 2 × 5 pivots − 1 cylinder = 1 freedom left")
+	// One mistake is one, however many cylinders it keeps from moving.
+	loose.machine = `
+	points: {R: {x: mm: 200, y: mm: 250}, S: {x: mm: 50, y: mm: 200}, U: {x: mm: 0, y: mm: 100}}
+	links: {one: {points: ["Q", "R"], mass: kg: 1}, two: {points: ["R", "S"], mass: kg: 1}, three: {points: ["S", "U"], mass: kg: 1}, four: {points: ["U", "O"], mass: kg: 1}}
+	cylinders: other: schema.#Cylinder & {bore: mm: 25, stroke: mm: 20, closed: mm: 260, rear: {at: "P", kind: "eye", hole: mm: 8, width: mm: 16}, front: {at: "R", kind: "eye", hole: mm: 8, width: mm: 16}, source: "invented"}`
+	examine(t, loose).want("linkage", "bench", "faults", "", 1, 0, "Grübler: 3 × 5 moving links − 2 × 6 pivots − 2 cylinders = 1 freedom left")
 }
 
 // TestDanglingLink: a link on one pivot has a freedom of its own (Grübler: 3 × 2 moving links − 2 × 2 pivots − 1 cylinder = 1), and rests

@@ -141,24 +141,27 @@ func (x *examiner) shank(s *Subject, j *joining, before float64, from ...schema.
 	if screw.Shank.Given() {
 		s.set("shank", schema.LengthDim, screw.Shank.SI, screw.Shank)
 	} else if plain := head.Shank(screw.Length.SI); plain > 0 {
+		standard, _, _ := strings.Cut(head.Source, ",") // of hexagon screws the first is the one with a shank
 		s.set("shank", schema.LengthDim, plain, screw.Length, screw.Thread, screw.Head)
-		x.assume(s, screw.Path+".shank", schema.Format(schema.LengthDim, plain), "thread length of "+head.Source+" (from memory)")
+		x.assume(s, screw.Path+".shank", schema.Format(schema.LengthDim, plain), standard+", thread length (from memory)")
 	} else {
 		return
 	}
 	room := fastening.Sum(j.stack...).Min + before
 	s.set("shankRoom", schema.LengthDim, room, append(slices.Clone(j.from), from...)...)
-	s.text("remedyShank", x.shankAdvice(j, head, s.Facts["shank"].SI, room), screw.Length)
+	if plain := s.Facts["shank"].SI; plain > room {
+		s.text("remedyShank", shankAdvice(j, head, plain, room), screw.Length)
+	}
 }
 
 // shankAdvice names the washers that fill up to the shank, where the screw is then still long enough, the stock screw that fits with its own
 // shank, and the screw that has none.
-func (x *examiner) shankAdvice(j *joining, head standards.Head, shank, room float64) string {
+func shankAdvice(j *joining, head standards.Head, shank, room float64) string {
 	var ways []string
 	washer, err := standards.WasherFor("plain", j.thread.Name)
 	if err == nil && !head.LengthWithHead {
 		layer := fastening.Span{Min: washer.ThickMin, Max: washer.ThickMax}
-		n := max(1, int(math.Ceil((shank-room)/layer.Min)))
+		n := int(math.Ceil((shank - room) / layer.Min))
 		padded := j.joint
 		padded.Stack = append(slices.Clone(j.stack), layer.Times(n))
 		if window, err := padded.Window(); err == nil && n <= mostWashers {
@@ -205,10 +208,14 @@ func (x *examiner) lengthAdvice(j *joining, w fastening.Window) string {
 	if err != nil {
 		return cut
 	}
-	choice, ok, err := j.joint.Choose(standards.ScrewLengths(), fastening.Span{Min: washer.ThickMin, Max: washer.ThickMax}, mostWashers)
+	most, with := mostWashers, fmt.Sprintf(", nor does one with up to %d washers more", mostWashers)
+	if j.f.Screw.Head.Value == "countersunk" {
+		most, with = 0, "" // a washer does not go under it
+	}
+	choice, ok, err := j.joint.Choose(standards.ScrewLengths(), fastening.Span{Min: washer.ThickMin, Max: washer.ThickMax}, most)
 	switch {
 	case err != nil || !ok:
-		return fmt.Sprintf("%s: no stock length fits, nor does one with up to %d washers more; or change the thickness of the stack", cut, mostWashers)
+		return fmt.Sprintf("%s, since no stock length fits%s; or change the thickness of the stack", cut, with)
 	case choice.Washers == 0:
 		return fmt.Sprintf("%s × %s (%s fits)", j.thread.Name, mm(choice.Length), span)
 	}
@@ -256,6 +263,7 @@ func (x *examiner) intoNut(s *Subject, j *joining) {
 func (x *examiner) intoSlot(s *Subject, j *joining) {
 	nut, profile := j.f.Into.SlotNut, j.f.Into.Profile
 	threadsAgree(s, j.f.Screw.Thread, nut.Thread)
+	s.set("slotWidth", schema.LengthDim, profile.Slot.Width.SI, profile.Slot.Width)
 	s.set("slotMismatch", schema.LengthDim, math.Abs(nut.Slot.SI-profile.Slot.Width.SI), nut.Slot, profile.Slot.Width)
 	s.set("cavitySpare", schema.LengthDim, profile.Slot.Depth.Least-profile.Slot.Lip.Most-nut.Thick.Most, nut.Thick, profile.Slot.Depth, profile.Slot.Lip)
 	needed := math.Min(nut.Thick.Least, j.thread.Nominal)
@@ -308,6 +316,7 @@ func (x *examiner) intoHole(s *Subject, j *joining) {
 	if material.EngagedLeast > 0 {
 		s.set("engagementDiametersLeast", schema.NumberDim, material.EngagedLeast, hole.Material)
 		s.set("engagementDiametersAdvised", schema.NumberDim, material.EngagedUsual, hole.Material)
+		s.set("engagementAdvised", schema.LengthDim, material.EngagedUsual*j.thread.Nominal, hole.Material)
 	}
 	if !hole.Through.Value {
 		if needed, err := fastening.DrilledDepth(hole.Depth.SI, j.thread.Pitch, fastening.UsualTapLead); err == nil {

@@ -232,6 +232,19 @@ func TestSlotNut(t *testing.T) {
 	e.want("fastening", "joint", "threadEngagement", "mm", 3.3, 1e-9, "the nut's least height")
 }
 
+// TestNoWasherUnderACountersunkHead: between the stock lengths 12 and 16 mm (ISO 888) a washer brings a screw whose head sits on top into
+// the window, and none goes under one that is sunk.
+func TestNoWasherUnderACountersunkHead(t *testing.T) {
+	for head, washer := range map[string]bool{"socket": true, "countersunk": false} {
+		e := examine(t, fastened(`thread: "M5", length: mm: 16, head: "`+head+`", class: "8.8"`, `{part: "foot", thick: {mm: 8.5, plus: mm: 0.1, minus: mm: 0.1}}`,
+			`slotNut: {slot: mm: 6, thread: "M5", thick: {mm: 3.4, plus: mm: 0.1, minus: mm: 0.1}, tensile: MPa: 500, source: "invented"},
+			profile: {slot: {width: mm: 6, depth: {mm: 8.2, plus: mm: 0.1, minus: mm: 0.1}, lip: {mm: 1.5, plus: mm: 0.1, minus: mm: 0.1}}, pullOut: N: 3000, source: "invented"}`, ""))
+		if f, _ := e.fact("fastening", "joint", "remedyLength"); strings.Contains(f.Text, "washer") != washer || !washer && !strings.Contains(f.Text, "cut to") {
+			t.Errorf("%s: advises %q", head, f.Text)
+		}
+	}
+}
+
 // TestLockNutBearsByItsMetal: the ring of an ISO 7040 nut bears nothing. Its thread is that of ISO 4032, and both strip alike.
 func TestLockNutBearsByItsMetal(t *testing.T) {
 	force := func(style string) float64 {

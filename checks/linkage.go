@@ -69,9 +69,13 @@ func move(m *schema.Machine) *motion {
 	mo.weights.Gravity = r2.Vec{Y: -standardGravity}
 	for _, name := range sorted(m.Loads) {
 		l := m.Loads[name]
+		point := index[l.At.Value]
+		if l.Mass.Given() {
+			mo.weights.Loads = append(mo.weights.Loads, linkage.Load{Point: point, Mass: l.Mass.SI})
+			continue
+		}
 		force := r2.Scale(l.Force.SI, r2.Vec{X: math.Cos(l.Towards.SI), Y: math.Sin(l.Towards.SI)})
-		mo.weights.Loads = append(mo.weights.Loads, linkage.Load{Point: index[l.At.Value], Mass: l.Mass.SI})
-		mo.forces = append(mo.forces, outsideForce{name, linkage.Case{Loads: []linkage.Load{{Point: index[l.At.Value], Force: force}}}})
+		mo.forces = append(mo.forces, outsideForce{name, linkage.Case{Loads: []linkage.Load{{Point: point, Force: force}}}})
 	}
 	solver, err := linkage.New(mech)
 	if err != nil {
@@ -83,7 +87,11 @@ func move(m *schema.Machine) *motion {
 	for i, name := range mo.cylinders {
 		sweep, err := solver.Sweep(linkage.Drive{Lead: i}, posesPerStroke)
 		if err != nil {
-			mo.faults = append(mo.faults, mo.sentences(err)...)
+			for _, text := range mo.sentences(err) {
+				if !slices.Contains(mo.faults, text) { // most keep every cylinder from moving
+					mo.faults = append(mo.faults, text)
+				}
+			}
 			continue
 		}
 		mo.sweeps[name] = sweep

@@ -68,6 +68,7 @@ func (x *examiner) stays(s *Subject, z schema.Zone) {
 	}
 	s.set("sweptRadius", schema.LengthDim, radius, z.Stays.From)
 	s.worst("sweptRadius", worst)
+	s.text("keptFrom", z.Stays.From.Value, z.Stays.From)
 	s.set("margin", schema.LengthDim, z.Stays.Away.SI-radius, z.Stays.Away, z.Stays.From)
 	s.worst("margin", worst)
 }
