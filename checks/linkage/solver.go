@@ -25,6 +25,7 @@ func New(m Mechanism) (*Solver, error) {
 	}
 	s := &Solver{mechanism: m, system: build(m, size)}
 	s.mobility = mobility(s.system.newState(new(Work)), tolerance(m, size))
+	s.mobility.Coincident = coincident(m, size)
 	return s, nil
 }
 
@@ -36,13 +37,27 @@ func (s *Solver) movable() error {
 	m := s.mobility
 	switch {
 	case m.Freedoms == 0:
-		return Fault{Kind: Locked, Points: m.drawn.Points}
+		return s.locked()
 	case m.Undriven > 0:
-		return Fault{Kind: Undriven, Bodies: m.Loose}
+		return Fault{Kind: Undriven, Bodies: m.Loose, Points: m.Coincident}
 	case m.singular:
 		return m.drawn
 	}
 	return nil
+}
+
+// locked names the pivots that repeat others as drawn, and so may bind, else all that hold moving bodies.
+func (s *Solver) locked() Fault {
+	f := Fault{Kind: Locked, Bodies: slices.Clone(s.bodies), Points: s.mobility.drawn.Points}
+	if len(f.Points) == 0 {
+		for _, p := range s.pivots {
+			f.Points = append(f.Points, p.point)
+		}
+		f.Points = append(f.Points, s.slidePoint...)
+		slices.Sort(f.Points)
+		f.Points = slices.Compact(f.Points)
+	}
+	return f
 }
 
 // asin is math.Asin for values that rounding may have carried past 1.
