@@ -23,7 +23,7 @@ func New(m Mechanism) (*Solver, error) {
 	for i := range m.Bodies {
 		m.Bodies[i].Points = slices.Clone(m.Bodies[i].Points)
 	}
-	s := &Solver{mechanism: m, system: build(m, size)}
+	s := &Solver{mechanism: m, system: build(m, size, nil)}
 	s.mobility = mobility(s.system.newState(new(Work)), tolerance(m, size))
 	s.mobility.Coincident = coincident(m, size)
 	return s, nil
@@ -62,3 +62,6 @@ func (s *Solver) locked() Fault {
 
 // asin is math.Asin for values that rounding may have carried past 1.
 func asin(v float64) float64 { return math.Asin(max(-1, min(1, v))) }
+
+// Mechanism is what the solver was made for. It must not be changed.
+func (s *Solver) Mechanism() Mechanism { return s.mechanism }
