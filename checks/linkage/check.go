@@ -2,6 +2,7 @@ package linkage
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -10,8 +11,20 @@ import (
 // smaller and rounding decides; much larger and a small but real link is refused.
 const leastPart = 1e-9
 
+// Most is how many points, bodies, slides or cylinders a mechanism may have, each point in two bodies on average: preparing goes with
+// the square, and this many take about a second.
+const Most = 1000
+
 // check finds the mistakes that need no solving. size is the longest way between two points.
 func check(m Mechanism) (size float64, faults Faults) {
+	count := max(len(m.Points), len(m.Bodies), len(m.Slides), len(m.Cylinders))
+	places := 0
+	for _, b := range m.Bodies {
+		places += len(b.Points)
+	}
+	if count = max(count, (places+1)/2); count > Most {
+		return 0, Faults{{Kind: TooMany, Count: count}}
+	}
 	faults = append(checkNumbers(m), checkIndices(m)...)
 	if len(faults) > 0 {
 		return 0, faults // what follows would compute with them
@@ -236,14 +249,39 @@ func checkConnected(m Mechanism) (faults Faults) {
 			again = join(c.Rear, c.Front) || again
 		}
 	}
-	var loose []int
+	loose := Fault{Kind: NotConnected}
 	for i, in := range inBody {
 		if !in && len(m.Bodies[i].Points) > 0 {
-			loose = append(loose, i)
+			loose.Bodies = append(loose.Bodies, i)
+			loose.Points = append(loose.Points, m.Bodies[i].Points...)
 		}
 	}
-	if len(loose) > 0 {
-		faults = append(faults, Fault{Kind: NotConnected, Bodies: loose})
+	if len(loose.Bodies) > 0 {
+		slices.Sort(loose.Points)
+		loose.Points = slices.Compact(loose.Points)
+		faults = append(faults, loose)
 	}
 	return faults
+}
+
+// coincident lists points of different bodies that are drawn in one place without being one pivot: often meant as one.
+func coincident(m Mechanism, size float64) (points []int) {
+	owner := make([]int, len(m.Points))
+	for i := range owner {
+		owner[i] = -1
+	}
+	for i, b := range m.Bodies {
+		for _, p := range b.Points {
+			owner[p] = i
+		}
+	}
+	for i, p := range m.Points {
+		for k, q := range m.Points[:i] {
+			if owner[i] >= 0 && owner[k] >= 0 && owner[i] != owner[k] && r2.Norm(r2.Sub(p, q)) <= max(m.Fit, leastPart*size) {
+				points = append(points, k, i)
+			}
+		}
+	}
+	slices.Sort(points)
+	return slices.Compact(points)
 }

@@ -24,13 +24,15 @@ const (
 	SameBody                          // both ends of a cylinder are on one body: it can never move
 	DrawnTooShort                     // the drawn length of a cylinder is less than its closed length
 	DrawnTooLong                      // the drawn length of a cylinder is more than its extended length
-	Locked                            // the linkage can't move, with every cylinder free
-	Undriven                          // the linkage can still move when every cylinder holds its length
+	Locked                            // the linkage can't move, with every cylinder free: the pivots that repeat others, else all of them
+	Undriven                          // the linkage can still move when every cylinder holds its length; points in one place that are no pivot
 	SingularAsDrawn                   // the drawn pose is a dead point or a change point: two ways on from it
 	WrongDrive                        // a sweep of a cylinder that does not exist, or to a stroke that it does not have
 	CaseIncomplete                    // a load case names what the mechanism doesn't have, or holds a number that is none
 	FrictionLocks                     // friction in the pivots grows faster than the thrust: it jams
 	PointStandsStill                  // the point that shall take the thrust doesn't move with the cylinder
+	TooMany                           // more points, bodies, slides or cylinders than Most
+	CylindersFight                    // cylinders that share a freedom, of which a drive moves one against another
 )
 
 // A Fault is one mistake in a mechanism, with the indices of what it concerns.
@@ -38,6 +40,7 @@ type Fault struct {
 	Kind                              FaultKind
 	Points, Bodies, Slides, Cylinders []int
 	Length, Least, Most               float64 // m; of a cylinder as drawn, closed and extended, or how far a point is off its line
+	Count                             int     // of what there is too many
 }
 
 func (f Fault) Error() string {
@@ -53,6 +56,9 @@ func (f Fault) Error() string {
 	}
 	if f.Kind == OffLine {
 		fmt.Fprintf(&b, ": by %.6g m", f.Length)
+	}
+	if f.Kind == TooMany {
+		fmt.Fprintf(&b, ": %d points, bodies, slides or cylinders, allowed %d of each", f.Count, Most)
 	}
 	if f.Kind == DrawnTooShort || f.Kind == DrawnTooLong {
 		fmt.Fprintf(&b, ": %.6g m, allowed %.6g to %.6g m", f.Length, f.Least, f.Most)
@@ -83,6 +89,8 @@ var faultText = map[FaultKind]string{
 	CaseIncomplete:   "a load case that does not fit the mechanism",
 	FrictionLocks:    "friction in the pivots jams the linkage",
 	PointStandsStill: "the point does not move with the cylinder",
+	TooMany:          "the mechanism is too large",
+	CylindersFight:   "cylinders that share a freedom can't move against each other",
 }
 
 // Faults are all mistakes found in a mechanism. It is the error that New returns.

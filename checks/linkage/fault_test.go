@@ -41,7 +41,7 @@ func TestFaults(t *testing.T) {
 		{"not joined", func(m *Mechanism) {
 			m.Points = append(m.Points, r2.Vec{X: 1}, r2.Vec{X: 2})
 			m.Bodies = append(m.Bodies, Body{Points: []int{6, 7}})
-		}, Fault{Kind: NotConnected, Bodies: []int{4}}},
+		}, Fault{Kind: NotConnected, Bodies: []int{4}, Points: []int{6, 7}}},
 		{"no stroke", func(m *Mechanism) { m.Cylinders[0].Stroke = 0 }, Fault{Kind: NoLength, Points: []int{0, 4}, Cylinders: []int{0}}},
 		{"both ends on one link", func(m *Mechanism) { m.Cylinders[0].Front = 2 },
 			Fault{Kind: SameBody, Points: []int{0, 2}, Bodies: []int{1}, Cylinders: []int{0}}},
@@ -68,6 +68,16 @@ func TestFaults(t *testing.T) {
 		if err.Error() == "" || faultText[row.want.Kind] == "" {
 			t.Errorf("%s: no text", row.name)
 		}
+	}
+	loose := lifter() // its lower arm ends at a point of its own
+	loose.Points = append(loose.Points, loose.Points[2])
+	loose.Bodies[1].Points[1] = 6
+	if got := mustNew(t, loose).Mobility(); !slices.Equal(got.Coincident, []int{2, 6}) || !slices.Equal(got.Spins, []int{1, 3}) {
+		t.Errorf("two points for one pivot: got %+v", got)
+	}
+	m := chain(600)
+	if _, err := New(m); err == nil || err.(Faults)[0].Kind != TooMany || err.(Faults)[0].Count <= Most {
+		t.Errorf("%d points: got %v", len(m.Points), err)
 	}
 	if _, err := New(Mechanism{}); err == nil {
 		t.Error("an empty mechanism passes")
@@ -100,23 +110,31 @@ func TestDrawnWithinRounding(t *testing.T) {
 
 func TestMobilityFaults(t *testing.T) {
 	for _, row := range []struct {
-		name  string
-		spoil func(m *Mechanism)
-		kind  FaultKind
-		check func(m Mobility) bool
+		name   string
+		spoil  func(m *Mechanism)
+		kind   FaultKind
+		check  func(m Mobility) bool
+		points []int
 	}{
 		{"no cylinder", func(m *Mechanism) { m.Cylinders = nil }, Undriven, func(m Mobility) bool {
 			return m.Freedoms == 1 && m.Undriven == 1 && slices.Equal(m.Loose, []int{1, 2, 3})
-		}},
+		}, nil},
 		{"a link that hangs", func(m *Mechanism) {
 			m.Points = append(m.Points, r2.Vec{X: 0.4, Y: -0.1}, r2.Vec{X: 0.45, Y: -0.2})
 			m.Bodies = append(m.Bodies, Body{Points: []int{5, 6}}, Body{Points: []int{6, 7}})
 		}, Undriven, func(m Mobility) bool {
 			return m.Undriven == 1 && slices.Equal(m.Loose, []int{4, 5}) && slices.Equal(m.Spins, []int{5})
-		}},
+		}, nil},
 		{"a brace", func(m *Mechanism) { m.Bodies = append(m.Bodies, Body{Points: []int{1, 2}}) }, Locked, func(m Mobility) bool {
 			return m.Freedoms == 0 && m.Redundant == 0
-		}},
+		}, []int{0, 1, 2, 3}},
+		{"a pivot that is two points", func(m *Mechanism) {
+			m.Points = append(m.Points, m.Points[3], r2.Vec{X: 0.5})
+			m.Bodies[2].Points[1] = 6
+			m.Bodies[0].Points = append(m.Bodies[0].Points, 7)
+			m.Bodies = append(m.Bodies, Body{Points: []int{5, 7}})
+			m.Cylinders[0].Closed, m.Cylinders[0].Rear = r2.Norm(r2.Sub(m.Points[7], m.Points[4]))-0.01, 7
+		}, Undriven, func(m Mobility) bool { return m.Undriven == 1 && slices.Equal(m.Coincident, []int{3, 6}) }, []int{3, 6}},
 	} {
 		m := lifter()
 		row.spoil(&m)
@@ -126,7 +144,7 @@ func TestMobilityFaults(t *testing.T) {
 		}
 		if _, err := s.Sweep(Drive{}, 5); err == nil {
 			t.Errorf("%s: sweeps", row.name)
-		} else if f, _ := err.(Fault); f.Kind != row.kind {
+		} else if f, _ := err.(Fault); f.Kind != row.kind || !slices.Equal(f.Points, row.points) {
 			t.Errorf("%s: got %v", row.name, err)
 		}
 	}
@@ -165,10 +183,58 @@ func TestTwoCylindersOnOneFreedom(t *testing.T) {
 	if !f.Undetermined {
 		t.Error("two cylinders on one freedom share the load as they will")
 	}
-	w = mustSweep(t, s, Drive{Lead: 0}, 20)
-	if w.Extending == nil || w.Extending.Reason != Binds || w.Closing == nil || w.Closing.Reason != Binds {
-		t.Errorf("one against the other: stops %+v, %+v, %+v", w.Before, w.Closing, w.Extending)
+	if drives := s.Drives(); len(drives) != 1 || drives[0].Lead != 0 || !slices.Equal(drives[0].With, []int{1}) {
+		t.Errorf("the pair moves as one, got %+v", drives)
 	}
+	for lead := range 2 {
+		_, err := s.Sweep(Drive{Lead: lead}, 20)
+		f, _ := err.(Fault)
+		if f.Kind != CylindersFight || !slices.Equal(f.Cylinders, []int{0, 1}) || !slices.Equal(f.Points, []int{0, 4, 6, 7}) {
+			t.Errorf("one against the other: got %v", err)
+		}
+	}
+}
+
+// A pair that keeps step as drawn and not later: the second is anchored elsewhere, at the place where both gain length alike.
+func TestPairThatBindsLater(t *testing.T) {
+	l := lifter()
+	arm := func(rear r2.Vec) float64 { // about the upper arm's pivot
+		return r2.Cross(r2.Sub(l.Points[4], l.Points[1]), r2.Unit(r2.Sub(l.Points[4], rear)))
+	}
+	want := arm(l.Points[0])
+	low, high := 0.0, -60*mm // of x, at the height y
+	at := func(x float64) r2.Vec { return r2.Vec{X: x, Y: 40 * mm} }
+	if (arm(at(low))-want)*(arm(at(high))-want) > 0 {
+		high = 200 * mm
+	}
+	for range 60 {
+		if m := (low + high) / 2; (arm(at(m))-want)*(arm(at(low))-want) > 0 {
+			low = m
+		} else {
+			high = m
+		}
+	}
+	length := r2.Norm(r2.Sub(l.Points[4], at(low)))
+	drawn := r2.Norm(l.Points[4]) - 232*mm
+	m := twin(Cylinder{Closed: length - drawn, Stroke: 80 * mm}, at(low), r2.Vec{})
+	m.Points = m.Points[:7]
+	m.Bodies[1] = l.Bodies[1]
+	m.Cylinders[1].Front = 4
+	m.Fit = 0.1 * mm
+	s := mustNew(t, m)
+	w := mustSweep(t, s, Drive{Lead: 0, With: []int{1}}, 50)
+	if w.Extending == nil || w.Extending.Reason != Binds || !slices.Equal(w.Extending.Strokes[:1], []float64{w.Extending.Stroke}) {
+		t.Fatalf("got %+v", w.Extending)
+	}
+	// Cosine rule in both triangles: where the second would have to differ by the play.
+	b, k := l.Points[1], r2.Sub(l.Points[4], l.Points[1])
+	off := func(stroke float64) float64 {
+		base := r2.Norm(r2.Sub(l.Points[0], b))
+		angle := math.Acos((base*base + r2.Norm2(k) - (232*mm+stroke)*(232*mm+stroke)) / (2 * base * r2.Norm(k)))
+		front := r2.Add(b, polar(r2.Norm(k), angle-math.Pi/2))
+		return r2.Norm(r2.Sub(front, at(low))) - (length - drawn) - stroke
+	}
+	near(t, "off by the play", math.Abs(off(w.Extending.Stroke)), m.Fit, 2e-3*m.Fit)
 }
 
 func TestTwoFreedoms(t *testing.T) {
@@ -193,6 +259,15 @@ func TestTwoFreedoms(t *testing.T) {
 		for i := range w.Poses {
 			near(t, "flap's cylinder", w.Poses[i].Cylinders[1].Stroke, at, 1e-15)
 			near(t, "flap turns with the carrier only", w.Poses[i].Angles[4], flap, 1e-12)
+		}
+	}
+	drives := s.Drives()
+	if len(drives) != 5 || len(drives[4].With) != 1 {
+		t.Errorf("each with the other closed and extended, and both: got %+v", drives)
+	}
+	for _, d := range drives {
+		if w := mustSweep(t, s, d, 5); len(w.Poses) != 5 {
+			t.Errorf("%+v: stops %+v %+v %+v", d, w.Before, w.Closing, w.Extending)
 		}
 	}
 	w := mustSweep(t, s, Drive{Lead: 1, With: []int{0}}, 11)

@@ -17,9 +17,12 @@ type Mobility struct {
 	Repeats   []int // points whose pivots or slides repeat others
 	Spins     []int // bodies that one point holds: they can spin with nothing else moving, and are taken to keep their angle
 
-	Undriven int   // freedoms left when every cylinder holds its length
-	Loose    []int // bodies that those move
-	Surplus  []int // cylinders beyond the freedoms: they must move together, or they fight
+	Coincident []int // points of different bodies in one place, within Fit, that are no pivot: often meant as one
+
+	Undriven int     // freedoms left when every cylinder holds its length
+	Loose    []int   // bodies that those move
+	Surplus  []int   // cylinders beyond the freedoms: they must move together, or they fight
+	Tied     [][]int // the sets of cylinders that must move together, each sorted
 
 	singular bool  // the drawn pose is held less well than the one beside it
 	drawn    Fault // what is concerned then
@@ -56,8 +59,45 @@ func mobility(x *state, tolerance float64) Mobility {
 	m.Undriven = len(all.free)
 	m.Loose = x.loose(all)
 	m.Surplus = x.linesOf(all.dropped)
+	m.Tied = x.tied(all)
 	m.singular = m.Drawn > m.Freedoms || len(drawn.free) > len(all.free)
 	return m
+}
+
+// tied finds which cylinders each surplus one follows from, J_surplus = Σ c J, and joins the sets that overlap.
+func (x *state) tied(all *program) (sets [][]int) {
+	if !all.square() {
+		return nil
+	}
+	p := order(x.matrix(), inUse(all, x.rows, x.rows), nil, 0)
+	lu, row, c := make([]float64, p.size), make([]float64, x.cols()), make([]float64, x.rows)
+	p.factor(x.jac[:len(x.entries)], lu)
+	for _, surplus := range x.linesOf(all.dropped) {
+		clear(row)
+		for k, e := range x.entries {
+			if int(e.row) == x.lines[surplus].row {
+				row[e.col] += x.jac[k]
+			}
+		}
+		p.solveTransposed(lu, row, c, x.scratch)
+		set := []int{surplus}
+		for i, l := range x.lines {
+			if math.Abs(c[l.row]) > 1e-6 {
+				set = append(set, i)
+			}
+		}
+		sets = slices.DeleteFunc(sets, func(other []int) bool {
+			overlap := slices.ContainsFunc(other, func(i int) bool { return slices.Contains(set, i) })
+			if overlap {
+				set = append(set, other...)
+			}
+			return overlap
+		})
+		slices.Sort(set)
+		sets = append(sets, slices.Compact(set))
+	}
+	slices.SortFunc(sets, slices.Compare)
+	return sets
 }
 
 // linesOf names the cylinders that rows are about.

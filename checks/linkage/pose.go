@@ -1,6 +1,11 @@
 package linkage
 
-import "gonum.org/v1/gonum/spatial/r2"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/spatial/r2"
+)
 
 // A Pose is the linkage at one stroke. Rates are by the stroke of the cylinder that leads, ' = d/ds: multiply them by the speed of its
 // rod to get speeds.
@@ -24,6 +29,30 @@ type Pose struct {
 	Lead   int
 	q      []float64
 	stroke []float64 // of each cylinder, as a part of the size
+}
+
+// Condition is the condition number of the constraint Jacobian, its largest singular value by its Resistance: how many times a small
+// error of the lengths grows in the places at most, to about a tenth. It is infinite at dead points and change points.
+func (s *Solver) Condition(p *Pose) float64 {
+	x := s.newState(new(Work))
+	copy(x.q, p.q)
+	copy(x.stroke, p.stroke)
+	x.evaluate()
+	largest := 0.0
+	for range 100 { // power iteration on JᵀJ
+		clear(x.force)
+		clear(x.step)
+		for k, e := range x.entries {
+			x.force[e.row] += x.jac[k] * x.weakest[e.col]
+		}
+		for k, e := range x.entries {
+			x.step[e.col] += x.jac[k] * x.force[e.row]
+		}
+		norm := floats.Norm(x.step, 2)
+		largest = math.Sqrt(norm)
+		floats.ScaleTo(x.weakest, 1/norm, x.step)
+	}
+	return largest / p.Resistance
 }
 
 // A CylinderPose is where a cylinder is.

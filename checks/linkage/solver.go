@@ -23,8 +23,9 @@ func New(m Mechanism) (*Solver, error) {
 	for i := range m.Bodies {
 		m.Bodies[i].Points = slices.Clone(m.Bodies[i].Points)
 	}
-	s := &Solver{mechanism: m, system: build(m, size)}
+	s := &Solver{mechanism: m, system: build(m, size, nil)}
 	s.mobility = mobility(s.system.newState(new(Work)), tolerance(m, size))
+	s.mobility.Coincident = coincident(m, size)
 	return s, nil
 }
 
@@ -36,14 +37,31 @@ func (s *Solver) movable() error {
 	m := s.mobility
 	switch {
 	case m.Freedoms == 0:
-		return Fault{Kind: Locked, Points: m.drawn.Points}
+		return s.locked()
 	case m.Undriven > 0:
-		return Fault{Kind: Undriven, Bodies: m.Loose}
+		return Fault{Kind: Undriven, Bodies: m.Loose, Points: m.Coincident}
 	case m.singular:
 		return m.drawn
 	}
 	return nil
 }
 
+// locked names the pivots that repeat others as drawn, and so may bind, else all that hold moving bodies.
+func (s *Solver) locked() Fault {
+	f := Fault{Kind: Locked, Bodies: slices.Clone(s.bodies), Points: s.mobility.drawn.Points}
+	if len(f.Points) == 0 {
+		for _, p := range s.pivots {
+			f.Points = append(f.Points, p.point)
+		}
+		f.Points = append(f.Points, s.slidePoint...)
+		slices.Sort(f.Points)
+		f.Points = slices.Compact(f.Points)
+	}
+	return f
+}
+
 // asin is math.Asin for values that rounding may have carried past 1.
 func asin(v float64) float64 { return math.Asin(max(-1, min(1, v))) }
+
+// Mechanism is what the solver was made for. It must not be changed.
+func (s *Solver) Mechanism() Mechanism { return s.mechanism }

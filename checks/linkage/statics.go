@@ -245,6 +245,19 @@ func (t *Statics) solve(f *Forces, way float64, press *Press) error {
 	return nil
 }
 
+// LoadRatio is the thrust that a cylinder has to give as a part of what it can: push out or pull in (N, both positive). It is infinite
+// where it would have to do what it can't.
+func (f *Forces) LoadRatio(cylinder int, push, pull float64) float64 {
+	thrust := f.Thrust[cylinder]
+	if thrust == 0 {
+		return 0
+	}
+	if thrust > 0 {
+		return thrust / max(push, 0)
+	}
+	return -thrust / max(pull, 0)
+}
+
 // push adds a force at a place to the loads q.
 func (x *state) push(q []float64, a attach, force r2.Vec) {
 	if a.body == x.moving {

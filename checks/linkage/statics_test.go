@@ -178,6 +178,15 @@ func TestPress(t *testing.T) {
 	if err := statics.Press(p, Press{Thrust: 295, Point: 2}, false, &f); err != nil {
 		t.Fatal(err)
 	}
+	near(t, "load ratio pushing", f.LoadRatio(0, 590, 400), 0.5, 1e-9)
+	f.Thrust[0] = -100
+	near(t, "load ratio pulling", f.LoadRatio(0, 590, 400), 0.25, 1e-9)
+	if got := f.LoadRatio(0, 590, 0); !math.IsInf(got, 1) {
+		t.Errorf("a cylinder that can't pull: got %g", got)
+	}
+	if err := statics.Press(p, Press{Thrust: 295, Point: 2}, false, &f); err != nil {
+		t.Fatal(err)
+	}
 	near(t, "torque by the arm", f.Tool*0.120, 35.108, 1e-3)
 
 	s = mustNew(t, lifter())
@@ -339,6 +348,7 @@ func TestResistanceIsTheSmallestSingularValue(t *testing.T) {
 			if least := values[len(values)-1]; math.Abs(p.Resistance/least-1) > 0.1 {
 				t.Errorf("machine %d, pose %d: got %g, want %g", n, i, p.Resistance, least)
 			}
+			near(t, "condition", s.Condition(p)*p.Resistance/values[0], 1, 0.03)
 		}
 	}
 }

@@ -26,13 +26,14 @@ const (
 // stop says where and why the walker stands.
 func (w *walker) stop() *Stop {
 	x, lead := w.here, w.lead
-	s := &Stop{Stroke: x.stroke[lead] * x.size}
+	s := &Stop{Stroke: x.stroke[lead] * x.size, Strokes: x.strokes()}
 	if w.misfit >= 0 {
 		s.Reason, s.Points = Binds, w.misfitPoints()
 		return s
 	}
 	if w.crossed {
 		s.Stroke = w.singular * x.size
+		s.Strokes[lead] = s.Stroke
 	}
 	x.resist(20)
 	s.Bodies, s.Points = x.movers()
@@ -49,6 +50,13 @@ func (w *walker) stop() *Stop {
 		}
 	}
 	return s
+}
+
+// strokes are those of all cylinders, m.
+func (x *state) strokes() []float64 {
+	strokes := slices.Clone(x.stroke)
+	floats.Scale(x.size, strokes)
+	return strokes
 }
 
 func (w *walker) misfitPoints() []int {

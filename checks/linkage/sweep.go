@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // A Drive says what a sweep moves.
@@ -44,14 +45,16 @@ func (r Reason) String() string {
 
 // A Stop is where a linkage can't go on, to within 0.01 mm for strokes up to 10 m.
 type Stop struct {
-	Reason Reason
-	Stroke float64 // of the lead, m
-	Points []int   // the pivots of the links concerned
-	Bodies []int   // the links concerned
+	Reason  Reason
+	Stroke  float64   // of the lead, m
+	Strokes []float64 // of all cylinders, m
+	Points  []int     // the pivots of the links concerned
+	Bodies  []int     // the links concerned
 }
 
 // Sweep follows the linkage from the drawn pose to both ends of the lead's stroke and records n poses, at least two. The error is
-// a Fault: the linkage is locked, loose, drawn at a singular pose, or the drive is none of this machine's.
+// a Fault: the linkage is locked, loose, drawn at a singular pose, the drive is none of this machine's or sets cylinders against each
+// other.
 func (s *Solver) Sweep(d Drive, n int) (*Sweep, error) {
 	w, stop, err := s.ready(d)
 	if err != nil || stop != nil {
@@ -99,6 +102,15 @@ func (s *Solver) PoseAt(strokes []float64, lead int) (*Pose, *Stop, error) {
 	return &poses[0], stop, nil
 }
 
+// Usable is the part of the lead's stroke that the linkage can make (m): all of it unless there is a stop. from = to = 0 where the
+// sweep has no poses.
+func (w *Sweep) Usable() (from, to float64) {
+	if len(w.Poses) == 0 {
+		return 0, 0
+	}
+	return w.Poses[0].Stroke, w.Poses[len(w.Poses)-1].Stroke
+}
+
 // leg walks through the strokes and writes a pose at each, and one at a stop.
 func (w *walker) leg(strokes []float64, room []Pose) ([]Pose, *Stop) {
 	if len(strokes) == 0 {
@@ -133,12 +145,17 @@ func (s *Solver) ready(d Drive) (*walker, *Stop, error) {
 		return nil, nil, err
 	}
 	w, ok := s.start(d.Lead)
+	if ok && len(s.mobility.Tied) > 0 {
+		if err := w.fight(s, rate); err != nil {
+			return nil, nil, err
+		}
+	}
 	if !ok {
 		reason := Unsolved
 		if w.misfit >= 0 {
 			reason = Binds
 		}
-		return nil, &Stop{Reason: reason, Stroke: w.here.stroke[d.Lead] * s.size, Points: w.misfitPoints()}, nil
+		return nil, &Stop{Reason: reason, Stroke: w.here.stroke[d.Lead] * s.size, Strokes: w.here.strokes(), Points: w.misfitPoints()}, nil
 	}
 	approach, distance := make([]float64, len(target)), 0.0
 	for i, t := range target {
@@ -155,6 +172,29 @@ func (s *Solver) ready(d Drive) (*walker, *Stop, error) {
 	}
 	w.head(rate)
 	return w, nil, nil
+}
+
+// fight refuses rates that a surplus cylinder can't follow as drawn: over the lead's stroke it would be off by more than fits. (One
+// that can as drawn and not later on is found on the way: it Binds.)
+func (w *walker) fight(s *Solver, rate []float64) error {
+	x := w.here
+	copy(x.rate, rate)
+	x.derive()
+	for _, set := range s.mobility.Tied {
+		for _, i := range set {
+			d, v := x.span(i)
+			if off := r2.Dot(d, v)/r2.Norm(d) - rate[i]; math.Abs(off)*s.lines[w.lead].stroke > w.fit {
+				f := Fault{Kind: CylindersFight, Cylinders: set}
+				for _, c := range set {
+					f.Points = append(f.Points, s.ends[c][:]...)
+				}
+				slices.Sort(f.Points)
+				f.Points = slices.Compact(f.Points)
+				return f
+			}
+		}
+	}
+	return nil
 }
 
 // plan gives the rates of all cylinders by the lead's, and the strokes where the sweep begins, as parts of the size.

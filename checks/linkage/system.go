@@ -24,9 +24,13 @@ type system struct {
 	spins      []spinRow
 	entries    []entry
 	template   []float64 // the entries that never change
+	moved      map[place]r2.Vec
 	rows       int
 	first      []bool // rows that are not cylinders
 }
+
+// A place is a point as one body has it, by its moving number.
+type place struct{ body, point int }
 
 // An attach is a place on a body, in the body's own axes.
 type attach struct {
@@ -64,8 +68,9 @@ type spinRow struct {
 	body, row int
 }
 
-func build(m Mechanism, size float64) *system {
-	s := &system{size: size}
+// build makes the equations. moved says where bodies have points elsewhere than drawn, m.
+func build(m Mechanism, size float64, moved map[place]r2.Vec) *system {
+	s := &system{size: size, moved: moved}
 	for _, p := range m.Points {
 		s.middle = r2.Add(s.middle, r2.Scale(1/float64(len(m.Points)), p))
 	}
@@ -135,7 +140,11 @@ func (s *system) place(m Mechanism) {
 }
 
 func (s *system) attach(m Mechanism, body, point int) attach {
-	return attach{body, r2.Sub(s.inside(m.Points[point]), s.origin[body])}
+	at, elsewhere := s.moved[place{body, point}]
+	if !elsewhere {
+		at = m.Points[point]
+	}
+	return attach{body, r2.Sub(s.inside(at), s.origin[body])}
 }
 
 func (s *system) join(m Mechanism) {

@@ -1,0 +1,117 @@
+package linkage
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// Four-bars made up to 3 % off in every length, against the cosine rule for the crank and two circles for the coupler's end.
+func TestVariantInClosedForm(t *testing.T) {
+	rng := rand.New(rand.NewPCG(11, 12))
+	for n := 0; n < 300; {
+		lengths := [4]float64{between(rng, 0.02, 0.2), between(rng, 0.05, 0.4), between(rng, 0.05, 0.4), between(rng, 0.05, 0.4)}
+		made := lengths
+		for i := range made {
+			made[i] *= between(rng, 0.97, 1.03)
+		}
+		low := between(rng, -math.Pi, math.Pi)
+		high := low + between(rng, 0.2, 1.2)
+		side := math.Copysign(1, rng.Float64()-0.5)
+		// Off by so much, the drawn one and the made one must both be far from stretched.
+		wide := func(l [4]float64) bool {
+			return reaches(l[0], l[1]*0.9, l[2]*0.9, l[3], low-0.2, high+0.2) && reaches(l[0], l[1]*1.1, l[2]*0.9, l[3], low-0.2, high+0.2) && reaches(l[0], l[1]*0.9, l[2]*1.1, l[3], low-0.2, high+0.2)
+		}
+		if !wide(lengths) || !wide(made) {
+			continue
+		}
+		n++
+		drawn := (low + high) / 2
+		m, _ := fourBar(lengths[0], lengths[1], lengths[2], lengths[3], drawn, low, high, side)
+		s := mustNew(t, m)
+		along := func(from, to int, length float64) r2.Vec {
+			return r2.Add(m.Points[from], r2.Scale(length, r2.Unit(r2.Sub(m.Points[to], m.Points[from]))))
+		}
+		v, err := s.Variant([]Place{
+			{1, 1, along(0, 1, made[0])}, {2, 2, along(1, 2, made[1])}, {3, 2, along(3, 2, made[2])}, {0, 3, r2.Vec{X: made[3]}}, {3, 3, m.Points[3]},
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var out Pose
+		w := mustSweep(t, s, Drive{}, 9)
+		for i := range w.Poses {
+			p := &w.Poses[i]
+			if stop := v.Pose(p, &out); stop != nil {
+				t.Errorf("four-bar %d: %+v", n, stop)
+				break
+			}
+			crank := circles(r2.Vec{}, m.Points[4], made[0], p.Cylinders[0].Length, -1)
+			if r2.Norm(r2.Sub(crank, out.Points[1])) > 1e-9 {
+				t.Errorf("four-bar %d: crank at %v, want %v", n, out.Points[1], crank)
+			}
+			if want := circles(crank, r2.Vec{X: made[3]}, made[1], made[2], side); r2.Norm(r2.Sub(want, out.Points[2])) > 1e-9 {
+				t.Errorf("four-bar %d, pose %d: coupler at %v, want %v", n, i, out.Points[2], want)
+			}
+		}
+	}
+}
+
+// With nothing elsewhere it is the machine as drawn, and it closes.
+func TestVariantAsDrawn(t *testing.T) {
+	s := mustNew(t, third(lifter(), r2.Vec{}))
+	v, err := s.Variant(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out Pose
+	var c Closure
+	w := mustSweep(t, s, Drive{}, 12)
+	for i := range w.Poses {
+		if stop := v.Pose(&w.Poses[i], &out); stop != nil {
+			t.Fatal(stop)
+		}
+		for k := range out.Points {
+			near(t, "place", r2.Norm(r2.Sub(out.Points[k], w.Poses[i].Points[k])), 0, 1e-12)
+			near(t, "acceleration", r2.Norm(r2.Sub(out.Acceleration[k], w.Poses[i].Acceleration[k])), 0, 1e-9)
+		}
+		v.Closure(&c)
+		if len(c.Gaps) != 1 {
+			t.Fatalf("%d gaps", len(c.Gaps))
+		}
+		near(t, "gap", c.Gaps[0], 0, 1e-13)
+	}
+	if n := testing.AllocsPerRun(100, func() { v.Pose(&w.Poses[3], &out); v.Closure(&c) }); n > 0 {
+		t.Errorf("%g allocations", n)
+	}
+}
+
+func TestVariantThatCannotBe(t *testing.T) {
+	s := mustNew(t, lifter())
+	for _, row := range []struct {
+		place Place
+		kind  FaultKind
+	}{
+		{Place{1, 5, r2.Vec{}}, UnknownIndex},
+		{Place{9, 0, r2.Vec{}}, UnknownIndex},
+		{Place{1, -1, r2.Vec{}}, UnknownIndex},
+		{Place{1, 2, r2.Vec{X: math.NaN()}}, NotANumber},
+		{Place{1, 2, r2.Vec{}}, PointsCoincide},
+	} {
+		if _, err := s.Variant([]Place{row.place}); err == nil || err.(Fault).Kind != row.kind {
+			t.Errorf("%+v: got %v", row.place, err)
+		}
+	}
+	// The upper arm too short to meet the cylinder.
+	v, err := s.Variant([]Place{{2, 4, r2.Vec{X: 0.05, Y: 0.14}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := mustPose(t, s, 79*mm)
+	var out Pose
+	if stop := v.Pose(p, &out); stop == nil || stop.Stroke != p.Stroke {
+		t.Errorf("got %+v", stop)
+	}
+}
