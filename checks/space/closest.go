@@ -25,7 +25,7 @@ type Approach struct {
 	On       [2]r2.Vec // nearest points on each, or deepest in each other, m, in the machine's frame
 
 	Nearer bool    // the pair comes nearer than the clearance
-	First  float64 // parameter from which on it first does
+	First  float64 // parameter from which on it does; before that it may be nearer by the tolerance at most
 
 	// Far tells that the pair stays farther apart than Within, to the tolerance. The distance is Within then and S and On aren't set.
 	Far bool
@@ -37,15 +37,33 @@ const (
 	usualTolerance = 1e-5
 )
 
+// finest is the least part of the way of a step that a search may be asked to tell; its stacks have room for the halvings down to it.
+const (
+	finest = 1e-15
+	depth  = 64
+)
+
+// tolerable checks a tolerance, and puts the usual one in for none. Corners go as far as the way given in one step.
+func tolerable(what string, tolerance, way float64) (float64, error) {
+	if tolerance == 0 {
+		tolerance = usualTolerance
+	}
+	if !(tolerance >= leastTolerance) || math.IsInf(tolerance, 0) {
+		return 0, fmt.Errorf("the tolerance of %s is %g m, it must be %g m or more", what, tolerance, leastTolerance)
+	}
+	if !(way*finest <= tolerance) {
+		return 0, fmt.Errorf("corners go %g m in one step, %s to %g m allows %g m at most", way, what, tolerance, tolerance/finest)
+	}
+	return tolerance, nil
+}
+
 // Closest finds the closest approach of every pair of shapes that is to be compared, in the order of the shapes. Shapes of one body,
 // of ignored pairs, in layers apart, or of which joints leave nothing are not compared. The error is a number in the search that is no
 // good, or what Solve says.
 func (s *Space) Closest(q Search) ([]Approach, error) {
-	switch {
-	case q.Tolerance == 0:
-		q.Tolerance = usualTolerance
-	case !(q.Tolerance >= leastTolerance) || math.IsInf(q.Tolerance, 0):
-		return nil, fmt.Errorf("the tolerance of the search is %g m, it must be %g m or more", q.Tolerance, leastTolerance)
+	var err error
+	if q.Tolerance, err = tolerable("a search", q.Tolerance, s.farthest); err != nil {
+		return nil, err
 	}
 	if !isFinite(q.Clearance) {
 		return nil, fmt.Errorf("the clearance of the search is %g m, it must be a finite number", q.Clearance)
@@ -81,8 +99,8 @@ func (s *Space) Closest(q Search) ([]Approach, error) {
 	return out, nil
 }
 
-// mostSolved steps are added for one pair; a smooth way needs one or two.
-const mostSolved = 50
+// mostSolved steps are added for one pair. With rates it takes one or two, without them and few steps some dozens.
+const mostSolved = 1000
 
 // solve takes solved poses in as steps where the ways between steps are too far off at the places found. It says whether it did.
 func (s *Space) solve(p *pair, a *Approach, q Search) (added bool, err error) {
@@ -225,9 +243,6 @@ type (
 	}
 )
 
-// depth of the stacks: each halving adds one, and 60 of them take 1 km below the least tolerance.
-const depth = 64
-
 // least searches two pieces for a distance below the best one so far, less the tolerance. It stops when that is little enough.
 func (s *Space) least(ia, ib int, tolerance, enough float64, best *spot) {
 	a, b := &s.pieces[ia], &s.pieces[ib]
@@ -365,7 +380,7 @@ func (s *Space) first(ia, ib int, q Search, before float64) float64 {
 		n--
 		v := stack[n]
 		from, to := s.gapAtStep(a, b, v.from).d, s.gapAtStep(a, b, v.to).d
-		if (from+to-s.moved(a, v.from, v.to)-s.moved(b, v.from, v.to))/2 >= q.Clearance {
+		if to >= q.Clearance && (from+to-s.moved(a, v.from, v.to)-s.moved(b, v.from, v.to))/2 >= q.Clearance-q.Tolerance {
 			continue
 		}
 		if v.to == v.from+1 {
@@ -389,14 +404,12 @@ func (s *Space) firstBetween(a, b *placed, k int, q Search) (u float64, found bo
 	for n := 1; n > 0; {
 		n--
 		v := stack[n]
-		if s.bound(a, b, k, &v, q.Clearance) >= q.Clearance {
-			continue
-		}
-		if speed*(v.to-v.from) <= q.Tolerance {
-			if v.at[1].d >= q.Clearance {
-				continue // nearer by less than the tolerance, if at all
+		least := q.Clearance - q.Tolerance
+		if speed*(v.to-v.from) <= q.Tolerance || s.bound(a, b, k, &v, least) >= least {
+			if v.at[1].d < q.Clearance {
+				return s.crossing(a, b, k, v.from, v.to, q.Clearance), true
 			}
-			return s.crossing(a, b, k, v.from, v.to, q.Clearance), true
+			continue
 		}
 		mid := (v.from + v.to) / 2
 		g := s.gapAt(a, b, k, mid)

@@ -114,7 +114,7 @@ func (e *envelope) layOut(tolerance float64) error {
 	margin := e.level + 2*e.width
 	e.origin = r2.Sub(low, r2.Vec{X: margin, Y: margin})
 	size := max(high.X-low.X, high.Y-low.Y) + 2*margin
-	if size > mostSquares*e.width {
+	if !(size <= mostSquares*e.width) {
 		return fmt.Errorf("the tolerance of an envelope is %g m, for a sweep over %.3g m it must be %.2g m or more", tolerance, size, size/(mostSquares*grid))
 	}
 	for e.side = 1; float64(e.side)*e.width < size; {

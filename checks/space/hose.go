@@ -46,12 +46,6 @@ type HoseReach struct {
 // Hose finds how far apart and how near the ends of a hose come, to the tolerance (m; 0 stands for 0.01 mm), and how tightly it is bent
 // then. The error says which number is no good.
 func (s *Space) Hose(h Hose, tolerance float64) (HoseReach, error) {
-	if tolerance == 0 {
-		tolerance = usualTolerance
-	}
-	if !(tolerance >= leastTolerance) || math.IsInf(tolerance, 0) {
-		return HoseReach{}, fmt.Errorf("the tolerance for a hose is %g m, it must be %g m or more", tolerance, leastTolerance)
-	}
 	if err := positive("the length of a hose", h.Length); err != nil {
 		return HoseReach{}, err
 	}
@@ -63,12 +57,26 @@ func (s *Space) Hose(h Hose, tolerance float64) (HoseReach, error) {
 			return HoseReach{}, fmt.Errorf("end %d of a hose is at (%g, %g, %g), all numbers must be finite", i+1, end.At.X, end.At.Y, end.Z)
 		}
 	}
+	way := 0.0
+	for k := range len(s.motion.S) - 1 {
+		way = max(way, s.speed(h.Ends[0], k)+s.speed(h.Ends[1], k))
+	}
+	tolerance, err := tolerable("a hose's search", tolerance, way)
+	if err != nil {
+		return HoseReach{}, err
+	}
 	rise := h.Ends[1].Z - h.Ends[0].Z
 	far, farAt := s.spread(h, tolerance, 1)
 	near, nearAt := s.spread(h, tolerance, -1)
 	out := HoseReach{Longest: math.Hypot(far, rise), LongestS: farAt, Nearest: math.Hypot(near, rise), NearestS: nearAt}
 	out.Widest, out.Free = BendRadii(h.Length, out.Nearest)
 	return out, nil
+}
+
+// speed of a hose's end from a step to the next is no more than this.
+func (s *Space) speed(end HoseEnd, k int) float64 {
+	w := s.way(end.Body, k)
+	return w.speed + r2.Norm(end.At)*w.spin
 }
 
 // spread is the largest (sign 1) or least (sign -1) distance of the ends in the plane, and where that is.
@@ -99,10 +107,10 @@ func (s *Space) spread(h Hose, tolerance, sign float64) (best, at float64) {
 		at       [2]r2.Vec
 	}
 	for k := range last {
-		speed, bend := 0.0, 0.0
+		speed, bend := s.speed(h.Ends[0], k)+s.speed(h.Ends[1], k), 0.0
 		for _, end := range h.Ends {
-			w, reach := s.way(end.Body, k), r2.Norm(end.At)
-			speed, bend = speed+w.speed+reach*w.spin, bend+w.bend+reach*w.turnBend
+			w := s.way(end.Body, k)
+			bend += w.bend + r2.Norm(end.At)*w.turnBend
 		}
 		var stack [depth]span
 		stack[0] = span{0, 1, [2]r2.Vec{way(k, 0), way(k, 1)}}

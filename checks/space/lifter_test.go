@@ -17,28 +17,30 @@ func must(o Outline, err error) Outline {
 	return o
 }
 
+const arm, high = 0.25, 0.14 // m, of the lifter
+
+// lifterAt gives the poses of the lifter's bodies and their rates.
+func lifterAt(s float64) (poses, rates []Pose) {
+	a, b := v(0, 0), v(0, high)
+	sin, cos := math.Sincos(s)
+	c, dc := r2.Add(a, v(arm*cos, arm*sin)), v(-arm*sin, arm*cos)
+	k, dk := r2.Add(b, v(0.21*cos-0.07*sin, 0.21*sin+0.07*cos)), v(-0.21*sin-0.07*cos, 0.21*cos-0.07*sin)
+	d := r2.Sub(k, a)
+	turn, dturn := math.Atan2(d.Y, d.X), r2.Cross(d, dk)/r2.Norm2(d)
+	return []Pose{{}, {At: a, Turn: s}, {At: b, Turn: s}, {At: c}, {At: a, Turn: turn}, {At: k, Turn: turn}},
+		[]Pose{{}, {Turn: 1}, {Turn: 1}, {At: dc}, {Turn: dturn}, {At: dk, Turn: dturn}}
+}
+
 // lifter is a parallelogram that lifts a tray: two arms on a post, a carrier, a cylinder from the lower pivot of the post to the upper
 // arm, with bolt heads and eyes. Its motion is known in closed form: s is the turn of the arms, the bodies are post, lower arm, upper
 // arm, carrier, barrel and rod.
 func lifter(steps int) (Scene, Motion) {
-	const (
-		post, lower, upper, carrier, barrel, rod = 0, 1, 2, 3, 4, 5
-		arm, high                                = 0.25, 0.14
-	)
+	const post, lower, upper, carrier, barrel, rod = 0, 1, 2, 3, 4, 5
 	a, b := v(0, 0), v(0, high)
-	at := func(s float64) ([]Pose, []Pose) {
-		sin, cos := math.Sincos(s)
-		c, dc := r2.Add(a, v(arm*cos, arm*sin)), v(-arm*sin, arm*cos)
-		k, dk := r2.Add(b, v(0.21*cos-0.07*sin, 0.21*sin+0.07*cos)), v(-0.21*sin-0.07*cos, 0.21*cos-0.07*sin)
-		d := r2.Sub(k, a)
-		turn, dturn := math.Atan2(d.Y, d.X), r2.Cross(d, dk)/r2.Norm2(d)
-		return []Pose{{}, {At: a, Turn: s}, {At: b, Turn: s}, {At: c}, {At: a, Turn: turn}, {At: k, Turn: turn}},
-			[]Pose{{}, {Turn: 1}, {Turn: 1}, {At: dc}, {Turn: dturn}, {At: dk, Turn: dturn}}
-	}
 	var m Motion
 	for k := range steps {
 		s := -0.3 + 0.9*float64(k)/float64(max(steps-1, 1))
-		poses, rates := at(s)
+		poses, rates := lifterAt(s)
 		m.S, m.Poses, m.Rates = append(m.S, s), append(m.Poses, poses), append(m.Rates, rates)
 	}
 	mm := 1e-3

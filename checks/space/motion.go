@@ -109,7 +109,7 @@ func (m *Motion) checkStep(what string, s float64, poses []Pose) error {
 	}
 	for i, p := range poses {
 		if !isFinite(p.At.X) || !isFinite(p.At.Y) || !isFinite(p.Turn) {
-			return fmt.Errorf("the %s of body %d at %g are (%g, %g) and %g, they must be finite", what, i+1, s, p.At.X, p.At.Y, p.Turn)
+			return fmt.Errorf("the %s of body %d at %g are (%g, %g) and %g, they must be finite", what, i, s, p.At.X, p.At.Y, p.Turn)
 		}
 	}
 	return nil

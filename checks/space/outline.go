@@ -99,10 +99,12 @@ func simple(p []r2.Vec) error {
 		return fmt.Errorf("a polygon has %d corners, it needs three or more", n)
 	}
 	for i := range p {
-		a, b, c := p[i], p[(i+1)%n], p[(i+2)%n]
-		if a == b {
+		if p[i] == p[(i+1)%n] {
 			return fmt.Errorf("corners %d and %d of a polygon are in the same place, they must differ", i+1, (i+1)%n+1)
 		}
+	}
+	for i := range p {
+		a, b, c := p[i], p[(i+1)%n], p[(i+2)%n]
 		if turn(a, b, c) == 0 && r2.Dot(r2.Sub(b, a), r2.Sub(c, b)) < 0 {
 			return fmt.Errorf("the sides of a polygon run back on each other at corner %d, they must enclose an area", (i+1)%n+1)
 		}

@@ -89,7 +89,9 @@ func closest(t *testing.T, scene Scene, motion Motion, q Search) []Approach {
 	return out
 }
 
-func two(a, b Outline) []Shape { return []Shape{{Body: 0, Outline: a, High: 0.01}, {Body: 1, Outline: b, High: 0.01}} }
+func two(a, b Outline) []Shape {
+	return []Shape{{Body: 0, Outline: a, High: 0.01}, {Body: 1, Outline: b, High: 0.01}}
+}
 
 func TestDistancesAreThoseOfShapely(t *testing.T) {
 	overlaps := 0

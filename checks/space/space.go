@@ -32,10 +32,11 @@ type Space struct {
 	whole  [][]int  // pieces of each shape
 	corner []r2.Vec // of all pieces, in the frames of their bodies
 
-	ways    []stretch // by body, then by step
-	frames  []frame   // by body, then by step
-	corners []r2.Vec  // by piece, then by step, in the machine's frame
-	placed  []bool    // which of them are worked out
+	ways     []stretch // by body, then by step
+	farthest float64   // that a corner goes in one step, m
+	frames   []frame   // by body, then by step
+	corners  []r2.Vec  // by piece, then by step, in the machine's frame
+	placed   []bool    // which of them are worked out
 
 	known   []gap // of the pair of pieces in work, by step
 	knownBy []int // pair of pieces that each is of
@@ -180,6 +181,12 @@ func (s *Space) settle() {
 	for k, poses := range s.motion.Poses {
 		for body, p := range poses {
 			s.frames[body*steps+k] = p.frame()
+		}
+	}
+	s.farthest = 0
+	for i := range s.pieces {
+		for k := range steps - 1 {
+			s.farthest = max(s.farthest, s.moved(&s.pieces[i], k, k+1))
 		}
 	}
 	s.corners, s.placed = make([]r2.Vec, len(s.corner)*steps), make([]bool, len(s.pieces)*steps)
