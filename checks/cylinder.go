@@ -107,6 +107,9 @@ func (x *examiner) force(s *Subject, name string, y schema.Cylinder, push float6
 	for _, l := range sorted(x.m.Loads) {
 		from = append(from, x.m.Loads[l].Mass, x.m.Loads[l].Force)
 	}
+	for _, k := range sorted(x.m.Springs) {
+		from = append(from, x.m.Springs[k].Rate, x.m.Springs[k].Free)
+	}
 	for _, l := range x.motion.links {
 		if !x.m.Links[l].Ground.Value {
 			from = append(from, x.m.Links[l].Mass)

@@ -30,7 +30,7 @@ type motion struct {
 	faults                   []string                  // why there is none
 	blame                    []schema.Input            // what to change first for them, where one value is to blame
 	unweighed                []string                  // moving links without a mass
-	weights                  linkage.Case              // gravity, on the links and on what they carry
+	weights                  linkage.Case              // what is always there: gravity, on the links and on what they carry, and springs
 	forces                   []outsideForce
 }
 
@@ -66,7 +66,17 @@ func move(m *schema.Machine) *motion {
 		y := m.Cylinders[name]
 		mech.Cylinders = append(mech.Cylinders, linkage.Cylinder{Rear: index[y.Rear.At.Value], Front: index[y.Front.At.Value], Closed: y.Closed.SI, Stroke: y.Stroke.SI})
 	}
+	for _, name := range sorted(m.Slides) {
+		l := m.Slides[name]
+		from, to := l.Along[0].Value, l.Along[1].Value
+		carrier := slices.IndexFunc(mo.links, func(link string) bool { return goesThrough(m.Links[link], from) && goesThrough(m.Links[link], to) })
+		mech.Slides = append(mech.Slides, linkage.Slide{Point: index[l.Point.Value], Body: carrier, From: index[from], To: index[to]})
+	}
 	mo.weights.Gravity = r2.Vec{Y: -standardGravity}
+	for _, name := range sorted(m.Springs) {
+		k := m.Springs[name]
+		mo.weights.Springs = append(mo.weights.Springs, linkage.Spring{From: index[k.From.Value], To: index[k.To.Value], Stiffness: k.Rate.SI, Free: k.Free.SI})
+	}
 	for _, name := range sorted(m.Loads) {
 		l := m.Loads[name]
 		point := index[l.At.Value]
@@ -97,6 +107,10 @@ func move(m *schema.Machine) *motion {
 		mo.sweeps[name] = sweep
 	}
 	return mo
+}
+
+func goesThrough(l schema.Link, point string) bool {
+	return slices.ContainsFunc(l.Points, func(p schema.Text) bool { return p.Value == point })
 }
 
 // centreOf is a link's centre of mass as drawn: as given, else the mean of its points.
@@ -131,7 +145,11 @@ func (mo *motion) dangling(m *schema.Machine, bodies []linkage.Body) {
 	}
 	for _, i := range mo.solver.Mobility().Spins {
 		l := m.Links[mo.links[i]]
-		pivot := l.Points[slices.IndexFunc(l.Points, func(p schema.Text) bool { return joined(m, p.Value) })]
+		held := slices.IndexFunc(l.Points, func(p schema.Text) bool { return joined(m, p.Value) })
+		if held < 0 {
+			continue
+		}
+		pivot := l.Points[held]
 		at := m.Points[pivot.Value]
 		turned := ""
 		if off := r2.Norm(r2.Sub(bodies[i].Centre, r2.Vec{X: at.X.SI, Y: at.Y.SI})); off > fitOfDrawing && (l.Mass.SI > 0 || !l.Mass.Given()) {
@@ -161,6 +179,11 @@ func joined(m *schema.Machine, point string) bool {
 	}
 	for _, y := range m.Cylinders {
 		if y.Rear.At.Value == point || y.Front.At.Value == point {
+			n++
+		}
+	}
+	for _, s := range m.Slides {
+		if s.Point.Value == point {
 			n++
 		}
 	}
