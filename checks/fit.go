@@ -61,7 +61,7 @@ func (x *examiner) fits(point string, p schema.Pivot) {
 		s.set("pin", schema.LengthDim, pin.SI, pin)
 		s.set("hole", schema.LengthDim, hole.SI, hole)
 		s.set("clearanceLeast", schema.LengthDim, hole.Least-pin.Most, hole, pin)
-		s.set("clearanceMost", schema.LengthDim, hole.Most-pin.Least, hole, pin)
+		s.set("clearanceMost", schema.LengthDim, hole.Most-pin.Least, pin, hole)
 		s.set("clearanceAllowed", schema.LengthDim, allowed)
 		mismatch := 0.0
 		if (hole.Unit.Name == "inch") != (pin.Unit.Name == "inch") {

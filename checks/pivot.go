@@ -35,6 +35,19 @@ type member struct {
 	fork  bool               // one cheek of a fork
 }
 
+// name is the value that says which thing a member is.
+func (m member) name() schema.Input {
+	switch {
+	case m.Link.Given():
+		return m.Link
+	case m.Cylinder.Given():
+		return m.Cylinder
+	case m.Block.Given():
+		return m.On
+	}
+	return m.wide
+}
+
 func span(s schema.Size) fastening.Span { return fastening.Span{Min: s.Least, Max: s.Most} }
 
 // members resolves a pivot's stack.
@@ -208,6 +221,7 @@ func (x *examiner) gap(s *Subject, p schema.Pivot, ms []member) {
 func (x *examiner) turning(s *Subject, p schema.Pivot, ms []member, bodies []string) {
 	with := p.Pin.TurnsWith.Value
 	var locked []string
+	var from []schema.Input
 	on := map[string]bool{}
 	held := false
 	for _, m := range ms {
@@ -221,12 +235,13 @@ func (x *examiner) turning(s *Subject, p schema.Pivot, ms []member, bodies []str
 		}
 		if !m.runs && !m.Block.Given() && !slices.Contains(locked, m.what) {
 			locked = append(locked, m.what)
+			from = append(from, m.Runs, m.name())
 		}
 	}
 	if !held {
 		locked = append(locked, "the pin (nothing of "+with+" holds it)")
 	}
-	s.set("locked", schema.NumberDim, float64(len(locked)), p.Pin.TurnsWith)
+	s.set("locked", schema.NumberDim, float64(len(locked)), append(from, p.Pin.TurnsWith)...)
 	s.text("lockedWhat", strings.Join(locked, ", "))
 	var missing []string
 	for _, b := range bodies {
@@ -234,7 +249,7 @@ func (x *examiner) turning(s *Subject, p schema.Pivot, ms []member, bodies []str
 			missing = append(missing, b)
 		}
 	}
-	s.set("missing", schema.NumberDim, float64(len(missing)), p.Pin.TurnsWith)
+	s.set("missing", schema.NumberDim, float64(len(missing)), ms[0].name())
 	s.text("missingWhat", strings.Join(missing, ", "))
 }
 
@@ -485,7 +500,7 @@ func (x *examiner) fork(s *Subject, ms []member) {
 	gap := ms[first].end.Gap
 	inside := ms[first+1 : last]
 	sum := total(inside)
-	s.set("forkClearance", schema.LengthDim, gap.Least-sum.Max, append(widths(inside), gap)...)
+	s.set("forkClearance", schema.LengthDim, gap.Least-sum.Max, append([]schema.Input{gap}, widths(inside)...)...)
 	packing := sum
 	for _, m := range inside {
 		if m.body != "" {
