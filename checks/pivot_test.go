@@ -218,6 +218,56 @@ func TestSmallEye(t *testing.T) {
 	e.want("fit", "Q: lift.front", "percentIfTapped", "", 0.74, 0.005, "drill charts")
 }
 
+// TestHoleRemedies: what is advised must go through, and must leave the wall that the eye should have: 1.5 mm and half the hole, common
+// practice. A bearing's bore is not opened, and of a link the wall is not known.
+func TestHoleRemedies(t *testing.T) {
+	for _, r := range []struct{ pin, hole, eye, kind, want string }{
+		{`{mm: 10, fit: "h6"}`, `{mm: 8, fit: "H8"}`, "", "link rocker", "Use a pin of 8 mm with a class of clearance (h6 to h9), or open the hole to 10 mm H9"},
+		{`{mm: 10, fit: "p6"}`, `{mm: 8, plus: mm: 0.1, minus: mm: 0.1}`, "", "link rocker", "Use a pin that is 7.9 mm or less at its thickest, or open the hole to 10.02 mm or more at its narrowest"},
+		{`{mm: 8, fit: "h6"}`, "", "hole: {mm: 6, fit: \"H9\"}, width: mm: 12, outside: mm: 12", "lift.front", "Use a pin of 6 mm with a class of clearance (h6 to h9), or take a part with a larger hole: to open this one to 8 mm would leave 2 mm of wall, and 4 mm should stay"},
+		{`{mm: 8, fit: "h6"}`, "", "hole: {mm: 6, fit: \"H9\"}, width: mm: 12, outside: mm: 18", "lift.front", "Use a pin of 6 mm with a class of clearance (h6 to h9), or open the hole to 8 mm H9 (that leaves 5 mm of wall), or drill 6.8 mm and tap it for the pivot bolt (5 mm of wall, 74 % of thread)"},
+		// A hole that is wider than the tapping drill holds too little thread to advise one: (8 − 7.2) / (1.299 × 1.25) = 49 %.
+		{`{mm: 8, fit: "h6"}`, "", "hole: {mm: 7.2, fit: \"H9\"}, width: mm: 12, outside: mm: 18", "lift.front", "Use a pin of 7.2 mm with a class of clearance (h6 to h9), or open the hole to 8 mm H9 (that leaves 5 mm of wall)"},
+	} {
+		b, point := bench{}, "P"
+		stack := `[{link: "post", thick: mm: 8, hole: mm: 11}, {link: "rocker", thick: mm: 20, hole: ` + r.hole + `, runs: true}]`
+		if r.eye != "" {
+			b, point = bench{}.withEye(r.eye), "Q"
+			stack = `[{cylinder: "lift.front", runs: true}, {link: "rocker", thick: mm: 20, hole: mm: 11}]`
+		}
+		with := map[string]string{"P": "post", "Q": "rocker"}[point]
+		b.machine = `pivots: ` + point + `: {pin: {diameter: ` + r.pin + `, length: mm: 60, kept: ["clip", "clip"], turnsWith: "` + with + `"}, stack: ` + stack + `}`
+		e := examine(t, b)
+		if f, _ := e.fact("fit", point+": "+r.kind, "holeRemedy"); f.Text != r.want {
+			t.Errorf("%s in %s%s: advises %q, want %q", r.pin, r.hole, r.eye, f.Text, r.want)
+		}
+	}
+	e := examine(t, bench{machine: `pivots: P: {pin: {diameter: {mm: 10, fit: "h6"}, length: mm: 60, kept: ["clip", "clip"], turnsWith: "post"}, stack: [` + block + `, {link: "rocker", thick: mm: 20, runs: true}]}`})
+	if f, _ := e.fact("fit", "P: block on post", "holeRemedy"); f.Text != "Use a pin of 8 mm with a class of clearance (h6 to h9), or a block with a bore of 10 mm H7" {
+		t.Errorf("a block: advises %q", f.Text)
+	}
+}
+
+// TestThreadThroughHoles: a bolt goes in thread first, so that a thread larger than its shank must clear every hole too. ISO 261: M10
+// has a nominal diameter of 10 mm. A smaller thread than the pin passes where the pin does.
+func TestThreadThroughHoles(t *testing.T) {
+	bolt := func(thread string) examined {
+		return examine(t, bench{machine: `pivots: P: {
+			pin: {diameter: {mm: 8, fit: "h6"}, thread: "` + thread + `", shank: mm: 40, length: mm: 80, kept: ["head", "nut"], turnsWith: "post"}
+			stack: [{link: "post", thick: mm: 8, hole: ` + exactly(8.4) + `}, {link: "rocker", thick: mm: 20, hole: {mm: 8, fit: "H8"}, runs: true}]
+		}`})
+	}
+	e := bolt("M10")
+	e.want("fit", "P: link post", "clearanceLeast", "mm", -1.6, 1e-9, "ISO 261")
+	e.want("fit", "P: link rocker", "clearanceLeast", "mm", -2, 1e-9, "ISO 261")
+	if f, _ := e.fact("fit", "P: link rocker", "holeRemedy"); f.Text != "Use a thread of M8 or smaller, or a thicker bolt in larger holes" {
+		t.Errorf("advises %q", f.Text)
+	}
+	for _, thread := range []string{"M6", "M8"} {
+		bolt(thread).want("fit", "P: link rocker", "clearanceLeast", "mm", 0, 1e-9, "ISO 286-2: H8/h6")
+	}
+}
+
 // TestTappedEye compares the thread's height for the drills of ISO 2306 with 1.2 / 1.299 P and so on as drill charts print them, and
 // the wall with half of what is left.
 func TestTappedEye(t *testing.T) {
