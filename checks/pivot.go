@@ -579,6 +579,7 @@ func (x *examiner) fork(s *Subject, ms []member) {
 	inside := ms[first+1 : last]
 	sum := total(inside)
 	s.set("forkClearance", schema.LengthDim, gap.Least-sum.Max, append([]schema.Input{gap}, widths(inside)...)...)
+	s.set("forkGapNeeded", schema.LengthDim, sum.Max+runningGapLeast, widths(inside)...)
 	packing := sum
 	for _, m := range inside {
 		if m.body != "" {

@@ -249,6 +249,7 @@ func TestFork(t *testing.T) {
 	e.want("pivot", "Q", "forkClearance", "mm", 20-19.85, 1e-9, "by hand")
 	e.want("pivot", "Q", "cheekClearance", "mm", 2.4, 1e-9, "by hand")
 	e.want("pivot", "Q", "lugThickness", "mm", 19.9, 1e-9, "20 − 0.1")
+	e.want("pivot", "Q", "forkGapNeeded", "mm", 19.95, 1e-9, "19.85 + 0.1")
 }
 
 // TestSmallEye: a 16 mm cylinder comes with a 6 mm hole in its eye (ISO 6432, from memory). For an 8 mm pin it is opened, or tapped M8
