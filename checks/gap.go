@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 
 	"trammel.example/checks/fastening"
 	"trammel.example/schema"
@@ -19,6 +20,8 @@ const (
 	runningGapMost  = 0.5e-3
 	// finest is the closest tolerance, from limit to limit in m, that a remedy asks for: common practice for what is turned and ground.
 	finest = 0.01e-3
+	// limitStep is the step of the limits that a remedy gives, m.
+	limitStep = 0.005e-3
 )
 
 // A piece takes room along a pin by itself: a member, or a whole fork with whatever lies between its cheeks, or what is held between
@@ -224,14 +227,13 @@ func (x *examiner) gap(s *Subject, p schema.Pivot, ms []member) {
 // gapRemedy says how a gap comes to lie within the usual one: by a shift where the tolerances leave room for one, else by limits for
 // those that are too wide. What it says has been worked through.
 func gapRemedy(sleeve bool, space fastening.Span, ps []piece) string {
-	mm := func(si float64) string { return schema.Format(schema.LengthDim, si) }
 	gap := space
 	for _, p := range ps {
 		gap = fastening.Span{Min: gap.Min - p.thick.Max, Max: gap.Max - p.thick.Min}
 	}
-	usual := mm(runningGapLeast) + " to " + mm(runningGapMost)
+	usual := exact(runningGapLeast) + " to " + exact(runningGapMost)
 	if isUsual(gap) {
-		return fmt.Sprintf("The gap is the usual one of %s; for a closer one, hold the tolerances closer, which add up to %s", usual, mm(gap.Spread()))
+		return fmt.Sprintf("The gap is the usual one of %s; for a closer one, hold the tolerances closer, which add up to %s", usual, exact(gap.Spread()))
 	}
 	// To a hundredth, since nobody sets faces closer by hand.
 	if wider := roundTo((runningGapLeast+runningGapMost-gap.Min-gap.Max)/2, 0.01e-3); isUsual(shifted(gap, wider)) {
@@ -247,7 +249,7 @@ func gapRemedy(sleeve bool, space fastening.Span, ps []piece) string {
 		name = "the sleeve's length"
 	}
 	return fmt.Sprintf("Shims don't help, as the tolerances add up to %s. Hold %s: then they add up to %s, and the gap lies between %s",
-		mm(gap.Spread()), heldTo(held, name), mm(now.Spread()), limits(now))
+		exact(gap.Spread()), heldTo(held, name), exact(now.Spread()), limits(now))
 }
 
 func isUsual(gap fastening.Span) bool {
@@ -258,13 +260,16 @@ func shifted(gap fastening.Span, by float64) fastening.Span {
 	return fastening.Span{Min: gap.Min + by, Max: gap.Max + by}
 }
 
-func limits(s fastening.Span) string {
-	return schema.Format(schema.LengthDim, s.Min) + " and " + schema.Format(schema.LengthDim, s.Max)
+func limits(s fastening.Span) string { return exact(s.Min) + " and " + exact(s.Max) }
+
+// exact prints a length to the thousandth, however large it is: what was worked through must be what is read.
+func exact(si float64) string {
+	return strconv.FormatFloat(math.Round(si*1e6)/1e3, 'f', -1, 64) + " mm"
 }
 
 // shiftRemedy makes a gap wider, or closer where wider is negative.
 func shiftRemedy(sleeve bool, gap fastening.Span, wider float64) string {
-	by := schema.Format(schema.LengthDim, math.Abs(wider))
+	by := exact(math.Abs(wider))
 	if wider > 0 {
 		move := "set the faces " + by + " further apart"
 		if sleeve {
@@ -282,11 +287,11 @@ func shiftRemedy(sleeve bool, gap fastening.Span, wider float64) string {
 	if room < 0.01e-3 {
 		return move
 	}
-	return fmt.Sprintf("%s, or put in shims or a spacer of %s (which may be off by %s)", move, by, schema.Format(schema.LengthDim, room))
+	return fmt.Sprintf("%s, or put in shims or a spacer of %s (which may be off by %s)", move, by, exact(room))
 }
 
 // closer narrows the widest of the tolerances about their middles until all of them go into the usual gap, and moves the faces so that
-// the gap lies in its middle. It returns the space and the pieces with their new limits, whole thousandths, and the gap then.
+// the gap lies in its middle. It returns the space and the pieces with their new limits, in steps, and the gap then.
 func closer(space fastening.Span, ps []piece) (held []holdTo, gap fastening.Span) {
 	spreads := []float64{space.Spread()}
 	middle := (space.Min + space.Max) / 2
@@ -305,7 +310,7 @@ func closer(space fastening.Span, ps []piece) (held []holdTo, gap fastening.Span
 	}
 	narrow := func(s fastening.Span) fastening.Span {
 		mid, half := (s.Min+s.Max)/2, min(s.Spread(), most)/2
-		return fastening.Span{Min: math.Ceil((mid-half)*1e6-1e-3) * 1e-6, Max: math.Floor((mid+half)*1e6+1e-3) * 1e-6}
+		return fastening.Span{Min: math.Ceil((mid-half)/limitStep-1e-3) * limitStep, Max: math.Floor((mid+half)/limitStep+1e-3) * limitStep}
 	}
 	to := narrow(shifted(space, (runningGapLeast+runningGapMost)/2-middle))
 	if gap = to; math.Abs(middle-(runningGapLeast+runningGapMost)/2) > rounding || space.Spread() > most+rounding {
@@ -339,8 +344,11 @@ func heldTo(all []holdTo, space string) string {
 	var words []string
 	for _, h := range all {
 		name := or(h.what, space)
-		if count[h] > 1 {
+		switch {
+		case count[h] > 1:
 			name = "each " + name
+		case name == "washer" || name == "spacer":
+			name = "the " + name
 		}
 		if count[h] > 0 {
 			words = append(words, name+" between "+limits(h.to))

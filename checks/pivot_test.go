@@ -82,10 +82,14 @@ func TestGapRemedy(t *testing.T) {
 		"one wide tolerance": {build{false, size(22.3, 0.05), size(20, 0.3), []string{washer}},
 			"Shims don't help, as the tolerances add up to 0.8 mm. Hold link rocker between 19.9 mm and 20.1 mm: then they add up to 0.4 mm, and the gap lies between 0.1 mm and 0.5 mm",
 			[]build{{false, size(22.3, 0.05), size(20, 0.1), []string{washer}}}},
-		// 0.4 less 0.02 of the rocker is 0.38 for three: 0.1266 each, in whole thousandths 0.126.
+		// 0.4 less 0.02 of the rocker is 0.38 for three: 0.1266 each, and 0.12 from one step of 0.005 mm to another.
 		"most are wide, and the middle is off": {build{false, size(24, 0.2), size(20, 0.01), []string{size(2, 0.2), size(2, 0.2)}},
-			"Shims don't help, as the tolerances add up to 1.22 mm. Hold the distance between the faces between 24.24 mm and 24.36 mm and each washer between 1.937 mm and 2.063 mm: then they add up to 0.398 mm, and the gap lies between 0.101 mm and 0.499 mm",
-			[]build{{false, size(24.3, 0.063), size(20, 0.01), []string{size(2, 0.063), size(2, 0.063)}}}},
+			"Shims don't help, as the tolerances add up to 1.22 mm. Hold the distance between the faces between 24.24 mm and 24.36 mm and each washer between 1.94 mm and 2.06 mm: then they add up to 0.38 mm, and the gap lies between 0.11 mm and 0.49 mm",
+			[]build{{false, size(24.3, 0.06), size(20, 0.01), []string{size(2, 0.06), size(2, 0.06)}}}},
+		// 150 to the thousandth, though a length that large is printed by tenths elsewhere.
+		"large": {build{false, size(150.29, 0.3), size(148, 0.02), []string{washer}},
+			"Shims don't help, as the tolerances add up to 0.74 mm. Hold the distance between the faces between 150.17 mm and 150.43 mm: then they add up to 0.4 mm, and the gap lies between 0.1 mm and 0.5 mm",
+			[]build{{false, size(150.3, 0.13), size(148, 0.02), []string{washer}}}},
 		"only the distance": {build{true, size(22.3, 0.5), rocker, []string{washer}},
 			"Shims don't help, as the tolerances add up to 1.2 mm. Hold the sleeve's length between 22.2 mm and 22.4 mm: then they add up to 0.4 mm, and the gap lies between 0.1 mm and 0.5 mm",
 			[]build{{true, size(22.3, 0.1), rocker, []string{washer}}}},
