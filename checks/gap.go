@@ -293,12 +293,20 @@ func shiftRemedy(sleeve bool, gap fastening.Span, wider float64) string {
 // closer narrows the widest of the tolerances about their middles until all of them go into the usual gap, and moves the faces so that
 // the gap lies in its middle. It returns the space and the pieces with their new limits, in steps, and the gap then.
 func closer(space fastening.Span, ps []piece) (held []holdTo, gap fastening.Span) {
-	spreads := []float64{space.Spread()}
-	middle := (space.Min + space.Max) / 2
+	var spreads []float64
+	move := (runningGapLeast + runningGapMost - space.Min - space.Max) / 2
 	for _, p := range ps {
 		spreads = append(spreads, p.thick.Spread())
-		middle -= (p.thick.Min + p.thick.Max) / 2
+		move += (p.thick.Min + p.thick.Max) / 2
 	}
+	moved := math.Abs(move) > rounding
+	if moved {
+		// A distance without any tolerance gets one when it is given anew.
+		space = shifted(space, move)
+		wider := max(0, finest+limitStep-space.Spread()) / 2
+		space = fastening.Span{Min: space.Min - wider, Max: space.Max + wider}
+	}
+	spreads = append(spreads, space.Spread())
 	slices.Sort(spreads)
 	left := runningGapMost - runningGapLeast
 	most := left
@@ -312,11 +320,10 @@ func closer(space fastening.Span, ps []piece) (held []holdTo, gap fastening.Span
 		mid, half := (s.Min+s.Max)/2, min(s.Spread(), most)/2
 		return fastening.Span{Min: math.Ceil((mid-half)/limitStep-1e-3) * limitStep, Max: math.Floor((mid+half)/limitStep+1e-3) * limitStep}
 	}
-	to := narrow(shifted(space, (runningGapLeast+runningGapMost)/2-middle))
-	if gap = to; math.Abs(middle-(runningGapLeast+runningGapMost)/2) > rounding || space.Spread() > most+rounding {
-		held = append(held, holdTo{"", to})
-	} else {
-		gap = space
+	gap = space
+	if moved || space.Spread() > most+rounding {
+		gap = narrow(space)
+		held = append(held, holdTo{"", gap})
 	}
 	for _, p := range ps {
 		to := p.thick

@@ -90,6 +90,10 @@ func TestGapRemedy(t *testing.T) {
 		"large": {build{false, size(150.29, 0.3), size(148, 0.02), []string{washer}},
 			"Shims don't help, as the tolerances add up to 0.74 mm. Hold the distance between the faces between 150.17 mm and 150.43 mm: then they add up to 0.4 mm, and the gap lies between 0.1 mm and 0.5 mm",
 			[]build{{false, size(150.3, 0.13), size(148, 0.02), []string{washer}}}},
+		// A distance without tolerance gets 0.015 when it is set anew, in steps 0.01; the other 0.385 go to the rocker, in steps 0.38.
+		"an exact distance": {build{false, size(22.503, 0), size(20, 0.3), []string{size(2, 0)}},
+			"Shims don't help, as the tolerances add up to 0.6 mm. Hold the distance between the faces between 22.295 mm and 22.305 mm and link rocker between 19.81 mm and 20.19 mm: then they add up to 0.39 mm, and the gap lies between 0.105 mm and 0.495 mm",
+			[]build{{false, size(22.3, 0.005), size(20, 0.19), []string{size(2, 0)}}}},
 		"only the distance": {build{true, size(22.3, 0.5), rocker, []string{washer}},
 			"Shims don't help, as the tolerances add up to 1.2 mm. Hold the sleeve's length between 22.2 mm and 22.4 mm: then they add up to 0.4 mm, and the gap lies between 0.1 mm and 0.5 mm",
 			[]build{{true, size(22.3, 0.1), rocker, []string{washer}}}},
