@@ -331,7 +331,25 @@ func (x *examiner) keeping(s *Subject, p schema.Pivot, ms []member) {
 		s.open("the pin's length is not given: add `length: mm: …` (of a bolt, under the head)", "pinSpare")
 		return
 	}
-	s.set("pinSpare", schema.LengthDim, p.Pin.Length.Least-needed, append([]schema.Input{p.Pin.Length}, widths(ms)...)...)
+	least := p.Pin.Length.Least
+	if isBolt := slices.ContainsFunc(p.Pin.Kept, func(k schema.Text) bool { return k.Value == "head" }); isBolt && p.Pin.Thread.Given() && !p.Pin.Length.Toleranced() {
+		off, source := boltTolerance(p.Pin.Thread.Value, p.Pin.Length.SI)
+		least = p.Pin.Length.SI - off
+		s.Assumed = append(s.Assumed, schema.Assumption{Path: p.Pin.Length.Path, Value: "±" + schema.Format(schema.LengthDim, off), Source: source})
+	}
+	s.set("pinSpare", schema.LengthDim, least-needed, append([]schema.Input{p.Pin.Length}, widths(ms)...)...)
+}
+
+// boltTolerance is by how much a bolt may be shorter or longer than it is called, m. ISO 4014 has product grade A up to ten diameters and
+// 150 mm, and B beyond; ISO 4759-1 (from memory) gives the lengths of A js15, and those of B js17. By ISO 286-1 IT17 is ten times IT12.
+func boltTolerance(thread string, length float64) (float64, string) {
+	t, err := standards.ThreadByName(thread)
+	if err == nil && length > 10*t.Nominal+rounding {
+		if _, upper, err := standards.Shaft("js12", length); err == nil {
+			return 10 * upper, "ISO 4014, product grade B: js17 (from memory)"
+		}
+	}
+	return screwTolerance(length), "ISO 4014, product grade A: js15 (from memory)"
 }
 
 // byEnds chooses what to say of none, one or both of a pin's ends.

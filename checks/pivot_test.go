@@ -225,6 +225,23 @@ func TestBoltLength(t *testing.T) {
 	}
 }
 
+// TestBoltLengthTolerance: ISO 4014's tables print an M8 × 50 of 49.5 to 50.5 mm and an M8 × 80 of 79.4 to 80.6 (js15 of product grade A up to
+// 10 d), an M8 × 90 of 88.25 to 91.75 (js17 of grade B beyond): from memory. A pin that is no bolt has ISO 2768-1 m, ±0.3 mm up to 120, and
+// a tolerance of its own counts. The stack of 36 with a lock nut takes 46.75 mm.
+func TestBoltLengthTolerance(t *testing.T) {
+	for _, r := range []struct {
+		length string
+		least  float64
+	}{
+		{"mm: 50", 49.5}, {"mm: 80", 79.4}, {"mm: 90", 88.25}, {"{mm: 50, minus: mm: 0.1}", 49.9},
+	} {
+		e := examine(t, boltedPivot(`shank: mm: 36, length: `+r.length+`, kept: ["head", "lock nut"]`, ""))
+		e.want("pivot", "P", "pinSpare", "mm", r.least-46.75, 1e-9, "ISO 4014")
+	}
+	e := examine(t, boltedPivot(`shank: mm: 36, length: mm: 50, kept: ["clip", "clip"]`, ""))
+	e.want("pivot", "P", "pinSpare", "mm", 49.7-36, 1e-9, "ISO 2768-1 m")
+}
+
 // TestThreadInBearing: from under the head, the rocker ends at 8 + 20 = 28 mm; a shank of 20 leaves 8 of it on thread.
 func TestThreadInBearing(t *testing.T) {
 	for shank, want := range map[string]float64{"20": 8, "28": 0, "36": 0} {
