@@ -18,6 +18,8 @@ const (
 	pivotNutFactor = 0.2
 	// faceRadius is the mean radius of a pivot's sliding faces in pin diameters: those of a washer of twice the pin's diameter.
 	faceRadius = 0.75
+	// thinnestSpacer is the thinnest washer that a remedy puts between two parts, m: common practice.
+	thinnestSpacer = 0.5e-3
 )
 
 // A member is one layer on a pin, in what matters of it.
@@ -128,7 +130,7 @@ func (x *examiner) pivot(point string, p schema.Pivot, bodies []string) {
 	x.keeping(s, p, ms)
 	x.clamping(s, point, p, ms)
 	x.support(s, point, p, ms)
-	x.fork(s, ms)
+	x.fork(s, p, ms)
 }
 
 // turning looks for members that can't turn as they must, and for bodies of the point that are not on the pin.
@@ -517,7 +519,7 @@ func shaft(p schema.Pivot, l schema.Layer) schema.Size {
 }
 
 // fork judges what lies between and beside the cheeks of a cylinder's fork.
-func (x *examiner) fork(s *Subject, ms []member) {
+func (x *examiner) fork(s *Subject, p schema.Pivot, ms []member) {
 	first, last := -1, -1
 	for i, m := range ms {
 		if m.fork {
@@ -542,25 +544,62 @@ func (x *examiner) fork(s *Subject, ms []member) {
 		}
 	}
 	s.set("lugThickness", schema.LengthDim, gap.Least-runningGapLeast-packing.Max, gap)
-	least := math.Inf(1)
-	var beside schema.Input
-	look := func(ms []member) {
-		room := 0.0
-		for _, m := range ms {
-			if m.body != "" {
-				if m.Link.Given() && room < least {
-					least, beside = room, m.wide
-				}
-				return
-			}
-			room += m.thick.Min
-		}
-	}
+	x.beside(s, p, ms, first, last)
+}
+
+// beside judges what keeps the links outside of a fork off its cheeks, the members first and last.
+func (x *examiner) beside(s *Subject, p schema.Pivot, ms []member, first, last int) {
 	before := slices.Clone(ms[:first])
 	slices.Reverse(before)
-	look(before)
-	look(ms[last+1:])
-	if !math.IsInf(least, 1) {
-		s.set("cheekClearance", schema.LengthDim, least, beside)
+	var bare, apart []schema.Input
+	least, unknown, needed := math.Inf(1), "", thinnestSpacer
+	for _, c := range []struct {
+		cheek member
+		side  []member // from the cheek outwards
+	}{{ms[first], before}, {ms[last], ms[last+1:]}} {
+		at := slices.IndexFunc(c.side, func(m member) bool { return m.body != "" })
+		if at < 0 || !c.side[at].Link.Given() {
+			continue
+		}
+		by, why := lean(p, c.cheek, c.side[at])
+		needed = max(needed, by)
+		if at == 0 {
+			bare = append(bare, c.cheek.name())
+			continue
+		}
+		apart = append(apart, c.cheek.name())
+		if why != "" {
+			unknown = why
+		}
+		if packing := total(c.side[:at]).Min; packing-by < least {
+			least = packing - by
+			s.set("cheekPacking", schema.LengthDim, packing, widths(c.side[:at])...)
+			s.set("cheekLean", schema.LengthDim, by, p.Pin.Diameter)
+		}
 	}
+	if unknown != "" {
+		s.open(unknown, "cheekLean")
+	}
+	if len(bare)+len(apart) > 0 {
+		s.set("cheeksBare", schema.NumberDim, float64(len(bare)), append(bare, apart...)...)
+		s.set("spacerNeeded", schema.LengthDim, needed, p.Pin.Diameter)
+	}
+}
+
+// lean is by how much the edge of a fork's cheek and the face of the link beside it can come nearer to each other, as each leans on the
+// pin by its play: half of the cheek's outside × clearance / length, of both.
+func lean(p schema.Pivot, cheek, link member) (float64, string) {
+	end := cheek.end
+	switch {
+	case !end.Outside.Given():
+		return 0, fmt.Sprintf("the size round the hole of %s is not given: add `outside: mm: …`", cheek.what)
+	case !link.Hole.Given():
+		return 0, fmt.Sprintf("the hole of %s is not given: add `hole: {mm: …, fit: \"H9\"}` to its layer", link.what)
+	}
+	hole := end.Hole
+	if end.Rework.Open.Given() {
+		hole = end.Rework.Open
+	}
+	tilt := func(hole, on, length schema.Size) float64 { return max(0, hole.Most-on.Least) / length.SI }
+	return end.Outside.SI / 2 * (tilt(hole, shaft(p, cheek.Layer), end.Width) + tilt(link.Hole, shaft(p, link.Layer), link.Thick)), ""
 }

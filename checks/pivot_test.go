@@ -412,7 +412,7 @@ func TestOffsetLoad(t *testing.T) {
 	e.want("pivot", "Q", "offsetTilt", "deg", math.Atan(0.038/20)*180/math.Pi, 1e-6, "ISO 286-2: H8/h6 at 12, which turns on the sleeve")
 }
 
-// TestFork: a gap of 20 +0.1 takes a rocker of 19.8 ± 0.05 with 0.15 mm to spare at worst; 2.5 mm of spacer stand between its cheek and the post.
+// TestFork: a gap of 20 +0.1 takes a rocker of 19.8 ± 0.05 with 0.15 mm to spare at worst.
 func TestFork(t *testing.T) {
 	b := bench{machine: `
 	links: arm: {points: ["Q", "P"], mass: kg: 0}
@@ -423,9 +423,48 @@ func TestFork(t *testing.T) {
 	}`}
 	e := examine(t, b.withFork("width: mm: 36, gap: {mm: 20, plus: mm: 0.1}"))
 	e.want("pivot", "Q", "forkClearance", "mm", 20-19.85, 1e-9, "by hand")
-	e.want("pivot", "Q", "cheekClearance", "mm", 2.4, 1e-9, "by hand")
 	e.want("pivot", "Q", "lugThickness", "mm", 19.9, 1e-9, "20 − 0.1")
 	e.want("pivot", "Q", "forkGapNeeded", "mm", 19.95, 1e-9, "19.85 + 0.1")
+}
+
+// TestBesideAFork counts the cheeks with an arm beside them and nothing between. A part with clearance c over a length l leans by c / l:
+// H9/h6 at 8 mm (36 + 9 µm) over the fork's 36 mm and H8/h6 (22 + 9 µm) over the arm's 8 mm bring them together at a radius of 9 mm.
+func TestBesideAFork(t *testing.T) {
+	const arm = `{link: "arm", thick: mm: 8, hole: {mm: 8, fit: "H8"}, runs: true}`
+	pivot := func(before, after, outside string) examined {
+		return examine(t, bench{machine: `
+			links: arm: {points: ["Q", "P"], mass: kg: 0}
+			pivots: Q: {
+				pin: {diameter: {mm: 8, fit: "h6"}, length: mm: 60, kept: ["clip", "clip"], turnsWith: "lift"}
+				stack: [` + before + `{cylinder: "lift.front"}, {link: "rocker", thick: mm: 19.8, hole: {mm: 8, fit: "H8"}, runs: true}, {cylinder: "lift.front"}` + after + `]
+			}`}.withFork("width: mm: 36, gap: {mm: 20, plus: mm: 0.1}"+outside))
+	}
+	const outside = ", outside: mm: 18"
+	wanted := 9 * (0.045/36 + 0.031/8)
+	spacer := `{spacer: {mm: 2.5, plus: mm: 0.1, minus: mm: 0.1}}`
+	for _, r := range []struct {
+		before, after string
+		bare, packing float64 // none: 0
+	}{
+		{"", ", " + arm, 1, 0},
+		{arm + ", ", ", " + arm, 2, 0},
+		{"", ", " + spacer + ", " + arm, 0, 2.4},
+		{arm + ", {washer: " + exactly(0.5) + "}, ", ", " + spacer + ", " + arm, 0, 0.5},
+		{arm + ", {washer: " + exactly(0.5) + "}, {washer: " + exactly(2.5) + "}, ", ", " + spacer + ", " + arm, 0, 2.4},
+		{arm + ", ", ", " + spacer + ", " + arm, 1, 2.4},
+	} {
+		e := pivot(r.before, r.after, outside)
+		e.want("pivot", "Q", "cheeksBare", "", r.bare, 0, "counted")
+		e.want("pivot", "Q", "spacerNeeded", "mm", 0.5, 1e-9, "more than they lean")
+		if r.packing > 0 {
+			e.want("pivot", "Q", "cheekPacking", "mm", r.packing, 1e-9, "by hand")
+			e.want("pivot", "Q", "cheekLean", "mm", wanted, 1e-9, "clearance over length")
+		}
+	}
+	pivot("", ", "+spacer+", "+arm, "").open("pivot", "Q", "cheekLean")
+	if f, ok := pivot("", ", "+spacer, outside).fact("pivot", "Q", "cheeksBare"); ok {
+		t.Errorf("no link is beside the fork, and %v of its cheeks are bare", f)
+	}
 }
 
 // TestSmallEye: a 16 mm cylinder comes with a 6 mm hole in its eye (ISO 6432, from memory). For an 8 mm pin it is opened, or tapped M8
