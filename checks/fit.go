@@ -82,10 +82,14 @@ func (x *examiner) fits(point string, p schema.Pivot) {
 		if outside.Given() && hole.Least < pin.Most {
 			reworkFacts(s, outside, pin, hole)
 		}
-		s.text("holeRemedy", holeRemedy(s, what, seat, pin, hole, outside))
-		if threadLarger {
-			s.text("holeRemedy", threadRemedy(hole))
+		remedy := holeRemedy(s, what, seat, pin, hole, outside)
+		switch {
+		case threadLarger && hole.Least < pin.Most:
+			remedy += "; and a thread that is no larger than the pin"
+		case threadLarger:
+			remedy = threadRemedy(hole)
 		}
+		s.text("holeRemedy", remedy)
 	}
 }
 

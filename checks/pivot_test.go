@@ -461,6 +461,8 @@ func TestBesideAFork(t *testing.T) {
 			e.want("pivot", "Q", "cheekLean", "mm", wanted, 1e-9, "clearance over length")
 		}
 	}
+	loose := pivot("", `, {link: "arm", thick: mm: 8, hole: `+exactly(9)+`, runs: true}`, outside)
+	loose.want("pivot", "Q", "spacerNeeded", "mm", 9*(0.045/36+1.009/8), 1e-9, "clearance over length: 9 − 7.991 over 8")
 	pivot("", ", "+spacer+", "+arm, "").open("pivot", "Q", "cheekLean")
 	if f, ok := pivot("", ", "+spacer, outside).fact("pivot", "Q", "cheeksBare"); ok {
 		t.Errorf("no link is beside the fork, and %v of its cheeks are bare", f)
@@ -520,6 +522,11 @@ func TestThreadThroughHoles(t *testing.T) {
 	e.want("fit", "P: link post", "clearanceLeast", "mm", -1.6, 1e-9, "ISO 261")
 	e.want("fit", "P: link rocker", "clearanceLeast", "mm", -2, 1e-9, "ISO 261")
 	e.text("fit", "P: link rocker", "holeRemedy", "Use a thread of M8 or smaller, or a thicker bolt in larger holes")
+	both := examine(t, bench{machine: `pivots: P: {
+		pin: {diameter: {mm: 10, fit: "h6"}, thread: "M12", length: mm: 80, kept: ["head", "nut"], turnsWith: "post"}
+		stack: [{link: "post", thick: mm: 8, hole: ` + exactly(8) + `}]
+	}`})
+	both.text("fit", "P: link post", "holeRemedy", "Use a pin of 8 mm with a class of clearance (h6 to h9), or open the hole to 10 mm H9; and a thread that is no larger than the pin")
 	for _, thread := range []string{"M6", "M8"} {
 		bolt(thread).want("fit", "P: link rocker", "clearanceLeast", "mm", 0, 1e-9, "ISO 286-2: H8/h6")
 	}
