@@ -135,6 +135,9 @@ func TestMobilityFaults(t *testing.T) {
 			m.Bodies = append(m.Bodies, Body{Points: []int{5, 7}})
 			m.Cylinders[0].Closed, m.Cylinders[0].Rear = r2.Norm(r2.Sub(m.Points[7], m.Points[4]))-0.01, 7
 		}, Undriven, func(m Mobility) bool { return m.Undriven == 1 && slices.Equal(m.Coincident, []int{3, 6}) }, []int{3, 6}},
+		{"a lever alone", func(m *Mechanism) { *m = rocker(90*deg, 0.2, 0.2); m.Cylinders = nil }, Undriven, func(m Mobility) bool {
+			return m.Freedoms == 0 && slices.Equal(m.Spins, []int{1})
+		}, nil},
 	} {
 		m := lifter()
 		row.spoil(&m)

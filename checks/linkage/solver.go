@@ -36,6 +36,8 @@ func (s *Solver) Mobility() Mobility { return s.mobility }
 func (s *Solver) movable() error {
 	m := s.mobility
 	switch {
+	case m.Freedoms == 0 && len(m.Spins) == s.moving:
+		return Fault{Kind: Undriven, Bodies: m.Spins, Points: m.Coincident}
 	case m.Freedoms == 0:
 		return s.locked()
 	case m.Undriven > 0:

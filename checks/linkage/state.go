@@ -25,6 +25,7 @@ type state struct {
 	negative bool    // sign of the determinant
 	growth   float64 // largest multiplier in the factors
 	step     []float64
+	offset   []float64 // what correct leaves of phi; nil for nothing
 	scratch  []float64
 	force    []float64 // room for resist
 	weakest  []float64 // the motion that meets the least resistance; continued from pose to pose
@@ -157,6 +158,9 @@ func (x *state) correct() (moved float64, ok bool) {
 	for range newtonMost {
 		x.evaluate()
 		x.factor()
+		if x.offset != nil {
+			floats.Sub(x.phi, x.offset)
+		}
 		x.program.solve(x.lu, x.phi, x.step, x.scratch)
 		x.work.Newton++
 		floats.Sub(x.q, x.step)

@@ -164,10 +164,18 @@ func (s *Solver) ready(d Drive) (*walker, *Stop, error) {
 	}
 	if distance > 0 {
 		floats.Scale(1/distance, approach)
+		for i, v := range approach {
+			if math.Abs(v) > math.Abs(approach[w.lead]) {
+				w.lead = i // a stop on this way is about what moves
+			}
+		}
 		w.head(approach)
 		if !w.walk(distance) {
-			return nil, w.stop(), nil
+			stop := w.stop()
+			stop.Stroke = stop.Strokes[d.Lead]
+			return nil, stop, nil
 		}
+		w.lead = d.Lead
 		copy(w.here.stroke, target)
 	}
 	w.head(rate)

@@ -3,6 +3,7 @@ package linkage
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
@@ -26,6 +27,8 @@ type Variant struct {
 	mechanism   Mechanism
 	tolerance   float64
 	sorted      bool
+
+	misfit, offset, last []float64 // room for approach
 }
 
 // Variant prepares the linkage with places instead of those drawn. The error is a Fault.
@@ -66,6 +69,7 @@ func (s *Solver) Variant(places []Place) (*Variant, error) {
 	}
 	v := &Variant{drawn: w.here, mechanism: m, tolerance: w.tolerance}
 	v.made = build(m, s.size, moved).newState(new(Work))
+	v.misfit, v.offset, v.last = make([]float64, v.made.rows), make([]float64, v.made.rows), make([]float64, v.made.cols())
 	v.made.evaluate()
 	if v.sort(); !v.sorted {
 		return nil, Fault{Kind: SingularAsDrawn}
@@ -82,8 +86,7 @@ func (v *Variant) sort() {
 	v.sorted = p.square()
 }
 
-// farthest, as a part of the size and in rad, is how far a variant may lie from the linkage as drawn. Beyond it another branch may be
-// as near.
+// farthest, as a part of the size and in rad, is how far one step to a variant may lead. Beyond it another branch may be as near.
 const farthest = 0.3
 
 // Pose solves the variant at the strokes of a pose of the solver, and writes it to out, for which it makes room where there is none. Its
@@ -110,11 +113,7 @@ func (v *Variant) Pose(p *Pose, out *Pose) *Stop {
 	if y.factor(); !v.sorted || !(y.growth < growthLimit) {
 		v.sort()
 	}
-	moved, ok := 0.0, false
-	if v.sorted {
-		moved, ok = y.correct()
-	}
-	if !ok || moved > farthest || y.negative != x.negative {
+	if !v.sorted || !v.approach(p) {
 		return &Stop{Reason: Unsolved, Stroke: p.Stroke, Strokes: x.strokes()}
 	}
 	for i := range p.Cylinders {
@@ -126,6 +125,44 @@ func (v *Variant) Pose(p *Pose, out *Pose) *Stop {
 	y.sigma = p.Resistance
 	y.write(out, p.Lead)
 	return nil
+}
+
+// approach solves the variant from a pose of the drawn linkage: at once, or where that leads astray by leaving a smaller and smaller
+// part of the misfit (a homotopy), so that the branch is kept.
+func (v *Variant) approach(p *Pose) bool {
+	const least = 1.0 / 256
+	x, y := v.drawn, v.made
+	sound := func() bool {
+		moved, ok := y.correct()
+		return ok && moved < farthest && y.negative == x.negative
+	}
+	if sound() {
+		return true
+	}
+	copy(y.q, p.q)
+	y.evaluate()
+	copy(v.misfit, y.phi)
+	defer func() { y.offset = nil }()
+	y.offset = v.offset
+	part, left := 0.25, 1.0
+	for left > 0 {
+		copy(v.last, y.q)
+		next := max(left-part, 0)
+		if next < least {
+			next = 0
+		}
+		floats.ScaleTo(y.offset, next, v.misfit)
+		if sound() {
+			left = next
+			part *= 2
+			continue
+		}
+		copy(y.q, v.last)
+		if part /= 4; part < least {
+			return false
+		}
+	}
+	return true
 }
 
 // A Closure is by how much a variant does not close: with as many Gaps as its linkage has constraints too many.

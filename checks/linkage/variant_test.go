@@ -115,3 +115,75 @@ func TestVariantThatCannotBe(t *testing.T) {
 		t.Errorf("got %+v", stop)
 	}
 }
+
+// Random linkages with slides and several cylinders, every point of every body off by up to 0.3 %: the pose that is found has the made
+// distances within each body, the cylinders' lengths and the points on their lines, and rates that are its differences.
+func TestVariantKeepsMadeDistances(t *testing.T) {
+	rng := rand.New(rand.NewPCG(23, 24))
+	solved := 0
+	for n, r := range randomMachines(t) {
+		s := mustNew(t, r.mechanism())
+		m := s.mechanism
+		at := map[[2]int]r2.Vec{}
+		var places []Place
+		for i, b := range m.Bodies {
+			for _, p := range b.Points {
+				off := r2.Vec{X: between(rng, -1, 1), Y: between(rng, -1, 1)}
+				at[[2]int{i, p}] = r2.Add(m.Points[p], r2.Scale(0.003*s.size, off))
+				places = append(places, Place{i, p, at[[2]int{i, p}]})
+			}
+		}
+		v, err := s.Variant(places)
+		if err != nil {
+			t.Fatal(err)
+		}
+		stroke := r.Cylinders[0].Stroke
+		strokes := func(by float64) []float64 {
+			out := append([]float64{}, r.Strokes...)
+			out[0] = min(max(out[0], 0.01*stroke), 0.99*stroke) + by
+			return out
+		}
+		pose := func(by float64) *Pose {
+			p, stop, err := s.PoseAt(strokes(by), 0)
+			if stop != nil || err != nil {
+				t.Fatalf("machine %d: stop %+v, error %v", n, stop, err)
+			}
+			var out Pose
+			if stop := v.Pose(p, &out); stop != nil {
+				if p.Resistance > 0.03 { // nearer to a stop the made one may have no such pose
+					t.Fatalf("machine %d: %+v", n, stop)
+				}
+				return nil
+			}
+			return &out
+		}
+		h := 1e-4 * stroke
+		p, back, on := pose(0), pose(-h), pose(h)
+		if p == nil || back == nil || on == nil {
+			continue
+		}
+		solved++
+		for i, b := range m.Bodies {
+			for k, x := range b.Points {
+				for _, y := range b.Points[:k] {
+					want := r2.Norm(r2.Sub(at[[2]int{i, x}], at[[2]int{i, y}]))
+					near(t, "distance", r2.Norm(r2.Sub(p.Points[x], p.Points[y])), want, 1e-11*s.size)
+				}
+			}
+		}
+		for i, c := range m.Cylinders {
+			near(t, "cylinder", r2.Norm(r2.Sub(p.Points[c.Front], p.Points[c.Rear])), c.Closed+strokes(0)[i], 1e-11*s.size)
+		}
+		for _, l := range m.Slides {
+			along := r2.Unit(r2.Sub(p.Points[l.To], p.Points[l.From]))
+			near(t, "off the line", r2.Cross(along, r2.Sub(p.Points[l.Point], p.Points[l.From])), 0, 1e-11*s.size)
+		}
+		for i := range p.Points {
+			difference := r2.Scale(1/(2*h), r2.Sub(on.Points[i], back.Points[i]))
+			near(t, "velocity", r2.Norm(r2.Sub(difference, p.Velocity[i])), 0, 1e-3*(1+r2.Norm(p.Velocity[i])+r2.Norm(p.Acceleration[i])))
+		}
+	}
+	if solved < 30 {
+		t.Errorf("only %d solved", solved)
+	}
+}
