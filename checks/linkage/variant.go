@@ -31,8 +31,9 @@ type Variant struct {
 	misfit, offset, last []float64 // room for approach
 }
 
-// Variant prepares the linkage with places instead of those drawn. The error is a Fault.
-func (s *Solver) Variant(places []Place) (*Variant, error) {
+// Variant prepares the linkage with places instead of those drawn, and with cylinders that are longer from pin to pin at the same stroke
+// by so much each (m; nil for none). The error is a Fault.
+func (s *Solver) Variant(places []Place, longer []float64) (*Variant, error) {
 	if err := s.movable(); err != nil {
 		return nil, err
 	}
@@ -47,7 +48,9 @@ func (s *Solver) Variant(places []Place) (*Variant, error) {
 		}
 		moved[place{s.bodyOf[p.Body], p.Point}] = p.At
 	}
-	// The body's points and its line must stay apart.
+	if longer != nil && (len(longer) != len(m.Cylinders) || !finite(longer...)) {
+		return nil, Fault{Kind: WrongDrive}
+	}
 	for i, b := range m.Bodies {
 		at := func(p int) r2.Vec {
 			if v, elsewhere := moved[place{s.bodyOf[i], p}]; elsewhere {
@@ -69,6 +72,12 @@ func (s *Solver) Variant(places []Place) (*Variant, error) {
 	}
 	v := &Variant{drawn: w.here, mechanism: m, tolerance: w.tolerance}
 	v.made = build(m, s.size, moved).newState(new(Work))
+	for i, by := range longer {
+		l := &v.made.lines[i]
+		if l.closed += by / s.size; l.closed <= 0 {
+			return nil, Fault{Kind: NoLength, Cylinders: []int{i}, Points: s.ends[i][:]}
+		}
+	}
 	v.misfit, v.offset, v.last = make([]float64, v.made.rows), make([]float64, v.made.rows), make([]float64, v.made.cols())
 	v.made.evaluate()
 	if v.sort(); !v.sorted {

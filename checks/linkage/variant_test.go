@@ -36,7 +36,7 @@ func TestVariantInClosedForm(t *testing.T) {
 		}
 		v, err := s.Variant([]Place{
 			{1, 1, along(0, 1, made[0])}, {2, 2, along(1, 2, made[1])}, {3, 2, along(3, 2, made[2])}, {0, 3, r2.Vec{X: made[3]}}, {3, 3, m.Points[3]},
-		})
+		}, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -62,7 +62,7 @@ func TestVariantInClosedForm(t *testing.T) {
 // With nothing elsewhere it is the machine as drawn, and it closes.
 func TestVariantAsDrawn(t *testing.T) {
 	s := mustNew(t, third(lifter(), r2.Vec{}))
-	v, err := s.Variant(nil)
+	v, err := s.Variant(nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -100,12 +100,17 @@ func TestVariantThatCannotBe(t *testing.T) {
 		{Place{1, 2, r2.Vec{X: math.NaN()}}, NotANumber},
 		{Place{1, 2, r2.Vec{}}, PointsCoincide},
 	} {
-		if _, err := s.Variant([]Place{row.place}); err == nil || err.(Fault).Kind != row.kind {
+		if _, err := s.Variant([]Place{row.place}, nil); err == nil || err.(Fault).Kind != row.kind {
 			t.Errorf("%+v: got %v", row.place, err)
 		}
 	}
+	for kind, longer := range map[FaultKind][]float64{WrongDrive: {1, 2}, NoLength: {-0.3}} {
+		if _, err := s.Variant(nil, longer); err == nil || err.(Fault).Kind != kind {
+			t.Errorf("%v: got %v", longer, err)
+		}
+	}
 	// The upper arm too short to meet the cylinder.
-	v, err := s.Variant([]Place{{2, 4, r2.Vec{X: 0.05, Y: 0.14}}})
+	v, err := s.Variant([]Place{{2, 4, r2.Vec{X: 0.05, Y: 0.14}}}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -133,7 +138,11 @@ func TestVariantKeepsMadeDistances(t *testing.T) {
 				places = append(places, Place{i, p, at[[2]int{i, p}]})
 			}
 		}
-		v, err := s.Variant(places)
+		longer := make([]float64, len(m.Cylinders))
+		for i := range longer {
+			longer[i] = 0.003 * s.size * between(rng, -1, 1)
+		}
+		v, err := s.Variant(places, longer)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -172,7 +181,7 @@ func TestVariantKeepsMadeDistances(t *testing.T) {
 			}
 		}
 		for i, c := range m.Cylinders {
-			near(t, "cylinder", r2.Norm(r2.Sub(p.Points[c.Front], p.Points[c.Rear])), c.Closed+strokes(0)[i], 1e-11*s.size)
+			near(t, "cylinder", r2.Norm(r2.Sub(p.Points[c.Front], p.Points[c.Rear])), c.Closed+longer[i]+strokes(0)[i], 1e-11*s.size)
 		}
 		for _, l := range m.Slides {
 			along := r2.Unit(r2.Sub(p.Points[l.To], p.Points[l.From]))

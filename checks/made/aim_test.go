@@ -22,12 +22,13 @@ func meet(p, q r2.Vec, a, b, side float64) r2.Vec {
 // rig is a four-bar with crank a from the origin, coupler b, follower c, frame d, driven at the crank's pin by a cylinder from rear.
 type rig struct {
 	a, b, c, d, side float64
-	rear, off        r2.Vec // off moves the follower's ground pivot aside
+	rear, off        r2.Vec  // off moves the follower's ground pivot aside
+	longer           float64 // of the cylinder
 }
 
 // at gives the crank's pin and the coupler's end for a length of the cylinder.
 func (r rig) at(cylinder float64) (pin, end r2.Vec) {
-	pin = meet(r2.Vec{}, r.rear, r.a, cylinder, -1)
+	pin = meet(r2.Vec{}, r.rear, r.a, cylinder+r.longer, -1)
 	return pin, meet(pin, r2.Add(r2.Vec{X: r.d}, r.off), r.b, r.c, r.side)
 }
 
@@ -64,7 +65,7 @@ func randomRig(rng *rand.Rand) (r rig, m linkage.Mechanism) {
 }
 
 // Where the coupler's end of random four-bars comes out, in closed form: all limits of three lengths, which are all tried; then with
-// the follower's pivot and a fourth and fifth length besides, eight sizes, for which the worst is looked for.
+// the places of the follower's pivot and of the cylinder's, and the cylinder's length besides, eight sizes, for which the worst is looked for.
 func TestAimInClosedForm(t *testing.T) {
 	rng := rand.New(rand.NewPCG(21, 22))
 	for n := range 60 {
@@ -125,9 +126,10 @@ func TestAimInClosedForm(t *testing.T) {
 		near(t, "nominal distance", aim.Nominal.Distance, nominalMiss(q, poses), 1e-9)
 
 		parts.Shifts = []Shift{{Body: 0, Point: 3, X: Within(0, tolerance), Y: Within(0, tolerance)}, {Body: 0, Point: 4, X: Within(0, tolerance), Y: Within(0, tolerance)}}
+		parts.Lengths = []Length{{0, Within(0, tolerance)}}
 		q = r
-		sizes = append(sizes, &q.off.X, &q.off.Y, &q.rear.X, &q.rear.Y)
-		spans = append(spans, Within(0, tolerance), Within(0, tolerance), Within(r.rear.X, tolerance), Within(r.rear.Y, tolerance))
+		sizes = append(sizes, &q.off.X, &q.off.Y, &q.rear.X, &q.rear.Y, &q.longer)
+		spans = append(spans, Within(0, tolerance), Within(0, tolerance), Within(r.rear.X, tolerance), Within(r.rear.Y, tolerance), Within(0, tolerance))
 		distance, turn, _ = worst(sizes, spans, &q)
 		aim, err = mustNew(t, s, parts).Aim(poses, Tool{Point: 2, Body: 2})
 		if err != nil || len(aim.Blocked) > 0 || !aim.Searched {

@@ -23,7 +23,7 @@ type Need struct {
 
 	Play   float64 // that every pivot must have, m
 	PlayAt float64
-	PlayOf []float64 // sizes: of each spacing, then x and y of each shift, m
+	PlayOf []float64 // sizes, in the order of Parts
 
 	// Share is the play needed by the play given, as a part: above 1 the linkage binds. It is infinite where the pivots that would have
 	// to give have none. Only with Pivots.Play.
@@ -53,7 +53,7 @@ type Fit struct {
 // package or of linkage.
 func (m *Machine) Fit(poses []linkage.Pose, on Pivots) (Fit, error) {
 	points := len(m.drawn.Points)
-	wrong := Fault{Kind: NotAsked, Spacing: -1, Shift: -1}
+	wrong := Fault{Kind: NotAsked}
 	if len(poses) == 0 || on.Play != nil && len(on.Play) != points || on.Stiffness != nil && len(on.Stiffness) != points {
 		return Fit{}, wrong
 	}
