@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // state is one pose while it is being computed, with all the room that takes. Lengths are parts of the size.
@@ -16,6 +17,7 @@ type state struct {
 	stroke     []float64 // of each cylinder
 	rate       []float64 // of each cylinder, by the lead's stroke
 	spun       []float64 // target of each spin row
+	follows    []bool    // of each cylinder: it takes what stroke the linkage gives it
 	angle      []float64 // of each cylinder, continued over full turns
 
 	phi      []float64
@@ -48,8 +50,8 @@ func (s *system) newState(work *Work) *state {
 		q: make([]float64, n), dq: make([]float64, n), ddq: make([]float64, n),
 		cos: make([]float64, s.moving+1), sin: make([]float64, s.moving+1),
 		stroke: make([]float64, c), rate: make([]float64, c), angle: make([]float64, c),
-		spun: make([]float64, len(s.spins)),
-		phi:  make([]float64, s.rows), jac: make([]float64, len(s.template)),
+		spun: make([]float64, len(s.spins)), follows: make([]bool, c),
+		phi: make([]float64, s.rows), jac: make([]float64, len(s.template)),
 		step: make([]float64, n), scratch: make([]float64, n), weakest: make([]float64, n), force: make([]float64, s.rows),
 	}
 	copy(x.jac, s.template)
@@ -72,6 +74,7 @@ func (x *state) set(o *state) {
 		{x.rate, o.rate}, {x.spun, o.spun}, {x.angle, o.angle}, {x.weakest, o.weakest}, {x.jac, o.jac}} {
 		copy(v[0], v[1])
 	}
+	copy(x.follows, o.follows)
 	x.use(o.program)
 	copy(x.lu, o.lu)
 	x.negative, x.growth, x.sigma = o.negative, o.growth, o.sigma
@@ -177,6 +180,16 @@ func (x *state) correct() (moved float64, ok bool) {
 	return moved, false
 }
 
+// settle gives the cylinders that follow the stroke that they have in a corrected pose.
+func (x *state) settle() {
+	for i, f := range x.follows {
+		if f {
+			d, _ := x.span(i)
+			x.stroke[i] = r2.Norm(d) - x.lines[i].closed
+		}
+	}
+}
+
 // derive computes dq and ddq at a corrected pose.
 func (x *state) derive() {
 	b := x.phi
@@ -185,6 +198,12 @@ func (x *state) derive() {
 		b[l.row] = x.rate[i]
 	}
 	x.program.solve(x.lu, b, x.dq, x.scratch)
+	for i, f := range x.follows {
+		if f {
+			d, v := x.span(i)
+			x.rate[i] = r2.Dot(d, v) / r2.Norm(d)
+		}
+	}
 	x.curvature(b)
 	x.program.solve(x.lu, b, x.ddq, x.scratch)
 }

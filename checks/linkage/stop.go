@@ -28,6 +28,10 @@ func (w *walker) stop() *Stop {
 		s.Reason, s.Points = Binds, w.misfitPoints()
 		return s
 	}
+	if w.ended >= 0 {
+		s.Reason, s.Points = StrokeEnds, x.ends[w.ended][:]
+		return s
+	}
 	if w.crossed {
 		s.Stroke = w.singular * x.size
 		s.Strokes[lead] = s.Stroke

@@ -8,7 +8,7 @@ import (
 )
 
 // A linkage as made has its points a little elsewhere on its bodies than drawn. For each pose of the drawn one, the made one is solved
-// at the same strokes by Newton's method from there, with the constraints that hold the drawn one. Where constraints repeat others,
+// at the same strokes by Newton's method from there, with the constraints that hold the drawn one. Of cylinders that share a freedom the later ones follow. Where constraints repeat others,
 // those left out are then no longer met: by their gap, and
 //
 //	s·Φ = gap    for every state of self-stress s, sᵀ J = 0, of unit force at the constraint left out,
@@ -66,7 +66,7 @@ func (s *Solver) Variant(places []Place, longer []float64) (*Variant, error) {
 			}
 		}
 	}
-	w, ok := s.start(0)
+	w, ok := s.start(0, s.followers(0)...)
 	if !ok {
 		return nil, Fault{Kind: SingularAsDrawn}
 	}
@@ -78,6 +78,7 @@ func (s *Solver) Variant(places []Place, longer []float64) (*Variant, error) {
 			return nil, Fault{Kind: NoLength, Cylinders: []int{i}, Points: s.ends[i][:]}
 		}
 	}
+	copy(v.made.follows, w.here.follows)
 	v.misfit, v.offset, v.last = make([]float64, v.made.rows), make([]float64, v.made.rows), make([]float64, v.made.cols())
 	v.made.evaluate()
 	if v.sort(); !v.sorted {
@@ -125,6 +126,7 @@ func (v *Variant) Pose(p *Pose, out *Pose) *Stop {
 	if !v.sorted || !v.approach(p) {
 		return &Stop{Reason: Unsolved, Stroke: p.Stroke, Strokes: x.strokes()}
 	}
+	y.settle()
 	for i := range p.Cylinders {
 		y.rate[i] = p.Cylinders[i].Rate
 		d, _ := y.span(i)

@@ -63,7 +63,7 @@ func (m *Machine) Fit(poses []linkage.Pose, on Pivots) (Fit, error) {
 			return Fit{}, wrong
 		}
 	}
-	out := Fit{Redundant: m.solver.Mobility().Redundant + len(m.solver.Mobility().Surplus), Searched: len(m.varying) > mostExact}
+	out := Fit{Redundant: m.solver.Mobility().Redundant, Searched: len(m.varying) > mostExact}
 	if out.Redundant == 0 {
 		return out, nil
 	}
