@@ -43,8 +43,10 @@ func (s *Solver) Drives() (list []Drive) {
 	return list
 }
 
-// followers picks, of cylinders that share freedoms, those that need not be placed: the later ones, and not the lead.
+// followers picks, of cylinders that share freedoms, those that need not be placed: the later ones, and not the lead. Those that are
+// stuck need not either.
 func (s *Solver) followers(lead int) (follow []int) {
+	follow = slices.Clone(s.mobility.Stuck)
 	for _, set := range s.mobility.Tied {
 		spare := slices.DeleteFunc(slices.Clone(set), func(i int) bool { return !slices.Contains(s.mobility.Surplus, i) })
 		kept := slices.DeleteFunc(slices.Clone(set), func(i int) bool { return slices.Contains(spare, i) })

@@ -198,6 +198,31 @@ func TestTwoCylindersOnOneFreedom(t *testing.T) {
 	}
 }
 
+// A cylinder from the post to a brace that can't move, beside one that moves.
+func TestCylinderOnWhatCannotMove(t *testing.T) {
+	m := lifter()
+	n := len(m.Points)
+	m.Points = append(m.Points, r2.Vec{X: -0.3}, r2.Vec{X: -0.2, Y: 0.1}, r2.Vec{X: -0.4, Y: 0.2})
+	m.Bodies[0].Points = append(m.Bodies[0].Points, n, n+2)
+	m.Bodies = append(m.Bodies, Body{Points: []int{n, n + 1}}, Body{Points: []int{n + 1, n + 2}})
+	length := r2.Norm(r2.Sub(m.Points[n+1], m.Points[0]))
+	m.Cylinders = append(m.Cylinders, Cylinder{Rear: 0, Front: n + 1, Closed: length - 0.01, Stroke: 0.02})
+	s := mustNew(t, m)
+	if got := s.Mobility(); !slices.Equal(got.Stuck, []int{1}) || len(got.Tied) > 0 {
+		t.Errorf("got %+v", got)
+	}
+	if _, err := s.Sweep(Drive{Lead: 1}, 5); err == nil || err.(Fault).Kind != CylinderStuck || !slices.Equal(err.(Fault).Points, []int{0, n + 1}) {
+		t.Errorf("got %v", err)
+	}
+	if d := s.Drives(); len(d) != 1 || d[0].Lead != 0 {
+		t.Fatalf("got %+v", d)
+	}
+	w := mustSweep(t, s, s.Drives()[0], 5)
+	if len(w.Poses) != 5 || w.Poses[4].Cylinders[1].Rate != 0 {
+		t.Errorf("the other moves: %+v, %+v", w.Closing, w.Extending)
+	}
+}
+
 // Two cylinders of one air line on a lever, from other places and with other strokes: the second follows as the cosine rule says, until
 // its own stroke ends. The first alone moves the same.
 func TestCylinderThatFollows(t *testing.T) {

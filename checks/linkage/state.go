@@ -62,10 +62,16 @@ func (s *system) newState(work *Work) *state {
 	for i, l := range s.lines {
 		x.stroke[i], x.angle[i] = l.drawn, l.angle
 	}
-	for i := range x.weakest {
-		x.weakest[i] = 1 + 0.1*float64(i%7) // no pattern of a linkage is across it
-	}
+	seed(x.weakest, 1)
 	return x
+}
+
+// seed adds a vector that no pattern of a linkage is across, with a norm of about the part.
+func seed(v []float64, part float64) {
+	part /= math.Sqrt(float64(len(v)))
+	for i := range v {
+		v[i] += part * (1 + 0.1*float64(i%7))
+	}
 }
 
 // set takes over the pose and the factors of another state of the same system.
@@ -253,8 +259,10 @@ func (x *state) curvature(b []float64) {
 	}
 }
 
-// resist improves sigma and weakest by inverse iteration on JᵀJ.
+// resist improves sigma and weakest by inverse iteration on JᵀJ. Parts of a machine that don't touch each other would forget the one
+// that is stiffer now and weaker later: each time a little of everything is mixed in.
 func (x *state) resist(rounds int) {
+	seed(x.weakest, 1e-3)
 	for range rounds {
 		x.program.solveTransposed(x.lu, x.weakest, x.force, x.scratch)
 		x.program.solve(x.lu, x.force, x.weakest, x.scratch)

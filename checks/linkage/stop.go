@@ -118,6 +118,7 @@ func (x *state) bordered(lead int) float64 {
 	}
 	lu, way, back := make([]float64, p.size), slices.Clone(x.weakest), make([]float64, m.rows)
 	p.factor(m.values, lu)
+	seed(way, 0.1)
 	sigma := 0.0
 	for range 30 {
 		p.solveTransposed(lu, way, back, x.scratch)

@@ -231,3 +231,22 @@ func TestStopOnTheWayToARestState(t *testing.T) {
 		t.Errorf("usable from %g to %g", from, to)
 	}
 }
+
+// Two levers that don't touch each other: the one that is held less well at first must not hide the dead point that the other reaches.
+func TestDeadPointBesideAWeakerPart(t *testing.T) {
+	m := rocker(90*deg, 150*mm, 300*mm)
+	n := len(m.Points)
+	m.Points = append(m.Points, r2.Vec{Y: -1}, r2.Vec{X: 0.25, Y: -1}, r2.Add(r2.Vec{Y: -1}, polar(30*mm, 60*deg)))
+	m.Bodies[0].Points = append(m.Bodies[0].Points, n, n+1)
+	m.Bodies = append(m.Bodies, Body{Points: []int{n, n + 2}})
+	length := r2.Norm(r2.Sub(m.Points[n+2], m.Points[n+1]))
+	m.Cylinders = append(m.Cylinders, Cylinder{Rear: n + 1, Front: n + 2, Closed: length - 1*mm, Stroke: 2 * mm})
+	s := mustNew(t, m)
+	w := mustSweep(t, s, Drive{Lead: 0}, 400)
+	wantStop(t, "closing", w.Closing, DeadPoint, 30*mm)
+	wantStop(t, "extending", w.Extending, DeadPoint, 270*mm)
+	near(t, "resistance at the dead point", w.Poses[0].Resistance, 0, 0.01)
+	if !(w.Poses[200].Resistance > 0.01) {
+		t.Errorf("resistance %g between", w.Poses[200].Resistance)
+	}
+}

@@ -151,6 +151,11 @@ func (s *Solver) ready(d Drive) (*walker, *Stop, error) {
 	if err != nil {
 		return nil, nil, err
 	}
+	for _, i := range s.mobility.Stuck {
+		if rate[i] != 0 {
+			return nil, nil, Fault{Kind: CylinderStuck, Cylinders: []int{i}, Points: s.ends[i][:]}
+		}
+	}
 	w, ok := s.start(d.Lead, d.Follow...)
 	if ok && len(s.mobility.Tied) > 0 {
 		if err := w.fight(s, rate); err != nil {
