@@ -43,7 +43,11 @@ func (s *Solver) movable() error {
 	case m.Undriven > 0:
 		return Fault{Kind: Undriven, Bodies: m.Loose, Points: m.Coincident}
 	case m.singular:
-		return m.drawn
+		f := m.drawn
+		for _, c := range f.Cylinders {
+			f.Points = append(f.Points[:len(f.Points):len(f.Points)], s.ends[c][:]...)
+		}
+		return f
 	}
 	return nil
 }

@@ -2,6 +2,7 @@ package linkage
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -180,12 +181,12 @@ func TestDrawnAtAChangePoint(t *testing.T) {
 	if got := s.Mobility(); got.Freedoms != 1 || got.Drawn != 2 {
 		t.Errorf("got %+v", got)
 	}
-	if _, err := s.Sweep(Drive{}, 5); err == nil || err.(Fault).Kind != SingularAsDrawn {
+	if _, err := s.Sweep(Drive{}, 5); err == nil || err.(Fault).Kind != SingularAsDrawn || len(err.(Fault).Points) == 0 {
 		t.Errorf("got %v", err)
 	}
 	// and with the cylinder through the pivot of its lever
 	s = mustNew(t, rocker(180*deg, 400*mm, 50*mm))
-	if _, err := s.Sweep(Drive{}, 5); err == nil || err.(Fault).Kind != SingularAsDrawn {
+	if _, err := s.Sweep(Drive{}, 5); err == nil || err.(Fault).Kind != SingularAsDrawn || !slices.Equal(err.(Fault).Points, []int{1, 2}) {
 		t.Errorf("got %v", err)
 	}
 }

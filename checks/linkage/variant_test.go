@@ -196,3 +196,49 @@ func TestVariantKeepsMadeDistances(t *testing.T) {
 		t.Errorf("only %d solved", solved)
 	}
 }
+
+// The theorem of virtual work ties the made linkage to the forces of the drawn one: with the hole of a body aside by r, a place moves by
+// u·δP = R·r, where R is the force of the pin on the body for a unit load u at that place. Every pivot of random linkages.
+func TestVariantByVirtualWork(t *testing.T) {
+	rng := rand.New(rand.NewPCG(25, 26))
+	checked := 0
+	for n, r := range randomMachines(t) {
+		s := mustNew(t, r.mechanism())
+		p, stop, err := s.PoseAt(r.Strokes, 0)
+		if err != nil || stop != nil {
+			t.Fatal(err, stop)
+		}
+		tool := len(p.Points) - 1
+		for s.points[tool].body == s.moving {
+			tool--
+		}
+		u := polar(1, between(rng, 0, 2*math.Pi))
+		statics := mustStatics(t, s, Case{Loads: []Load{{Point: tool, Force: u}}})
+		var f Forces
+		if err := statics.Hold(p, Standing, &f); err != nil {
+			t.Fatal(err)
+		}
+		for i := range s.pivots {
+			joint := statics.joints[statics.other[i]]
+			h := 1e-7 * s.size
+			way := polar(1, between(rng, 0, 2*math.Pi))
+			var back, on Pose
+			for by, out := range map[float64]*Pose{-h: &back, h: &on} {
+				v, err := s.Variant([]Place{{joint.Body, joint.Point, r2.Add(s.mechanism.Points[joint.Point], r2.Scale(by, way))}}, nil)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if stop := v.Pose(p, out); stop != nil {
+					t.Fatalf("machine %d: %+v", n, stop)
+				}
+			}
+			got := r2.Dot(u, r2.Sub(on.Points[tool], back.Points[tool])) / (2 * h)
+			want := r2.Dot(f.Reactions[statics.other[i]], rotated(way, p.Angles[joint.Body]))
+			near(t, "u·δP", got, want, 1e-5*(1+r2.Norm(f.Reactions[statics.other[i]])))
+			checked++
+		}
+	}
+	if checked < 200 {
+		t.Errorf("only %d pivots", checked)
+	}
+}

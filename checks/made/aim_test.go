@@ -65,7 +65,8 @@ func randomRig(rng *rand.Rand) (r rig, m linkage.Mechanism) {
 }
 
 // Where the coupler's end of random four-bars comes out, in closed form: all limits of three lengths, which are all tried; then with
-// the places of the follower's pivot and of the cylinder's, and the cylinder's length besides, eight sizes, for which the worst is looked for.
+// the places of the follower's pivot and of the cylinder's and the cylinder's length besides, eight sizes, of which the worst is looked
+// for.
 func TestAimInClosedForm(t *testing.T) {
 	rng := rand.New(rand.NewPCG(21, 22))
 	for n := range 60 {

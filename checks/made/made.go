@@ -10,8 +10,9 @@
 //
 // s are the states of self-stress: forces of the pivots in equilibrium without loads, one for each constraint too many; gap is by
 // how much the made linkage misses that constraint with all others met; r_i, c_i and k_i are misfit, radial play and stiffness of a
-// pivot. With one state these are c = |gap| / Σ|s_i| and λ = (|gap| - Σ c_i|s_i|) / Σ(|s_i|²/k_i). They hold to first order: for
-// a misfit of 1 % of the links to about 1 % (compatibility and complementary energy of structures that are statically indeterminate: any handbook).
+// pivot. With one state these are c = |gap| / Σ|s_i| and λ = (|gap| - Σ c_i|s_i|) / Σ(|s_i|²/k_i). They hold to first order: for a
+// misfit of 1 % of the links to about 1 %. (Compatibility and complementary energy of structures that are statically indeterminate; S. P.
+// Timoshenko, D. H. Young, Theory of Structures, from memory.)
 //
 // # Units and validity
 //

@@ -180,9 +180,9 @@ func (k *closing) solve(weight func(pivot int) float64, right []float64) (parts 
 	return x.RawVector().Data, true
 }
 
-// share is the least t with which misfits |r_i| ≤ t play_i close all gaps. With several gaps by Lawson's method: the least sum of
-// weighted squares, with more weight where the misfit is larger, again and again. Each round has a misfit that closes (t from above)
-// and a state of self-stress, by which t is at least |gap·λ| / Σ play |s λ|.
+// share is the least t with which misfits |r_i| ≤ t play_i close all gaps. With several gaps by Lawson's method (1961, from memory): the
+// least sum of weighted squares, with more weight where the misfit is larger, again and again. Each round has a misfit that closes (t
+// from above) and a state of self-stress, by which t is at least |gap·λ| / Σ play |s λ|.
 func (k *closing) share(play func(pivot int) float64) float64 {
 	largest := 0.0
 	for _, g := range k.Gaps {
