@@ -51,7 +51,7 @@ type Aim struct {
 }
 
 // Aim finds the error of a tool over the poses of a sweep of the linkage as drawn. The time goes with the poses, times up to 64
-// limits; 20 poses are enough for a smooth path. The error is a Fault of this package or of linkage.
+// limits; 20 poses are enough for a smooth path. Give no poses at a stop: with some limits there is none. The error is a Fault of this package or of linkage.
 func (m *Machine) Aim(poses []linkage.Pose, t Tool) (Aim, error) {
 	if len(poses) == 0 || !m.known(t) {
 		return Aim{}, Fault{Kind: NotAsked, Points: []int{t.Point}}
