@@ -467,10 +467,11 @@ func (x *examiner) support(s *Subject, point string, p schema.Pivot, ms []member
 // offset is how far the cylinder works beside the link that carries its pin. Two blocks take the moment themselves; a fork has none.
 func (x *examiner) offset(s *Subject, point string, p schema.Pivot, ms []member, at []float64, blocks int) {
 	carrier, eye := -1, -1
-	fork := 0.0
+	fork, plates, middle := 0.0, 0.0, 0.0
 	for i, m := range ms {
 		if m.Link.Given() && m.body == p.Pin.TurnsWith.Value {
 			carrier = i
+			plates, middle = plates+1, middle+at[i]
 		}
 		if m.Cylinder.Given() {
 			eye = i
@@ -484,7 +485,7 @@ func (x *examiner) offset(s *Subject, point string, p schema.Pivot, ms []member,
 	if ms[eye].fork {
 		z = fork
 	}
-	offset := math.Abs(z - at[carrier])
+	offset := math.Abs(z - middle/plates) // a link of two plates carries in their middle
 	s.set("offset", schema.LengthDim, offset, ms[eye].wide, ms[carrier].wide)
 	// The link twists in its other pivots, as far as their clearance lets it.
 	tilt, found := 0.0, false
