@@ -17,6 +17,7 @@ var mayImport = map[string][]string{
 	"schema":                      {"schema/standards"},
 	"schema/standards":            nil,
 	"checks":                      {"schema", "schema/standards", "checks/*"},
+	"checks/made":                 {"checks/linkage"}, // solves the same linkage with other lengths
 	"rules":                       {"checks", "schema"},
 	"cmd/trammel/internal/report": {"rules", "checks", "schema"},
 	"cmd/trammel":                 {"cmd/trammel/internal/report", "rules", "checks", "schema", "schema/standards"},
