@@ -16,21 +16,26 @@ func mustRun(t *testing.T, m Machine, o Options) *Result {
 	return r
 }
 
-// held is a piston that a load keeps at the rear end: its chambers are vessels of 50 cm³.
+// held is a piston that stays at the rear end until the pressure of its one chamber, a vessel of 50 cm³, has all but come to its end.
 func held(wall float64, supply float64, to Connection) Machine {
-	valve := both("valve", 0.5, 0.3)
+	const area, least = 5e-4, 1e-9 // m², N
+	vessel := Chamber{Area: area, Dead: 50 * cm3, Pressure: ambient, To: to, Line: Line{Valve: []Element{both("valve", 0.5, 0.3)}}}
 	m := Machine{
 		Air:       Air{ambient, 293.15, wall},
 		Supply:    Supply{Pressure: supply},
-		Cap:       Chamber{Area: 5e-4, Dead: 50 * cm3, Pressure: ambient, To: to, Line: Line{Valve: []Element{valve}}},
+		Cap:       vessel,
 		Rod:       Chamber{To: Open},
 		Stroke:    0.1,
 		High:      0.1,
-		Mechanism: Constant{Mass: 1, Load: 5e-4*supply + 1},
+		Mechanism: Constant{Mass: 1, Load: area*(supply-ambient) - least},
 		Friction:  Friction{Breakaway: 1},
 	}
 	if to == Exhausted {
-		m.Cap.Pressure = supply
+		vessel.Pressure = supply
+		m.Stroke, m.High = 0.05, 0.05
+		vessel.Dead -= area * m.Stroke
+		m.Cap, m.Rod = Chamber{To: Open}, vessel
+		m.Mechanism = Constant{Mass: 1, Load: -least}
 	}
 	return m
 }
@@ -44,10 +49,7 @@ func TestFilling(t *testing.T) {
 		if name == "isothermal" {
 			wall = math.Inf(1)
 		}
-		r := mustRun(t, held(wall, supply, Supplied), Options{Tolerance: 1e-9, Samples: 200})
-		if r.Verdict != NeverStarts {
-			t.Errorf("%s: %v", name, r.Verdict)
-		}
+		r := mustRun(t, held(wall, supply, Supplied), Options{Tolerance: 1e-9, Limit: 0.3, Samples: 200})
 		k := factor * gas * 293.15 * c * 1.185 / 50e-6 // 1/s
 		chokes := (b - ambient/supply) / k
 		seen := [2]int{}
@@ -59,7 +61,7 @@ func TestFilling(t *testing.T) {
 			if want > straight*supply {
 				break
 			}
-			near(t, name, s.Cap, want, 1e-7)
+			near(t, name, s.Cap, want, 1e-6)
 			seen[map[bool]int{false: 0, true: 1}[s.Time > chokes]]++
 		}
 		if seen[0] < 5 || seen[1] < 10 {
@@ -81,13 +83,13 @@ func TestDischarge(t *testing.T) {
 		if name == "isothermal" {
 			wall = math.Inf(1)
 		}
-		r := mustRun(t, held(wall, start, Exhausted), Options{Tolerance: 1e-9, Samples: 200})
+		r := mustRun(t, held(wall, start, Exhausted), Options{Tolerance: 1e-9, Limit: 0.5, Samples: 200})
 		seen := 0
 		for _, s := range r.Course {
-			if s.Cap < ambient/0.3 {
+			if s.Rod < ambient/0.3 {
 				break
 			}
-			near(t, name, s.Cap, start*law(rate*s.Time), 1e-7)
+			near(t, name, s.Rod, start*law(rate*s.Time), 1e-7)
 			seen++
 		}
 		if seen < 10 {
@@ -101,11 +103,11 @@ func TestWall(t *testing.T) {
 	last := 0.0
 	for _, wall := range []float64{0, 50, 1e3, 1e5, math.Inf(1)} {
 		m := held(wall, 9*bar, Exhausted)
-		r := mustRun(t, m, Options{Samples: 400})
+		r := mustRun(t, m, Options{Limit: 0.5, Samples: 400})
 		at := 0.0
 		for _, s := range r.Course {
 			if s.Time > 0.05 {
-				at = s.Cap
+				at = s.Rod
 				break
 			}
 		}

@@ -60,18 +60,14 @@ func newLosses(x *model) losses {
 
 // look evaluates the rates from the flows that x last evaluated at y.
 func (l *losses) look(x *model, y *vector) {
-	supply := x.m.Supply.Pressure
-	if x.receiver {
-		supply = y[iSupP]
-	}
 	for k := range x.sides {
 		c := &x.sides[k]
 		if c.To == Open {
 			continue
 		}
-		source := supply
-		if c.To != Supplied {
-			source = x.m.Air.Pressure
+		source := x.m.Air.Pressure
+		if c.To == Supplied {
+			source = x.supply(y)
 		}
 		p := y[iP+2*k]
 		if !c.tube {

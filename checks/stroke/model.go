@@ -190,6 +190,13 @@ func (x *model) pressures(y *vector) (capSide, rodSide float64) {
 	return capSide, rodSide
 }
 
+func (x *model) supply(y *vector) float64 {
+	if x.receiver {
+		return y[iSupP]
+	}
+	return x.m.Supply.Pressure
+}
+
 // derive evaluates dy/dt, and with it the powers, the forces and the flows.
 func (x *model) derive(y, d *vector) {
 	m := x.m
@@ -197,7 +204,7 @@ func (x *model) derive(y, d *vector) {
 	ambient, wall := m.Air.Pressure, m.Air.Temperature
 	supply, supplyRoot, supplyT, drawn := m.Supply.Pressure, x.root, wall, 0.0
 	if x.receiver {
-		supply = y[iSupP]
+		supply = x.supply(y)
 		supplyT = supply * m.Supply.Receiver / (y[iSupM] * gasConstant)
 		supplyRoot = 1 / math.Sqrt(supplyT)
 	}
@@ -279,36 +286,47 @@ func (x *model) move(y, d *vector, cushion float64) {
 	v := y[iV]
 	pose := m.Mechanism.At(y[iS])
 	capSide, rodSide := x.pressures(y)
-	ambient := m.Air.Pressure
-	seal := m.Friction.Constant + m.Friction.PerPressure*(max(0, capSide-ambient)+max(0, rodSide-ambient))
 	x.mass = pose.Mass
-	x.force = Forces{
-		Air:      (capSide-ambient)*m.Cap.Area - (rodSide-ambient)*m.Rod.Area,
-		Load:     pose.Load,
-		Friction: seal + pose.Drag,
-		Holding:  m.Friction.Breakaway*seal + pose.Drag,
-	}
-	if x.inDamper {
-		f := m.Damper.Stiffness * (y[iS] - x.damperAt)
-		if w := v * x.toEnd; w > 0 {
-			f += x.toEnd * w * (m.Damper.Linear + m.Damper.Quadratic*w)
-		}
-		x.force.Damper = f
-	}
+	x.forces(&x.force, &pose, y[iS], v, capSide, rodSide)
+	f := &x.force
 	if x.dir == 0 {
 		d[iS], d[iV] = 0, 0
 		x.power = [works]float64{}
 		return
 	}
-	friction := x.dir*x.force.Friction + m.Friction.Viscous*v
+	friction := x.dir*f.Friction + m.Friction.Viscous*v
 	d[iS] = v
-	d[iV] = (x.force.Air - x.force.Load - x.force.Damper - friction - pose.Slope*v*v/2) / pose.Mass
+	d[iV] = (f.net() - friction - pose.Slope*v*v/2) / pose.Mass
 	x.power = [works]float64{
-		wDrive:    x.force.Air*v + cushion,
+		wDrive:    f.Air*v + cushion,
 		wCushion:  cushion,
-		wLoad:     x.force.Load * v,
+		wLoad:     f.Load * v,
 		wFriction: friction * v,
-		wDamper:   x.force.Damper * v,
+		wDamper:   f.Damper * v,
+	}
+}
+
+// forces are those at a stroke, a speed and pressures.
+func (x *model) forces(f *Forces, pose *Pose, s, v, capSide, rodSide float64) {
+	m := x.m
+	capGauge, rodGauge := capSide-m.Air.Pressure, rodSide-m.Air.Pressure
+	seal := m.Friction.Constant
+	if capGauge > 0 {
+		seal += m.Friction.PerPressure * capGauge
+	}
+	if rodGauge > 0 {
+		seal += m.Friction.PerPressure * rodGauge
+	}
+	f.Air = capGauge*m.Cap.Area - rodGauge*m.Rod.Area
+	f.Load = pose.Load
+	f.Friction = seal + pose.Drag
+	f.Holding = m.Friction.Breakaway*seal + pose.Drag
+	f.Damper = 0
+	if x.inDamper {
+		f.Damper = m.Damper.Stiffness * (s - x.damperAt)
+		if w := v * x.toEnd; w > 0 {
+			f.Damper += x.toEnd * w * (m.Damper.Linear + m.Damper.Quadratic*w)
+		}
 	}
 }
 

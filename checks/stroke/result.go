@@ -1,5 +1,7 @@
 package stroke
 
+import "math"
+
 // A Verdict says how a run ended.
 type Verdict int
 
@@ -46,6 +48,15 @@ type Energy struct {
 	Residual float64 // the error of the account
 }
 
+// Imbalance is the error of the account as a share of all that is in it. Above a hundred times the tolerance the run is not to be trusted.
+func (e Energy) Imbalance() float64 {
+	all := math.Abs(e.Drive) + math.Abs(e.Cushion) + math.Abs(e.Load) + e.Friction + math.Abs(e.Damper) + e.Stop + e.Back + e.Kinetic
+	if all == 0 {
+		return 0
+	}
+	return math.Abs(e.Residual) / all
+}
+
 // A Loss is what the pressure loses at one element while the air flows: ∫ q Δp dt / ∫ q dt over the run (Pa), and the part of
 // Σ ∫ q Δp dt over all elements of both lines.
 type Loss struct {
@@ -66,7 +77,9 @@ type Result struct {
 	Entry            Sample // where the piston first entered the cushion at the end
 	EntryEnergy      float64
 	Last             Sample // where the run ended; on arrival just before the stop
-	Forces           Forces // there: for a mechanism that stands, what holds it
+	// Forces are those at Last. Where it never starts or stalls, they are the ones nearest to moving it of all that the pressures can
+	// still come to, which the run then doesn't follow.
+	Forces           Forces
 	PeakCap, PeakRod float64
 	Forward          float64 // furthest way towards the end, m
 	Backward         float64 // furthest way the wrong way, m

@@ -29,7 +29,7 @@ type run struct {
 	losses   losses
 	course   course
 	result   Result
-	previous float64 // logarithm of the error of the last accepted step
+	previous float64 // sixteenth root of the last accepted step's miss
 	scales   vector
 }
 
@@ -44,7 +44,7 @@ func newRun(m *Machine, o Options) *run {
 	r.course = newCourse(o)
 	none := Sample{Time: math.NaN()}
 	r.result = Result{Verdict: OutOfTime, Started: math.NaN(), Arrived: math.NaN(), PeakSpeed: none, PeakAcceleration: none, Entry: none}
-	r.previous = math.Log(1e-4)
+	r.previous = 1
 	return r
 }
 
@@ -135,12 +135,13 @@ func shrink(miss float64) float64 {
 	return max(0.1, 0.9*math.Pow(miss, -0.2))
 }
 
-// grow follows the proportional-integral control of Hairer, Nørsett and Wanner (section II.4 and IV.2): it keeps the steps steady
-// where stability limits them.
+// grow follows the proportional-integral control of Hairer, Nørsett and Wanner (section II.4 and IV.2), which keeps the steps steady where
+// stability limits them: miss^(-3/16) times the last step's miss^(1/16).
 func (r *run) grow(miss float64) float64 {
-	now := math.Log(max(miss, 1e-10))
-	f := 0.9 * math.Exp(0.04*r.previous-0.17*now)
-	r.previous = max(now, math.Log(1e-4))
+	eighth := math.Sqrt(math.Sqrt(math.Sqrt(max(miss, 1e-10))))
+	sixteenth := math.Sqrt(eighth)
+	f := 0.9 * r.previous / (eighth * sixteenth)
+	r.previous = sixteenth
 	return min(5, max(0.2, f))
 }
 
@@ -354,7 +355,7 @@ func (r *run) pass() bool {
 	end := x.m.end()
 	for k := range x.sides {
 		c := &x.sides[k]
-		if c.sign == -x.toEnd && c.Cushion.Length > 0 && s == c.edge && x.dir == x.toEnd && math.IsNaN(r.result.Entry.Time) {
+		if c.sign == -x.toEnd && c.To != Open && c.Cushion.Length > 0 && s == c.edge && x.dir == x.toEnd && math.IsNaN(r.result.Entry.Time) {
 			r.result.Entry, r.result.EntryEnergy = r.sample(&r.y, &r.k[6], r.t), kinetic
 		}
 	}
@@ -371,31 +372,84 @@ func (r *run) pass() bool {
 	return false
 }
 
-// settled reports that a mechanism at rest will not move within the time limit, even if its pressures go on as fast as they do now:
-// they come to rest ever slower once the valve is open.
+// settled reports that a mechanism at rest will never move again, and sets the forces to those that stay nearest to moving it. While it
+// stands, the pressure of a chamber stays between what it is now, what it is once it has the walls' temperature, that of its tube, and that
+// of what the valve joins it to; forces are greatest in one of the corners.
 func (r *run) settled() bool {
 	x := r.model
 	m := x.m
-	out, in := excess(x.force)
-	gap := math.Inf(1)
-	if r.y[iS] < m.High {
-		gap = min(gap, -out)
-	}
-	if r.y[iS] > m.Low {
-		gap = min(gap, -in)
-	}
-	change := 0.0
+	var least, most [2]float64
 	for k := range x.sides {
-		c := &x.sides[k]
-		if c.To == Open {
-			continue
+		least[k], most[k] = r.prospects(k)
+	}
+	pose := m.Mechanism.At(r.y[iS])
+	nearest, held := math.Inf(-1), x.force
+	for corner := range 4 {
+		capSide, rodSide := least[0], least[1]
+		if corner&1 != 0 {
+			capSide = most[0]
 		}
-		if c.To != Shut && (r.t < c.lineOpen || r.t < c.portOpen) {
+		if corner&2 != 0 {
+			rodSide = most[1]
+		}
+		var f Forces
+		x.forces(&f, &pose, r.y[iS], 0, capSide, rodSide)
+		out, in := excess(f)
+		if r.y[iS] == m.High {
+			out = math.Inf(-1)
+		}
+		if r.y[iS] == m.Low {
+			in = math.Inf(-1)
+		}
+		if out > 0 || in > 0 {
 			return false
 		}
-		change += (math.Abs(r.k[0][iP+2*k]) + math.Abs(r.k[0][iTube+k])) * (c.Area + m.Friction.Breakaway*m.Friction.PerPressure)
+		if most := max(out, in); most > nearest {
+			nearest, held = most, f
+		}
 	}
-	return change*(r.options.Limit-r.t) <= gap
+	r.result.Forces = held
+	return true
+}
+
+// prospects are the least and the greatest pressure that a chamber can come to while the piston stands.
+func (r *run) prospects(k int) (least, most float64) {
+	c, air := &r.model.sides[k], r.model.m.Air
+	if c.To == Open {
+		return air.Pressure, air.Pressure
+	}
+	p := r.y[iP+2*k]
+	least, most = p, p
+	with := func(p float64) { least, most = min(least, p), max(most, p) }
+	if air.Wall > 0 {
+		with(r.y[iM+2*k] * gasConstant * air.Temperature / c.volume(r.y[iS]))
+	}
+	// Another pressure is come to only if the way there passes air in that direction.
+	rises, falls := true, true
+	if c.tube {
+		rises, falls = c.portIn.c > 0, c.portOut.c > 0
+	}
+	if c.cushioned {
+		falls = falls && c.portCushion.c > 0
+	}
+	toward := func(other float64) {
+		if other > p && rises || other < p && falls {
+			with(other)
+		}
+	}
+	if c.tube {
+		toward(r.y[iTube+k])
+	}
+	if c.To == Shut {
+		return least, most
+	}
+	rises, falls = rises && c.in.c > 0, falls && c.out.c > 0
+	if c.To == Supplied {
+		toward(r.model.supply(&r.y))
+	} else {
+		toward(air.Pressure)
+	}
+	return least, most
 }
 
 func (r *run) sample(y, d *vector, t float64) Sample {
@@ -419,22 +473,23 @@ func (r *run) peaks(s Sample) {
 	q.Forward, q.Backward = max(q.Forward, way), max(q.Backward, -way)
 }
 
-// inside keeps the extremes between the ends of the last step.
+// inside keeps the extremes between the ends of the last step, of which it looks for those that can be larger than what is known.
 func (r *run) inside(h float64) {
+	q := &r.result
 	a0, a1 := r.k[0][iV], r.k[6][iV]
 	if r.model.dir != 0 {
-		if a0*a1 < 0 {
+		if a0*a1 < 0 && math.Abs(r.from[iV])+h*math.Abs(a0) > math.Abs(q.PeakSpeed.Speed) {
 			r.look(root(func(x float64) float64 { return r.slopeAt(iV, x) * math.Copysign(1, a1) }), h)
 		}
 		// The parabola through three accelerations may have its top between.
 		half := r.slopeAt(iV, 0.5)
 		bend, rise := a1-2*half+a0, a1-a0
-		if x := 0.5 - rise/(4*bend); x > 0 && x < 1 && math.Abs(half-rise*rise/(8*bend)) > math.Abs(r.result.PeakAcceleration.Acceleration) {
+		if x := 0.5 - rise/(4*bend); x > 0 && x < 1 && math.Abs(half-rise*rise/(8*bend)) > math.Abs(q.PeakAcceleration.Acceleration) {
 			r.look(x, h)
 		}
 	}
-	for k := range 2 {
-		if i := iP + 2*k; r.k[0][i] > 0 && r.k[6][i] < 0 {
+	for k, peak := range [...]float64{q.PeakCap, q.PeakRod} {
+		if i := iP + 2*k; r.k[0][i] > 0 && r.k[6][i] < 0 && r.from[i]+h*r.k[0][i] > peak {
 			r.look(root(func(x float64) float64 { return -r.slopeAt(i, x) }), h)
 		}
 	}
@@ -454,7 +509,9 @@ func (r *run) finish() {
 	var d vector
 	x.derive(&r.y, &d)
 	q.Last = r.sample(&r.y, &d, r.t)
-	q.Forces = x.force
+	if q.Verdict != NeverStarts && q.Verdict != Stalls {
+		q.Forces = x.force
+	}
 	r.losses.flush(x, &r.y)
 	w := &r.works
 	e := r.energy
