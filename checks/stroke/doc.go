@@ -16,7 +16,7 @@
 //	dm/dt = q
 //	dp/dt = (γ R q T_in - γ p dV/dt + (γ - 1) h A_w (T_w - T)) / V,   T = p V / (m R)
 //
-// q is the mass flow into it and T_in the temperature where that air comes from. It is adiabatic with heat exchange at the wall, not
+// q is the mass flow into it, T_in the temperature where that air comes from, A_w the area of piston, head and barrel around it. It is adiabatic with heat exchange at the wall, not
 // polytropic: one stroke holds filling, expansion, expulsion and compression, each of which would need another exponent, and a polytropic
 // chamber keeps no account of energy. h = 0 is adiabatic; h = +Inf is taken as isothermal, dp/dt = (R T_w q - p dV/dt) / V.
 //

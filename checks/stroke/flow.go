@@ -87,8 +87,8 @@ func OfTube(bore, length float64) Conductance {
 }
 
 // Series is the conductance of parts one behind the other, in the order in which the air passes them. Both ends of the characteristic are
-// those of the chain: C is its choked flow (the parts marched through from the outlet on, as ISO 6358-3:2014 does it, solved in closed
-// form), and b gives its loss at a small flow:
+// those of the chain: C is its choked flow (the parts marched through from the outlet on, as ISO 6358-3:2014 does it, from memory, here
+// in closed form), and b gives its loss at a small flow:
 //
 //	(1 - b)/C² = Σ (1 - b_i)/C_i²
 //

@@ -3,6 +3,7 @@ package stroke
 import "math"
 
 // Run computes one stroke. An error is a mistake in the machine or the options; a stroke that doesn't come to its end is a Verdict.
+// Runs share nothing but the mechanism.
 func Run(m Machine, o Options) (*Result, error) {
 	o, err := o.filled()
 	if err != nil {
