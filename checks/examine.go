@@ -15,6 +15,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.linkage()
 	x.cylinders()
 	x.pivots()
+	x.space()
 	x.fastenings()
 	x.airParts()
 	x.zones()
