@@ -16,6 +16,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.cylinders()
 	x.pivots()
 	x.space()
+	x.hoses()
 	x.fastenings()
 	x.airParts()
 	x.zones()

@@ -107,6 +107,10 @@ func (s *stack) bodies() []string {
 	return names
 }
 
+func (s *stack) isLink(body string) bool {
+	return slices.ContainsFunc(s.members, func(m member) bool { return m.Link.Value == body })
+}
+
 // A closing is a part whose two ends the other parts bring into planes of their own: how far the second lies in front of the first.
 type closing struct {
 	body   string
@@ -159,16 +163,15 @@ func (x *examiner) planes(stacks map[string]*stack) *planes {
 	return p
 }
 
-// unclear says that a part has more planes to choose from on one of its pins than its middle.
+// unclear says that a part is single on one of its pins and has two cheeks on another.
 func (p *planes) unclear(body string, pins []string) bool {
+	single, double := false, false
 	for _, point := range pins {
-		for _, other := range pins {
-			if len(p.planesOf(body, point, other)) > 1 {
-				return true
-			}
-		}
+		s := p.stacks[point]
+		layers := len(s.layersOf(body))
+		single, double = single || layers == 1, double || layers > 1 && s.isLink(body)
 	}
-	return false
+	return single && double
 }
 
 // join ties the pins of a part together, and notes the largest offset where they were already.
@@ -215,8 +218,7 @@ func (p *planes) planesOf(body, point, other string) []float64 {
 	s := p.stacks[point]
 	at := s.layersOf(body)
 	all := []float64{hull(at).middle()}
-	isLink := slices.ContainsFunc(s.members, func(m member) bool { return m.Link.Value == body })
-	if isLink && len(at) > 1 && len(p.stacks[other].layersOf(body)) == 1 {
+	if s.isLink(body) && len(at) > 1 && len(p.stacks[other].layersOf(body)) == 1 {
 		for _, i := range at {
 			all = append(all, i.middle())
 		}
@@ -282,11 +284,14 @@ func (p *planes) astray(c closing) (point string, layer schema.Text) {
 }
 
 // intoPlane looks for the least change of a stack that brings both ends of a part into one plane, and leaves all others in theirs. It
-// begins at the pin where the part is astray.
+// begins at the pin where the part is astray, and goes on to the pins of its neighbours.
 func (x *examiner) intoPlane(p *planes, c closing, astray string) string {
-	points := slices.Compact([]string{astray, c.ends[0], c.ends[1]})
+	points := []string{astray, c.ends[0], c.ends[1]}
 	for _, point := range sorted(p.stacks) {
-		if !slices.Contains(points, point) {
+		near := func(body string) bool {
+			return len(p.stacks[c.ends[0]].layersOf(body))+len(p.stacks[c.ends[1]].layersOf(body)) > 0
+		}
+		if !slices.Contains(points, point) && slices.ContainsFunc(p.stacks[point].bodies(), near) {
 			points = append(points, point)
 		}
 	}
