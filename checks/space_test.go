@@ -127,6 +127,59 @@ func TestHeadsAndNutsOfPivotBolts(t *testing.T) {
 	}
 }
 
+// The flats have the barrel between them, 9 mm from the middle, and the barrel reaches 15 mm from it: 6 mm farther out, and 1 mm beside
+// each. What is offered is done, and no pair is left.
+func TestFlatsFartherOut(t *testing.T) {
+	free := func(farther float64) examined {
+		b := stacked(6, "outline: width: mm: 20", fmt.Sprintf(barrel, 243.0), "")
+		for _, edit := range [][2]string{
+			{`stack: [{link: "post", thick: mm: 8}, {link: "rocker"`, `stack: [{block: {bore: mm: 8, width: mm: 8, source: "invented"}, on: "post"}, {link: "rocker"`},
+			{`{spacer: mm: 16}`, fmt.Sprintf(`{spacer: mm: %g}`, 18+2*farther)},
+			{`{cylinder: "lift.front", runs: true}`, fmt.Sprintf(`{spacer: mm: %[1]g}, {cylinder: "lift.front", runs: true}, {spacer: mm: %[1]g}`, farther+1)},
+		} {
+			if !strings.Contains(b.machine, edit[0]) {
+				t.Fatalf("not there: %s", edit[0])
+			}
+			b.machine = strings.Replace(b.machine, edit[0], edit[1], 1)
+		}
+		return examine(t, b)
+	}
+	f, _ := free(0).fact("pair", "rocker and lift barrel", "remedyRoom")
+	if want := "set both flats of rocker 7 mm farther out"; !strings.Contains(f.Text, want) {
+		t.Errorf("remedy %q, want %q", f.Text, want)
+	}
+	for _, s := range free(7).subjects {
+		if s.Kind == "pair" {
+			t.Errorf("a pair %s, %v", s.Name, s.Facts["distance"])
+		}
+	}
+}
+
+// Source: the cosine rule. The barrel turns about O: L² = 600 L cos θ − 75600. A corner of the post, 150 mm from O and 19.2 mm beside the
+// barrel's middle when it is closed, has 3.045 mm (3 + 0.045 of the eyes) to it where 150 sin β = 18.045: after 11.4 mm of the stroke.
+func TestStrokeUpToWhichThereIsRoom(t *testing.T) {
+	at := math.Acos((250*250+300*300-120*120)/(2*250*300.0)) + math.Asin(19.2/150)
+	x, y := 150*math.Cos(at), 150*math.Sin(at)
+	b := stacked(6, "outline: width: mm: 20", fmt.Sprintf(barrel, 200.0), fmt.Sprintf(`
+	links: post: outline: shapes: [{corners: [{x: mm: %[1]g, y: mm: %[2]g}, {x: mm: %[1]g + 20, y: mm: %[2]g + 60}, {x: mm: %[1]g - 20, y: mm: %[2]g + 60}]}]`, x, y))
+	for _, edit := range [][2]string{
+		{`stack: [{link: "post", thick: mm: 8}, {link: "rocker", thick: mm: 6, runs: true}, {spacer: mm: 16}`, `stack: [{link: "rocker", thick: mm: 6, runs: true}, {link: "post", thick: mm: 16}`},
+		{`stack: [{link: "post", thick: mm: 8}, {spacer: mm: 6}, {cylinder`, `stack: [{block: {bore: mm: 8, width: mm: 8, source: "invented"}, on: "post"}, {cylinder`},
+	} {
+		if !strings.Contains(b.machine, edit[0]) {
+			t.Fatalf("not there: %s", edit[0])
+		}
+		b.machine = strings.Replace(b.machine, edit[0], edit[1], 1)
+	}
+	e := examine(t, b)
+	theta := at - math.Asin(18.045/150)
+	stroke := 300*math.Cos(theta) - math.Sqrt(math.Pow(300*math.Cos(theta), 2)-75600) - 250
+	f, _ := e.fact("pair", "post and lift barrel", "remedyRoom")
+	if want := fmt.Sprintf("stop the rod of lift at %.1f mm", math.Floor(stroke*10)/10); !strings.Contains(f.Text, want) {
+		t.Errorf("remedy %q, want %q", f.Text, want)
+	}
+}
+
 func TestPartsThatAreNotSeen(t *testing.T) {
 	for _, c := range []struct {
 		outline, barrel string

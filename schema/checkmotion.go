@@ -19,6 +19,16 @@ func (c *checker) motion() {
 			c.add(s.To.Origin, "%s has both ends at `%s`", s.Path, s.From.Value)
 		}
 	}
+	for _, name := range sorted(c.m.Cylinders) {
+		y := c.m.Cylinders[name]
+		b := y.Barrel
+		if b.Length.Given() && y.Closed.Given() && b.Length.SI >= y.Closed.SI {
+			c.add(b.Length.Origin, "%s is %s, and the front pin is %s from the rear one with the rod in: the barrel ends before it", b.Length.Path, b.Length, y.Closed)
+		}
+		if b.Outside.Given() && y.Bore.Given() && b.Outside.SI <= y.Bore.SI {
+			c.add(b.Outside.Origin, "%s is %s, and the bore inside is %s", b.Outside.Path, b.Outside, y.Bore)
+		}
+	}
 	for _, name := range sorted(c.m.Stops) {
 		s := c.m.Stops[name]
 		if !c.named(s.Cylinder, sorted(c.m.Cylinders), "cylinder") {
