@@ -20,6 +20,7 @@ const posesApart = 4
 type figure struct {
 	part    string // as a person would call it
 	carrier int
+	pin     string // by which its layers are counted
 	outline space.Outline
 	layers  []interval
 	blame   schema.Input // the value to change
@@ -49,7 +50,7 @@ type scenery struct {
 	figures  []figure
 	ignored  [][2]int // pairs of carriers
 	joints   []space.Joint
-	unseen   []string                 // moving parts that are left out, and why
+	unseen   []string                 // parts that are left out, and why
 	blame    []schema.Input           // where they are written
 	seen     int                      // moving parts that say what room they take
 	found    []meeting                // as drawn
@@ -66,11 +67,11 @@ func (x *examiner) scenery(planes *planes) *scenery {
 			w.fixed[p.Value] = w.fixed[p.Value] || l.Ground.Value
 		}
 	}
-	for i, name := range x.motion.links {
-		w.link(i, name)
+	for _, name := range x.motion.links {
+		w.link(name)
 	}
-	for i, name := range x.motion.cylinders {
-		w.cylinder(i, name)
+	for _, name := range x.motion.cylinders {
+		w.cylinder(name)
 	}
 	for _, point := range sorted(x.m.Pivots) {
 		w.keepers(point, x.m.Pivots[point])
@@ -104,26 +105,26 @@ func (w *scenery) pins(body string) []string {
 	return points
 }
 
-// skip notes a moving part that is left out.
-func (w *scenery) skip(ground bool, blame schema.Input, part, why string) {
-	if !ground {
-		w.unseen, w.blame = append(w.unseen, part+" "+why), append(w.blame, blame)
-	}
+// skip notes a part that is left out.
+func (w *scenery) skip(blame schema.Input, part, why string) {
+	w.unseen, w.blame = append(w.unseen, part+" "+why), append(w.blame, blame)
 }
 
-func (w *scenery) link(index int, name string) {
+func (w *scenery) link(name string) {
 	l := w.x.m.Links[name]
 	ground := l.Ground.Value
-	if !l.Outline.Given() {
-		w.skip(ground, l.Points[0], name, "has no `outline`")
+	switch {
+	case !l.Outline.Given() && ground:
+		return // most of a stand is out of the way
+	case !l.Outline.Given():
+		w.skip(l.Points[0], name, "has no `outline`")
 		return
-	}
-	if !ground {
+	case !ground:
 		w.seen++
 	}
 	pins := w.pins(name)
 	if len(pins) == 0 {
-		w.skip(ground, l.Points[0], name, "is in no pivot's `stack`, which would give its layer")
+		w.skip(l.Points[0], name, "is in no pivot's `stack`, which would give its layer")
 		return
 	}
 	if w.planes.offsetOf(name) > planeTolerance {
@@ -137,17 +138,10 @@ func (w *scenery) link(index int, name string) {
 		return sum
 	}
 	plate := w.z(name, slices.MinFunc(pins, func(a, b string) int { return cmp.Compare(thick(a), thick(b)) }))
-	origin := w.x.motion.point(l.Points[0].Value)
-	for _, p := range l.Points {
-		if w.fixed[p.Value] {
-			origin = w.x.motion.point(p.Value)
-			break
-		}
-	}
-	frame := carrier{body: name, index: index, origin: origin, ground: ground}
-	at := w.drawn(w.x.motion.points[origin])
+	frame := w.frameOf(name, "")
+	at := w.drawn(w.x.motion.points[frame.origin])
 	put := func(f figure) {
-		f.part = name
+		f.part, f.pin = name, pins[0]
 		for i := range f.points {
 			f.points[i] = r2.Sub(f.points[i], at)
 		}
@@ -191,10 +185,25 @@ func (w *scenery) link(index int, name string) {
 		var err error
 		if w.figures[i].outline, err = w.figures[i].drawnWith(w.figures[i].width); err != nil {
 			w.figures = w.figures[:before]
-			w.skip(ground, l.Points[0], name, "has an outline that can't be used: "+err.Error())
+			w.skip(l.Points[0], name, "has an outline that can't be used: "+err.Error())
 			return
 		}
 	}
+}
+
+// frameOf is what moves with a link, or with the end of a cylinder that is at a point. A link is placed by a pin that stands still, where it
+// has one.
+func (w *scenery) frameOf(body, point string) carrier {
+	if y, ok := w.x.m.Cylinders[body]; ok {
+		c := carrier{body: body, index: indexOf(w.x.motion.cylinders, body), turns: true, rod: y.Front.At.Value == point, origin: w.x.motion.point(y.Rear.At.Value)}
+		if c.rod {
+			c.origin = w.x.motion.point(point)
+		}
+		return c
+	}
+	l := w.x.m.Links[body]
+	origin := slices.IndexFunc(l.Points, func(p schema.Text) bool { return w.fixed[p.Value] })
+	return carrier{body: body, index: w.x.motion.link(body), origin: w.x.motion.point(l.Points[max(origin, 0)].Value), ground: l.Ground.Value}
 }
 
 // drawnWith is the figure's outline with another width.
@@ -234,7 +243,7 @@ func (w *scenery) drawn(point string) r2.Vec {
 
 // carrierFor finds the carrier of a link's figure, or adds one.
 func (w *scenery) carrierFor(frame carrier, f figure) int {
-	for i, c := range w.x.motion.cylinders {
+	for _, c := range w.x.motion.cylinders {
 		y := w.x.m.Cylinders[c]
 		for _, end := range []struct {
 			name string
@@ -246,7 +255,7 @@ func (w *scenery) carrierFor(frame carrier, f figure) int {
 			}
 			fork := hull(w.z(c, point))
 			if held := w.z(frame.body, point); len(held) > 0 && within(held, []interval{fork}) && f.covers(r2.Sub(w.drawn(point), w.drawn(w.x.motion.points[frame.origin]))) {
-				frame.forks = append(frame.forks, w.x.motion.cylinders[i]+"."+end.name)
+				frame.forks = append(frame.forks, c+"."+end.name)
 			}
 		}
 	}
@@ -284,31 +293,30 @@ func (f *figure) covers(p r2.Vec) bool {
 	return inside
 }
 
-func (w *scenery) cylinder(index int, name string) {
+func (w *scenery) cylinder(name string) {
 	y := w.x.m.Cylinders[name]
 	if !y.Barrel.Given() {
-		w.skip(false, y.Bore, name, "has no `barrel`")
+		w.skip(y.Bore, name, "has no `barrel`")
 		return
 	}
 	w.seen++
 	pins := w.pins(name)
 	switch {
 	case len(pins) == 0:
-		w.skip(false, y.Bore, name, "is in no pivot's `stack`, which would give its layer")
+		w.skip(y.Bore, name, "is in no pivot's `stack`, which would give its layer")
 		return
 	case w.planes.offsetOf(name) > planeTolerance:
 		return // another rule asks for its plane first
 	}
 	middle := hull(w.z(name, pins[0])).middle()
-	barrel := w.carry(carrier{body: name, index: index, turns: true, origin: w.x.motion.point(y.Rear.At.Value)})
-	rod := w.carry(carrier{body: name, index: index, turns: true, rod: true, origin: w.x.motion.point(y.Front.At.Value)})
+	barrel, rod := w.carry(w.frameOf(name, y.Rear.At.Value)), w.carry(w.frameOf(name, y.Front.At.Value))
 	tube := func(part string, on int, blame schema.Length, from, to float64) {
 		r := blame.SI / 2
-		f := figure{part: part, carrier: on, blame: blame, bought: true, layers: []interval{{middle - r, middle + r}},
+		f := figure{part: part, carrier: on, pin: pins[0], blame: blame, bought: true, layers: []interval{{middle - r, middle + r}},
 			points: []r2.Vec{{X: from, Y: -r}, {X: to, Y: -r}, {X: to, Y: r}, {X: from, Y: r}}}
 		var err error
 		if f.outline, err = f.drawnWith(0); err != nil {
-			w.skip(false, y.Bore, part, "has an outline that can't be used: "+err.Error())
+			w.skip(y.Bore, part, "has an outline that can't be used: "+err.Error())
 			return
 		}
 		w.figures = append(w.figures, f)
@@ -321,16 +329,17 @@ func (w *scenery) cylinder(index int, name string) {
 	if out := y.Closed.SI + y.Stroke.SI - y.Barrel.Length.SI; y.Rod.Given() && out > 0 {
 		tube(name+" rod", rod, y.Rod, -out, 0)
 	}
-	w.knuckle(name+" barrel", barrel, y.Rear, w.z(name, y.Rear.At.Value))
-	w.knuckle(name+" rod", rod, y.Front, w.z(name, y.Front.At.Value))
+	w.knuckle(name, " barrel", barrel, y.Rear)
+	w.knuckle(name, " rod", rod, y.Front)
 }
 
 // knuckle adds the round of an eye or a fork.
-func (w *scenery) knuckle(part string, on int, end schema.CylinderEnd, layers []interval) {
+func (w *scenery) knuckle(name, part string, on int, end schema.CylinderEnd) {
+	layers := w.z(name, end.At.Value)
 	if !end.Outside.Given() || len(layers) == 0 {
 		return
 	}
-	f := figure{part: part, carrier: on, blame: end.Outside, bought: true, layers: layers, width: end.Outside.SI, points: []r2.Vec{{}}}
+	f := figure{part: name + part, carrier: on, pin: end.At.Value, blame: end.Outside, bought: true, layers: layers, width: end.Outside.SI, points: []r2.Vec{{}}}
 	var err error
 	if f.outline, err = f.drawnWith(f.width); err == nil {
 		w.figures = append(w.figures, f)
@@ -343,15 +352,7 @@ func (w *scenery) keepers(point string, p schema.Pivot) {
 	if !p.Pin.Thread.Given() {
 		return
 	}
-	on := slices.IndexFunc(w.carriers, func(c carrier) bool {
-		if c.body != p.Pin.TurnsWith.Value {
-			return false
-		}
-		return !c.turns || c.rod == (w.x.m.Cylinders[c.body].Front.At.Value == point)
-	})
-	if on < 0 {
-		return
-	}
+	frame := w.frameOf(p.Pin.TurnsWith.Value, point)
 	faces := hull(w.planes.stacks[point].at).moved(w.planes.tied[point].by)
 	for i, kept := range p.Pin.Kept {
 		var across, high float64
@@ -372,10 +373,7 @@ func (w *scenery) keepers(point string, p schema.Pivot) {
 		if i == 1 {
 			layer = interval{faces.high, faces.high + high}
 		}
-		f := figure{part: kept.Value + " at " + point, carrier: on, blame: kept, bought: true, layers: []interval{layer}, width: across, points: []r2.Vec{{}}}
-		if c := w.carriers[on]; !c.turns {
-			f.points[0] = r2.Sub(w.drawn(point), w.drawn(w.x.motion.points[c.origin]))
-		}
+		f := figure{part: kept.Value + " at " + point, carrier: w.carry(frame), pin: point, blame: kept, bought: true, layers: []interval{layer}, width: across, points: []r2.Vec{w.at(&frame, point)}}
 		var err error
 		if f.outline, err = f.drawnWith(across); err == nil {
 			w.figures = append(w.figures, f)
@@ -385,15 +383,9 @@ func (w *scenery) keepers(point string, p schema.Pivot) {
 
 // oneGroup leaves out the parts of which nothing says how they lie to most others along the pins.
 func (w *scenery) oneGroup() {
-	group := func(body string) string {
-		if pins := w.pins(body); len(pins) > 0 {
-			return w.planes.tied[pins[0]].to
-		}
-		return ""
-	}
 	size := map[string]int{}
 	for _, f := range w.figures {
-		size[group(w.carriers[f.carrier].body)]++
+		size[w.planes.tied[f.pin].to]++
 	}
 	most := ""
 	for _, g := range sorted(size) {
@@ -403,13 +395,15 @@ func (w *scenery) oneGroup() {
 	}
 	var kept []figure
 	for _, f := range w.figures {
-		c := w.carriers[f.carrier]
-		if group(c.body) == most {
+		if w.planes.tied[f.pin].to == most {
 			kept = append(kept, f)
 			continue
 		}
-		if text := c.body + " shares no pin with what the others turn on, so that its layer is not known"; !c.ground && !slices.Contains(w.unseen, text) {
-			w.unseen, w.blame = append(w.unseen, text), append(w.blame, f.blame)
+		body, why := w.carriers[f.carrier].body, "shares no pin with what the others turn on, which would give its layer"
+		if w.x.m.Links[body].Outline.Given() || w.x.m.Cylinders[body].Barrel.Given() {
+			if !slices.Contains(w.unseen, body+" "+why) {
+				w.skip(f.blame, body, why)
+			}
 		}
 	}
 	w.figures = kept

@@ -192,6 +192,13 @@ func TestPartsThatAreNotSeen(t *testing.T) {
 	b := stacked(6, "outline: width: mm: 20", fmt.Sprintf(barrel, 200.0), "")
 	b.machine = "links: rocker: outline: width: mm: 20"
 	examine(t, b).want("room", "bench", "unseen", "", 2, 0, "no stacks")
+	b.machine += "\nlinks: post: outline: width: mm: 20"
+	examine(t, b).want("room", "bench", "unseen", "", 3, 0, "the post has a shape and no layer")
+	// Blocks on the post tie nothing: how the cylinder lies to the rocker is not known where no stack has both.
+	b = stacked(6, "outline: width: mm: 20", fmt.Sprintf(barrel, 200.0), "")
+	b.machine = strings.Replace(b.machine, `stack: [{link: "post", thick: mm: 8}, {spacer`, `stack: [{block: {bore: mm: 8, width: mm: 8, source: "invented"}, on: "post"}, {spacer`, 1)
+	b.machine = strings.Replace(b.machine, `, {cylinder: "lift.front", runs: true}, `, `, {spacer: mm: 16}, `, 1)
+	examine(t, b).want("room", "bench", "unseen", "", 1, 0, "one of the two")
 	crossed := `outline: shapes: [{corners: [{x: mm: 0, y: mm: 0}, {x: mm: 10, y: mm: 10}, {x: mm: 10, y: mm: 0}, {x: mm: 0, y: mm: 10}]}]`
 	e := examine(t, stacked(6, crossed, fmt.Sprintf(barrel, 200.0), ""))
 	e.want("room", "bench", "unseen", "", 1, 0, "its sides cross")
