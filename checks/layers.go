@@ -54,7 +54,7 @@ func (x *examiner) stackOf(point string, p schema.Pivot) stack {
 	}
 	end := lay(s.members[:first], s.at[:first], 0)
 	if last > first {
-		wide := (room.Least + room.Most) / 2
+		wide := middleOf(room.Least, room.Most)
 		lay(in, s.at[first:last], end+(wide-lay(in, make([]interval, len(in)), 0))/2)
 		end += wide
 	}
@@ -226,11 +226,11 @@ func (p *planes) planesOf(body, point, other string) []float64 {
 	return all
 }
 
-// offsetOf is how far the ends of a part lie apart, the largest of all parts where the name is empty.
+// offsetOf is how far the ends of a part lie apart.
 func (p *planes) offsetOf(body string) float64 {
 	most := 0.0
 	for _, c := range p.closings {
-		if body == "" || c.body == body {
+		if c.body == body {
 			most = max(most, math.Abs(c.offset))
 		}
 	}
