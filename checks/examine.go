@@ -15,6 +15,8 @@ func Examine(m *schema.Machine) []*Subject {
 	x.linkage()
 	x.cylinders()
 	x.pivots()
+	x.space()
+	x.hoses()
 	x.fastenings()
 	x.airParts()
 	x.zones()

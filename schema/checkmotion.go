@@ -25,6 +25,16 @@ func (c *checker) motion() {
 			c.apart(s.Path, s.From, s.To)
 		}
 	}
+	for _, name := range sorted(c.m.Cylinders) {
+		y := c.m.Cylinders[name]
+		b := y.Barrel
+		if b.Length.Given() && y.Closed.Given() && b.Length.SI >= y.Closed.SI {
+			c.add(b.Length.Origin, "%s is %s, and the front pin is %s from the rear one with the rod in: the barrel ends before it", b.Length.Path, b.Length, y.Closed)
+		}
+		if b.Outside.Given() && y.Bore.Given() && b.Outside.SI <= y.Bore.SI {
+			c.add(b.Outside.Origin, "%s is %s, and the bore inside is %s", b.Outside.Path, b.Outside, y.Bore)
+		}
+	}
 	for _, name := range sorted(c.m.Stops) {
 		s := c.m.Stops[name]
 		if !c.named(s.Cylinder, sorted(c.m.Cylinders), "cylinder") {
@@ -47,12 +57,6 @@ func (c *checker) motion() {
 			c.add(r.Origin, "%s: which point of the link? Name a point for `rises` and `travels`", r.Path)
 		case !r.Rises.Given() && !r.Travels.Given() && !r.Turns.Given():
 			c.add(r.Origin, "%s says nothing that trammel can use: give it `rises` or `travels`, or to a link `turns`", r.Path)
-		}
-	}
-	for _, name := range sorted(c.m.Cylinders) {
-		y := c.m.Cylinders[name]
-		if b := y.Barrel; b.Length.Given() && y.Closed.Given() && b.Length.SI >= y.Closed.SI {
-			c.add(b.Length.Origin, "%s is %s, and pin to pin with the rod in the cylinder is %s: the body ends before the front pin", b.Length.Path, b.Length, y.Closed)
 		}
 	}
 	for _, t := range c.m.Toggles {
@@ -78,7 +82,7 @@ func (c *checker) motion() {
 			continue
 		}
 		if c.named(r.Over.From, points, "point") && c.named(r.Over.To, points, "point") {
-			c.apart(r.Over.Path, r.Over.From, r.Over.To)
+			c.over(r.Over)
 		}
 		if !r.Tube.Given() {
 			c.add(r.Over.Origin, "%s has no tube that could hang over a joint: add `tube: bin.tube`", r.Path)
@@ -121,13 +125,13 @@ func (c *checker) slide(s Slide) {
 	}
 }
 
-// apart demands that two points can move against each other.
+// apart demands that two points can move against each other: a spring between points of one link never stretches.
 func (c *checker) apart(path string, from, to Text) {
 	if from.Value == to.Value && from.Given() {
 		c.add(to.Origin, "%s has both ends at `%s`", path, from.Value)
 		return
 	}
-	var fixed []string
+	fixed := 0
 	for _, name := range sorted(c.m.Links) {
 		l := c.m.Links[name]
 		if has(l, from.Value) && has(l, to.Value) {
@@ -135,11 +139,28 @@ func (c *checker) apart(path string, from, to Text) {
 			return
 		}
 		if l.Ground.Value && (has(l, from.Value) || has(l, to.Value)) {
-			fixed = append(fixed, name)
+			fixed++
 		}
 	}
-	if len(fixed) > 1 {
-		c.add(to.Origin, "%s has both ends on links that stand still, %s: nothing of it moves", path, andList(quotedNames(fixed)))
+	if fixed > 1 {
+		c.add(to.Origin, "%s has both ends on links that stand still: nothing of it moves", path)
+	}
+}
+
+// over demands that a tube hangs between two links. A point that is a pivot may stand for either of its links.
+func (c *checker) over(o Over) {
+	if o.From.Value == o.To.Value {
+		c.add(o.To.Origin, "%s has both ends at `%s`", o.Path, o.From.Value)
+		return
+	}
+	on := map[string]bool{}
+	for name, l := range c.m.Links {
+		if has(l, o.From.Value) || has(l, o.To.Value) {
+			on[name] = true
+		}
+	}
+	if len(on) == 1 {
+		c.add(o.To.Origin, "%s has both ends on the link `%s`, and hangs over no joint", o.Path, sorted(on)[0])
 	}
 }
 

@@ -1,0 +1,140 @@
+package checks
+
+import (
+	"strings"
+
+	"trammel.example/checks/space"
+	"trammel.example/schema"
+)
+
+const (
+	// ofInterest in m is how near two parts come before they are spoken of.
+	ofInterest = 25e-3
+	// movingClearance in m is what stays between two parts that pass each other, beside the play of their pivots. Common practice, no source.
+	movingClearance = 3e-3
+)
+
+// space judges in which planes the parts lie, and how they pass each other.
+func (x *examiner) space() {
+	planes := x.flat()
+	if len(x.motion.cylinders) == 0 {
+		return
+	}
+	s := newSubject(x.m, "room", x.m.Name, x.m.At)
+	x.add(s)
+	for _, c := range x.motion.cylinders {
+		if why := x.motion.why(c); why != "" {
+			s.open(why, "unseen")
+			return
+		}
+	}
+	w := x.scenery(planes)
+	if w.seen == 0 {
+		s.open("no moving part says how wide it is: add `outline: width: mm: …` to the links and `barrel: {outside: mm: …, length: mm: …}` to the cylinders, and parts that hit each other are found", "unseen")
+		return
+	}
+	s.set("unseen", schema.NumberDim, float64(len(w.unseen)), w.blame...)
+	s.text("unseenWhat", strings.Join(w.unseen, "; "))
+	meetings, err := w.search(w.figures, space.Search{Within: ofInterest})
+	if err != nil {
+		s.open("the search for parts that hit each other stopped: "+err.Error(), "unseen")
+		return
+	}
+	w.found = meetings
+	for _, m := range meetings {
+		w.pair(m)
+	}
+}
+
+// A meeting is how near two parts come over all strokes.
+type meeting struct {
+	figures  [2]int
+	parts    [2]string
+	distance float64
+	cylinder string  // that moves them
+	stroke   float64 // of it
+	nearer   bool    // than the search's clearance
+	first    float64 // stroke from which on
+}
+
+// search finds how near every two parts come, in the order of the figures.
+func (w *scenery) search(figures []figure, q space.Search) ([]meeting, error) {
+	scene, of := w.scene(figures)
+	nearest := map[[2]string]int{}
+	var out []meeting
+	for _, c := range w.x.motion.cylinders {
+		s, err := space.New(scene, w.motionOf(c))
+		if err != nil {
+			return nil, err
+		}
+		found, err := s.Closest(q)
+		if err != nil {
+			return nil, err
+		}
+		for _, a := range found {
+			if a.Far {
+				continue
+			}
+			m := meeting{figures: [2]int{of[a.Shapes[0]], of[a.Shapes[1]]}, distance: a.Distance, cylinder: c, stroke: a.S, nearer: a.Nearer, first: a.First}
+			m.parts = [2]string{figures[m.figures[0]].part, figures[m.figures[1]].part}
+			i, known := nearest[m.parts]
+			switch {
+			case !known:
+				nearest[m.parts] = len(out)
+				out = append(out, m)
+			case m.distance < out[i].distance:
+				if out[i].nearer && out[i].cylinder == c {
+					m.first = min(m.first, out[i].first)
+				}
+				out[i] = m
+			case m.nearer && out[i].cylinder == c:
+				out[i].first = min(m.first, out[i].first)
+			}
+		}
+	}
+	return out, nil
+}
+
+// plays gives the most room that each link and cylinder has on one of its pins.
+func (x *examiner) plays() map[string]float64 {
+	most := map[string]float64{}
+	for _, s := range x.subjects {
+		f := s.Facts["clearanceMost"]
+		if s.Kind != "fit" || f.Kind != Quantity {
+			continue
+		}
+		_, what, _ := strings.Cut(s.Name, ": ")
+		body, isLink := strings.CutPrefix(what, "link ")
+		if !isLink {
+			body, _, _ = strings.Cut(what, ".")
+		}
+		most[body] = max(most[body], f.SI)
+	}
+	return most
+}
+
+// needed is the room between two figures that pass each other.
+func (w *scenery) needed(a, b *figure) float64 {
+	return movingClearance + w.plays[w.carriers[a.carrier].body] + w.plays[w.carriers[b.carrier].body]
+}
+
+func (w *scenery) pair(m meeting) {
+	a, b := &w.figures[m.figures[0]], &w.figures[m.figures[1]]
+	s := newSubject(w.x.m, "pair", a.part+" and "+b.part, schema.OriginOf(a.blame).At)
+	w.x.add(s)
+	s.set("distance", schema.LengthDim, m.distance, a.blame, b.blame)
+	s.worst("distance", w.rodOut(m.cylinder, m.stroke))
+	s.flag("apart", m.distance >= 0)
+	needed := w.needed(a, b)
+	s.set("needed", schema.LengthDim, needed)
+	if m.nearer {
+		s.text("first", w.rodOut(m.cylinder, m.first))
+	}
+	if m.distance < needed {
+		s.text("remedyRoom", w.remedy(m, needed))
+	}
+}
+
+func (w *scenery) rodOut(cylinder string, stroke float64) string {
+	return "with the rod of " + cylinder + " out by " + schema.Format(schema.LengthDim, stroke)
+}
