@@ -1,0 +1,104 @@
+package checks_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+)
+
+// jib is a bench with a second link on the rocker's end Q, 100 mm to R, which a second cylinder between P and R tips. Drawn, the second is
+// 170 mm long, and R lies to the right of the way from P to Q.
+func jib(loads string) bench {
+	b := math.Acos((120*120 + 170*170 - 100*100) / (2. * 120 * 170))
+	at := math.Pi - 59.262*math.Pi/180 - b
+	return bench{closed: "mm: 250", stroke: "mm: 20", machine: fmt.Sprintf(`
+	points: R: {x: mm: %.6f, y: mm: %.6f}
+	links: jib: {points: ["Q", "R"], mass: kg: 0}
+	cylinders: tip: schema.#Cylinder & {bore: mm: 25, stroke: mm: 30, closed: mm: 150, rear: {at: "P", kind: "eye", hole: mm: 8, width: mm: 16}, front: {at: "R", kind: "eye", hole: mm: 8, width: mm: 16}, source: "invented"}
+	loads: {%s}`, 300+170*math.Cos(at), 170*math.Sin(at), loads)}
+}
+
+// TestTwoCylindersAgainstCosineRule: the triangles O P Q and P Q R give where R is for both lengths, and virtual work the forces along
+// both rods, F = W dy/dL. Each cylinder moves with the other at either end, and both move together.
+func TestTwoCylindersAgainstCosineRule(t *testing.T) {
+	rise := func(lift, tip float64) float64 { // of R
+		g := math.Acos((300*300 + 120*120 - lift*lift) / (2. * 300 * 120))
+		b := math.Acos((120*120 + tip*tip - 100*100) / (2 * 120 * tip))
+		return tip * math.Sin(math.Pi-g-b)
+	}
+	angle := func(lift, tip float64) float64 { // of the jib, at Q against the rocker
+		g := math.Acos((300*300 + 120*120 - lift*lift) / (2. * 300 * 120))
+		q := math.Acos((120*120 + 100*100 - tip*tip) / (2. * 120 * 100))
+		return q - g
+	}
+	var lift, tip [2]float64 // out, in
+	least, most := math.Inf(1), math.Inf(-1)
+	look := func(l, c float64) {
+		const h = 1e-4
+		fl := 100 * (rise(l+h, c) - rise(l-h, c)) / (2 * h)
+		fc := 100 * (rise(l, c+h) - rise(l, c-h)) / (2 * h)
+		if l > 250 {
+			lift[0] = max(lift[0], fl)
+		}
+		if l < 270 {
+			lift[1] = max(lift[1], -fl)
+		}
+		if c > 150 {
+			tip[0] = max(tip[0], fc)
+		}
+		if c < 180 {
+			tip[1] = max(tip[1], -fc)
+		}
+		least, most = min(least, angle(l, c)), max(most, angle(l, c))
+	}
+	for k := range 2001 {
+		part := float64(k) / 2000
+		for _, end := range []float64{0, 1} {
+			look(250+20*part, 150+30*end)
+			look(250+20*end, 150+30*part)
+		}
+		look(250+20*part, 150+30*part)
+	}
+	e := examine(t, jib(fmt.Sprintf(`weight: {at: "R", mass: kg: %g}`, 100/9.80665)))
+	e.want("linkage", "bench", "faults", "", 0, 0, "by drawing")
+	e.want("cylinder", "lift", "loadOut", "N", lift[0], 0.02, "virtual work")
+	e.want("cylinder", "lift", "loadIn", "N", lift[1], 0.02, "virtual work")
+	e.want("cylinder", "tip", "loadOut", "N", tip[0], 0.02, "virtual work")
+	e.want("cylinder", "tip", "loadIn", "N", tip[1], 0.02, "virtual work")
+	e.want("link", "jib", "turns", "deg", (most-least)*180/math.Pi, 0.01, "cosine rule in both triangles")
+	e.want("cylinder", "tip", "strokeReached", "mm", 30, 1e-6, "no dead point on the way")
+	if f, _ := e.fact("cylinder", "lift", "loadIn"); !strings.Contains(f.Worst, "lift out by 20 mm and tip out by 0 mm") {
+		t.Errorf("the worst pose is %q", f.Worst)
+	}
+}
+
+// second is another cylinder on the bench's rocker, between U on the ground and Q.
+func second(closed, stroke string) bench {
+	return bench{machine: fmt.Sprintf(`
+	points: U: {x: mm: 20, y: mm: 60}
+	links: base: {points: ["O", "U"], ground: true}
+	cylinders: helper: schema.#Cylinder & {bore: mm: 25, stroke: mm: %s, closed: mm: %s, rear: {at: "U", kind: "eye", hole: mm: 8, width: mm: 16}, front: {at: "Q", kind: "eye", hole: mm: 8, width: mm: 16}, source: "invented"}`, stroke, closed)}
+}
+
+// TestCylindersThatShare: two cylinders on one rocker are one too many (Grübler: 3 − 2 freedoms, 2 cylinders). Side by side on the same
+// pins they move alike; from another pin with the same stroke they can't (cosine rule).
+func TestCylindersThatShare(t *testing.T) {
+	b := bench{machine: `cylinders: twin: schema.#Cylinder & {bore: mm: 20, stroke: mm: 20, closed: mm: 250, rear: {at: "O", kind: "eye", hole: mm: 8, width: mm: 16}, front: {at: "Q", kind: "eye", hole: mm: 8, width: mm: 16}, source: "invented"}
+	loads: weight: {at: "Q", force: N: 100, towards: deg: -90}`}
+	e := examine(t, b)
+	e.want("linkage", "bench", "faults", "", 0, 0, "they move alike")
+	e.want("cylinder", "lift", "sharing", "", 1, 0, "Grübler")
+	e.want("cylinder", "lift", "boreForAll", "mm", math.Sqrt(25*25+20*20), 1e-6, "areas add up")
+	e.want("cylinder", "twin", "sharing", "", 0, 0, "counted once")
+	alone := examine(t, bench{machine: `loads: weight: {at: "Q", force: N: 100, towards: deg: -90}`})
+	whole := alone.number("cylinder", "lift", "loadOut", "N")
+	e.want("cylinder", "lift", "loadOut", "N", whole*625/1025, 0.02, "by the areas of their pistons")
+	e.want("cylinder", "twin", "loadOut", "N", whole*400/1025, 0.02, "by the areas of their pistons")
+
+	e = examine(t, second("212", "20"))
+	e.want("linkage", "bench", "faults", "", 1, 0, "cosine rule")
+	if f, _ := e.fact("linkage", "bench", "fault"); !strings.Contains(f.Text, "helper and lift work against each other at O, Q and U") {
+		t.Errorf("says %q", f.Text)
+	}
+}
