@@ -13,6 +13,8 @@ func Examine(m *schema.Machine) []*Subject {
 	x.air = followAir(m)
 	x.motion = move(m)
 	x.linkage()
+	x.levers()
+	x.reaches()
 	x.cylinders()
 	x.pivots()
 	x.fastenings()

@@ -15,6 +15,10 @@ func (x *examiner) linkage() {
 	s.text("fault", strings.Join(mo.faults, "; "))
 	x.add(s)
 	why := mo.unknown()
+	var driven, driving []passing
+	if why == "" {
+		driven, driving = mo.passings(true, x.toggles()), mo.passings(false, x.toggles())
+	}
 	for i, name := range mo.links {
 		l := m.Links[name]
 		if l.Ground.Value || len(mo.cylinders) == 0 {
@@ -29,5 +33,6 @@ func (x *examiner) linkage() {
 		least, most := 0.0, 0.0 // counted from the drawn pose, which is one of them
 		mo.everyPose(func(_ *run, p *linkage.Pose) { least, most = min(least, p.Angles[i]), max(most, p.Angles[i]) })
 		s.set("turns", schema.AngleDim, most-least)
+		x.transmission(s, i, driven, driving)
 	}
 }
