@@ -17,6 +17,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.reaches()
 	x.cylinders()
 	x.pivots()
+	x.fourBars()
 	x.fastenings()
 	x.airParts()
 	x.zones()

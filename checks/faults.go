@@ -110,22 +110,31 @@ func (mo *motion) stopText(s *linkage.Stop) string {
 	case linkage.Stretched:
 		return fmt.Sprintf("where %s %s stretched out in line, and reach no farther", links, stand)
 	case linkage.ChangePoint:
-		return fmt.Sprintf("where %s %s in line, and can fold one way or the other (a change point)", links, stand)
+		text := fmt.Sprintf("where %s %s in line, and can fold one way or the other (a change point)", links, stand)
+		if ways := mo.waysOn(s); ways != "" {
+			text += ": " + ways
+		}
+		return text
 	case linkage.Binds:
 		return "where the links no longer fit together at " + points + ": one that repeats others has not their length"
 	}
 	return "and no pose was found beyond it"
 }
 
+// names are those of some indexes, in words.
 func (mo *motion) names(indexes []int, of []string) string {
-	var names []string
-	for _, i := range indexes {
-		names = append(names, of[i])
-	}
-	if len(names) == 0 {
+	if len(indexes) == 0 {
 		return noNames
 	}
-	return inWords(names)
+	return inWords(mo.listed(indexes, of))
+}
+
+func (mo *motion) listed(indexes []int, of []string) []string {
+	names := make([]string, len(indexes))
+	for i, k := range indexes {
+		names[i] = of[k]
+	}
+	return names
 }
 
 // inWords is "a, b and c".
