@@ -36,6 +36,8 @@ func (x *examiner) cylinder(name string, y schema.Cylinder, rod rod) {
 	x.strokeReached(s, name, y)
 	x.sharing(s, name, y)
 	x.force(s, name, rod)
+	x.jam(s, name, rod)
+	x.tip(s, name, y)
 	x.path(s, name, y)
 	zone, why := x.air.at(name)
 	if why != "" {

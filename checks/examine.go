@@ -16,6 +16,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.levers()
 	x.reaches()
 	x.cylinders()
+	x.stops()
 	x.pivots()
 	x.fourBars()
 	x.fastenings()

@@ -134,6 +134,20 @@ func (mo *motion) load(m *schema.Machine) {
 		k := m.Springs[name]
 		mo.weights.Springs = append(mo.weights.Springs, linkage.Spring{From: mo.point(k.From.Value), To: mo.point(k.To.Value), Stiffness: k.Rate.SI, Free: k.Free.SI})
 	}
+	for _, name := range sorted(m.Pivots) {
+		if p := m.Pivots[name]; p.Friction.Given() {
+			across := p.Pin.Diameter.SI
+			if p.Sleeve.Given() {
+				across = p.Sleeve.Outside.SI
+			}
+			mo.weights.Pins = append(mo.weights.Pins, linkage.Pin{Point: mo.point(name), Coefficient: p.Friction.SI, Radius: across / 2})
+		}
+	}
+	for i, name := range sorted(m.Slides) {
+		if l := m.Slides[name]; l.Friction.Given() {
+			mo.weights.Friction = append(mo.weights.Friction, linkage.SlideFriction{Slide: i, Coefficient: l.Friction.SI})
+		}
+	}
 	for _, name := range sorted(m.Loads) {
 		l := m.Loads[name]
 		point := mo.point(l.At.Value)

@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -14,7 +15,7 @@ type rod struct {
 	out, in         float64
 	outWhen, inWhen string
 	jams            string // where friction holds it, however hard it pushes
-	jammed          linkage.Way
+	why             string // why all of this is not known
 }
 
 func (r *rod) push(thrust float64, when func() string) {
@@ -33,21 +34,29 @@ func (r *rod) pull(thrust float64, when func() string) {
 // against the motion.
 func (x *examiner) rods() []rod {
 	mo := x.motion
-	rods := make([]rod, len(mo.cylinders))
 	if len(mo.cylinders) == 1 && len(mo.weights.Pins)+len(mo.weights.Friction) == 0 {
+		rods := make([]rod, 1)
 		mo.everyPose(func(_ *run, p *linkage.Pose) { mo.thrusts(p, &rods[0]) })
 		return rods
 	}
-	h, err := x.holder(1)
-	if err != nil {
+	return x.held(1)
+}
+
+// held computes the forces along all rods with a part of the friction that is given.
+func (x *examiner) held(friction float64) []rod {
+	mo := x.motion
+	rods := make([]rod, len(mo.cylinders))
+	if mo.solver == nil {
 		return rods
 	}
-	for k := range mo.runs {
-		r := &mo.runs[k]
-		for i := range r.Poses {
-			h.pose(r, &r.Poses[i], rods)
+	h, err := x.holder(friction)
+	if err != nil {
+		for i := range rods {
+			rods[i].why = "the forces are not known: " + err.Error()
 		}
+		return rods
 	}
+	mo.everyPose(func(r *run, p *linkage.Pose) { h.pose(r, p, rods) })
 	return rods
 }
 
@@ -68,6 +77,8 @@ func (mo *motion) thrusts(p *linkage.Pose, r *rod) {
 	r.push(out, func() string { return atStroke(p) + without(absentOut) })
 	r.pull(in, func() string { return atStroke(p) + without(absentIn) })
 }
+
+var wayText = map[linkage.Way]string{linkage.Extending: "Going out, ", linkage.Closing: "Coming in, "}
 
 func without(loads []string) string {
 	if len(loads) == 0 {
@@ -93,11 +104,9 @@ func (x *examiner) holder(friction float64) (*holder, error) {
 	h.weights.Pins, h.weights.Friction = slices.Clone(mo.weights.Pins), slices.Clone(mo.weights.Friction)
 	for i := range h.weights.Pins {
 		h.weights.Pins[i].Coefficient *= friction
-		h.rubs = true
 	}
 	for i := range h.weights.Friction {
 		h.weights.Friction[i].Coefficient *= friction
-		h.rubs = true
 	}
 	for _, name := range mo.cylinders {
 		push, _ := pistonAreas(x.m.Cylinders[name])
@@ -139,11 +148,12 @@ func (h *holder) pose(r *run, p *linkage.Pose, rods []rod) {
 		when := func() string { return h.mo.when(p) + h.absent(against[1-k]) }
 		t, err := h.of(against[k])
 		if err != nil {
+			rods[r.Lead].why = "the forces are not known: " + err.Error()
 			continue
 		}
 		if err := t.Hold(p, way, &h.f); err != nil {
 			if lead := &rods[r.Lead]; lead.jams == "" {
-				lead.jams, lead.jammed = when(), way
+				lead.jams = wayText[way] + when()
 			}
 			continue
 		}
@@ -197,11 +207,65 @@ func (h *holder) absent(forces uint64) string {
 	return without(names)
 }
 
+// jam sets whether friction holds the machine, and with how much less of it it moves.
+func (x *examiner) jam(s *Subject, name string, r rod) {
+	mo := x.motion
+	if mo.unknown() != "" || len(mo.weights.Pins)+len(mo.weights.Friction) == 0 {
+		return
+	}
+	var from []schema.Input
+	for _, l := range sorted(x.m.Slides) {
+		from = append(from, x.m.Slides[l].Friction)
+	}
+	for _, p := range sorted(x.m.Pivots) {
+		from = append(from, x.m.Pivots[p].Friction)
+	}
+	s.flag("jams", r.jams != "", from...)
+	if r.jams == "" {
+		return
+	}
+	s.text("jamsWhen", r.jams)
+	cylinder := indexOf(mo.cylinders, name)
+	low, high := 0.0, 1.0
+	for high-low > 0.005 {
+		middle := (low + high) / 2
+		if x.jamsAt(middle, cylinder) {
+			high = middle
+		} else {
+			low = middle
+		}
+	}
+	percent := math.Floor(100 * low)
+	s.text("remedyJam", fmt.Sprintf("With %g %% of the friction that is given it moves, with ever less force the less it is: rollers or ball bearings, thinner pins, points of a guide farther apart, or the cylinder's line nearer to the guide", percent))
+}
+
+// jamsAt reports whether a cylinder jams with a part of the friction.
+func (x *examiner) jamsAt(friction float64, cylinder int) bool {
+	h, err := x.holder(friction)
+	if err != nil {
+		return true
+	}
+	rods := make([]rod, len(x.motion.cylinders))
+	for k := range x.motion.runs {
+		r := &x.motion.runs[k]
+		for i := range r.Poses {
+			if h.pose(r, &r.Poses[i], rods); rods[cylinder].jams != "" {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // force sets the rod forces that the loads ask for.
 func (x *examiner) force(s *Subject, name string, r rod) {
 	names := []string{"loadOut", "loadIn"}
 	if why := x.motion.why(name); why != "" {
 		s.open(why, names...)
+		return
+	}
+	if r.why != "" {
+		s.open(r.why, names...)
 		return
 	}
 	if len(x.motion.unweighed) > 0 {
