@@ -164,5 +164,5 @@ func (x *examiner) longerLever(lever int, l linkage.Lever, end string) string {
 				eyeEnd, placeText(r2.Add(eye, by)), end, placeText(r2.Add(mo.mechanism.Points[other], by)), mm(arm), mo.links[l.Body], schema.Format(schema.AngleDim, d.turned(moved)))
 		}
 	}
-	return fmt.Sprintf("Nothing near where %s is gives it a lever that lasts: turn %s by %s at most with it, and the rest with a second cylinder or a pair of gears", mo.cylinders[l.Cylinder], mo.links[l.Body], schema.Format(schema.AngleDim, mostTurn))
+	return fmt.Sprintf("Nothing was found near where %s is that gives it a lever that lasts: turn %s by %s at most with it, and the rest with a second cylinder or a pair of gears", mo.cylinders[l.Cylinder], mo.links[l.Body], schema.Format(schema.AngleDim, mostTurn))
 }

@@ -13,6 +13,13 @@ func (x *examiner) linkage() {
 	s := newSubject(m, "linkage", m.Name, m.At)
 	s.set("faults", schema.NumberDim, float64(len(mo.faults)), mo.blame...)
 	s.text("fault", strings.Join(mo.faults, "; "))
+	if len(mo.faults) > 0 {
+		text := mo.repair()
+		if text == "" {
+			text = "Correct the points, links or cylinder lengths that are named"
+		}
+		s.text("repair", text)
+	}
 	x.add(s)
 	why := mo.unknown()
 	var driven, driving []passing

@@ -28,6 +28,7 @@ type motion struct {
 	ranges                   [][2]float64 // of the stroke of each cylinder, what stops leave of it, m
 	solver                   *linkage.Solver
 	runs                     []run
+	tried                    *int                      // what has been spent on remedies
 	sweeps                   map[string]*linkage.Sweep // the first run of each cylinder, by its name
 	faults                   []string                  // why there is none
 	kinds                    []linkage.Fault           // the same, as the solver has them
@@ -56,7 +57,7 @@ type outsideForce struct {
 }
 
 func move(m *schema.Machine) *motion {
-	mo := &motion{points: sorted(m.Points), links: sorted(m.Links), cylinders: sorted(m.Cylinders), sweeps: map[string]*linkage.Sweep{}}
+	mo := &motion{points: sorted(m.Points), links: sorted(m.Links), cylinders: sorted(m.Cylinders), sweeps: map[string]*linkage.Sweep{}, tried: new(int)}
 	mo.draw(m)
 	mo.load(m)
 	if err := mo.solve(posesPerStroke); err != nil {

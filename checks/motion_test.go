@@ -102,3 +102,27 @@ func TestCylindersThatShare(t *testing.T) {
 		t.Errorf("says %q", f.Text)
 	}
 }
+
+// TestRepairs: freedoms by Grübler's count, 3 per moving link less 2 per pivot and 1 per cylinder; a remedy brings them to 0.
+func TestRepairs(t *testing.T) {
+	loop := `
+	points: {R: {x: mm: 200, y: mm: 250}, S: {x: mm: 50, y: mm: 200}%s}
+	links: {one: {points: ["Q", "R"], mass: kg: 1}, two: {points: ["R", "S"], mass: kg: 1}, three: {points: ["%s", "O"], mass: kg: 1}}`
+	for _, r := range []struct{ machine, fault, repair string }{
+		// 3 × 4 − 2 × 5 − 1 = 1; a link from a loose one to the ground takes it away
+		{fmt.Sprintf(loop, "", "S"), "can still move", "A link from "},
+		// S and T lie in one place without being one, and the rocker alone is held
+		{strings.Replace(fmt.Sprintf(loop, ", T: {x: mm: 238.66666666666666, y: mm: 103.14283565346165}", "S"), `"Q", "R"`, `"T", "R"`, 1) + `
+	links: four: {points: ["R", "P"], mass: kg: 1}`, "T lie in one place", "Write Q for T"},
+		// 3 × 2 − 2 × 3 = 0 without the cylinder: rocker and strut lock each other
+		{`points: V: {x: mm: 200, y: mm: -50}, links: {base: {points: ["V", "O"], ground: true}, strut: {points: ["Q", "V"], mass: kg: 1}}`, "the links can't move", "Leave out one of rocker and strut"},
+	} {
+		e := examine(t, bench{machine: r.machine})
+		if text := e.textOf("linkage", "bench", "fault"); !strings.Contains(text, r.fault) {
+			t.Errorf("%s says %q, want %q", r.machine, text, r.fault)
+		}
+		if text := e.textOf("linkage", "bench", "repair"); !strings.HasPrefix(text, r.repair) {
+			t.Errorf("%s says %q, want %q", r.machine, text, r.repair)
+		}
+	}
+}

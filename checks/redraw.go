@@ -19,12 +19,19 @@ const (
 	// farthestShift of a point that a remedy asks for, as a part of the machine's size: beyond it, it is another machine.
 	farthestShift = 0.3
 	directions    = 16
+	// trialWork is how much may be spent on remedies for one machine, in solutions of a machine of a few points: about a second.
+	trialWork = 10_000
 	// wholeShift is what the places that a remedy names are rounded to, m.
 	wholeShift = 1e-3
 )
 
-// redrawn is the machine with its drawing changed, solved in n poses; nil where it does not move, or not all the way.
+// redrawn is the machine with its drawing changed, solved in n poses; nil where it does not move, or not all the way, or where enough has
+// been tried.
 func (mo *motion) redrawn(n int, change func(d *motion)) *motion {
+	points := len(mo.mechanism.Points)
+	if *mo.tried += (1 + points*points/250) * (1 + n/(4*trialPoses)); *mo.tried > trialWork {
+		return nil
+	}
 	d := *mo
 	d.mechanism.Points = slices.Clone(mo.mechanism.Points)
 	d.mechanism.Bodies = slices.Clone(mo.mechanism.Bodies)
@@ -35,7 +42,7 @@ func (mo *motion) redrawn(n int, change func(d *motion)) *motion {
 	d.ranges = slices.Clone(mo.ranges)
 	d.runs, d.solver = nil, nil
 	change(&d)
-	if d.solve(n) != nil || d.stopped() {
+	if d.solve(n) != nil || len(d.runs) == 0 || d.stopped() {
 		return nil
 	}
 	return &d

@@ -132,7 +132,7 @@ func (x *examiner) betterPassing(s *Subject, bad passing) int {
 	}
 	best, found := mo.leastShift(mo.joints(bad.body), good)
 	if found == nil {
-		s.text("remedyTransmission", "No shift of one pivot by up to "+schema.Format(schema.LengthDim, farthestShift*mo.size())+" brings 40°: take a shorter stroke, or links of other lengths")
+		s.text("remedyTransmission", "No shift of one pivot by up to "+schema.Format(schema.LengthDim, farthestShift*mo.size())+" was found that brings 40°: take a shorter stroke, or links of other lengths")
 		return bad.pivot
 	}
 	angle := math.Inf(1)
