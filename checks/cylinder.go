@@ -48,7 +48,7 @@ func (x *examiner) cylinder(name string, y schema.Cylinder, rod rod) {
 	if zone.why != "" {
 		s.open(zone.why, "set", "thrustOut", "thrustIn", "loadRatioOut", "loadRatioIn", "thrustSet")
 	} else {
-		x.thrusts(s, y, zone, push, pull)
+		x.thrusts(s, name, y, zone, push, pull)
 	}
 	if zone.failedWhy != "" {
 		s.open(zone.failedWhy, "highest", "thrustHighest")
@@ -140,7 +140,7 @@ func (mo *motion) rest(r *run) string {
 }
 
 // thrusts holds what the cylinder can do against what the loads ask for.
-func (x *examiner) thrusts(s *Subject, y schema.Cylinder, zone airZone, push, pull float64) {
+func (x *examiner) thrusts(s *Subject, name string, y schema.Cylinder, zone airZone, push, pull float64) {
 	p := zone.pressure
 	from := append([]schema.Input{y.Bore, y.Efficiency}, zone.from...)
 	s.set("set", schema.PressureDim, p, zone.from...)
@@ -175,6 +175,17 @@ func (x *examiner) thrusts(s *Subject, y schema.Cylinder, zone airZone, push, pu
 	if f := s.Facts["loadRatioOut"]; f.Kind == Quantity {
 		s.set("boreForHalf", schema.LengthDim, math.Sqrt(y.Bore.SI*y.Bore.SI*largest/halfThrust), y.Bore)
 		s.set("setForHalf", schema.PressureDim, p*largest/halfThrust, zone.from...)
+		if largest > halfThrust {
+			in := 0.0
+			if f, ok := s.Facts["thrustIn"]; ok && f.Kind == Quantity {
+				in = f.SI
+			}
+			text := x.evenAnchor(indexOf(x.motion.cylinders, name), y.Efficiency.SI*p*push, in)
+			if text == "" {
+				text = "or a longer lever with as much more stroke"
+			}
+			s.text("remedyAnchor", text)
+		}
 	}
 }
 

@@ -126,3 +126,23 @@ func TestRepairs(t *testing.T) {
 		}
 	}
 }
+
+// TestFaultsNameWhatIsWrong: each mistake gets one sentence with the points, links or cylinders that it is about.
+func TestFaultsNameWhatIsWrong(t *testing.T) {
+	for _, r := range []struct {
+		bench bench
+		want  string
+	}{
+		{bench{closed: "mm: 265"}, "lift is drawn 260 mm long from pin to pin, and closed it is 265 mm: it does not fit between O and Q"},
+		{bench{closed: "mm: 200", stroke: "mm: 50"}, "lift is drawn 260 mm long from pin to pin, and with the rod out it reaches 250 mm: it does not reach between O and Q"},
+		{bench{machine: `points: {V: {x: mm: 0, y: mm: 300}, W: {x: mm: 80, y: mm: 300}}, links: bar: {points: ["V", "W"], mass: kg: 1}`}, "nothing joins bar to the fixed links"},
+		// Two links stretched out between fixed points: V can give way to either side for an instant.
+		{bench{machine: "points: {V: {x: mm: 420, y: mm: 0}, W: {x: mm: 540, y: mm: 0}}\nlinks: {one: {points: [\"P\", \"V\"], mass: kg: 0}, two: {points: [\"V\", \"W\"], mass: kg: 0}, far: {points: [\"W\"], ground: true}}"}, "the pose as drawn is one from which two ways lead on (V)"},
+	} {
+		e := examine(t, r.bench)
+		f, _ := e.fact("linkage", "bench", "fault")
+		if !strings.Contains(f.Text, r.want) || strings.Contains(f.Text, ";") {
+			t.Errorf("says %q, want %q", f.Text, r.want)
+		}
+	}
+}

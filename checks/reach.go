@@ -206,7 +206,7 @@ func (mo *motion) pushBack(cylinder int, by float64) string {
 	to := r2.Add(mo.mechanism.Points[fixed], r2.Scale(by, away))
 	tenths := func(v float64) float64 { return math.Round(v*1e4) / 1e4 } // of a millimetre, as drawings have them
 	to = r2.Vec{X: tenths(to.X), Y: tenths(to.Y)}
-	mo.anchor(cylinder, end, to)
+	mo.pin(cylinder, end, to)
 	return end + " pin at " + placeText(to)
 }
 
@@ -218,8 +218,8 @@ func (mo *motion) grounded(point int) bool {
 	return slices.ContainsFunc(mo.mechanism.Bodies, func(b linkage.Body) bool { return b.Ground && slices.Contains(b.Points, point) })
 }
 
-// anchor puts an end of a cylinder on a new point of the link that it is on: of the fixed one, if there is one, else of the first.
-func (mo *motion) anchor(cylinder int, end string, to r2.Vec) {
+// pin puts an end of a cylinder on a new point of the link that it is on: of the fixed one, if there is one, else of the first.
+func (mo *motion) pin(cylinder int, end string, to r2.Vec) {
 	c := &mo.mechanism.Cylinders[cylinder]
 	at := &c.Rear
 	if end == "front" {

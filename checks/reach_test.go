@@ -222,3 +222,38 @@ func TestTransmissionAgainstCosineRule(t *testing.T) {
 		t.Errorf("R may come into line, and the coupler's angle there is judged: %v", f)
 	}
 }
+
+// TestEvenAnchor holds the load that another anchor leaves against moments about P: a weight at Q, W (x_Q − x_P), by the arm of the cylinder, and
+// the thrust of bore 25, rod 10 at 6 bar (ISO 6432: 294.52 N and 247.4 N).
+func TestEvenAnchor(t *testing.T) {
+	parts, runs := regulated("bar: 6")
+	found := 0
+	for _, r := range []struct{ closed, stroke float64 }{{240, 100}, {255, 110}, {230, 150}, {215, 190}} {
+		b := bench{closed: fmt.Sprintf("mm: %g", r.closed), stroke: fmt.Sprintf("mm: %g", r.stroke), cylinder: "efficiency: 1, rod: mm: 10, " + ports, parts: parts, runs: runs,
+			machine: fmt.Sprintf(`loads: weight: {at: "Q", mass: kg: %g}`, 300/9.80665)}
+		load := func(b rocker) (most float64) {
+			for k := range 2001 {
+				l := r.closed + r.stroke*float64(k)/2000
+				hold := 300 * (b.p.X - b.end(l).X) / b.arm(l)
+				most = max(most, hold/294.52, -hold/247.4)
+			}
+			return most
+		}
+		turn := func(b rocker) float64 { return (b.angle(r.closed+r.stroke) - b.angle(r.closed)) * degrees }
+		e := examine(t, b)
+		text := e.textOf("cylinder", "lift", "remedyAnchor")
+		n := numbers(text)
+		if len(n) == 0 {
+			continue
+		}
+		found++
+		better := asDrawn
+		better.o = r2.Vec{X: n[0], Y: n[1]}
+		if math.Abs(n[2]-load(better)) > 2e-3 || math.Abs(n[3]-turn(better)) > 0.06 || n[2] > 0.95*load(asDrawn) || turn(better) < 0.9*turn(asDrawn) {
+			t.Errorf("says %q; moments give %.4g of the thrust, %.4g as drawn, and %.4g°, %.4g° as drawn", text, load(better), load(asDrawn), turn(better), turn(asDrawn))
+		}
+	}
+	if found < 2 {
+		t.Errorf("%d of the four have a better anchor", found)
+	}
+}
