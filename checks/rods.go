@@ -92,14 +92,19 @@ type holder struct {
 	mo      *motion
 	areas   []float64 // of the pistons: cylinders that move together share the load by them
 	weights linkage.Case
-	rubs    bool
 	statics map[uint64]*linkage.Statics // by the forces that are there
 	f       linkage.Forces
 }
 
+// mostForces may be absent or there: a bit of statics' keys for each.
+const mostForces = 64
+
 // holder prepares one with a part of the friction that is given.
 func (x *examiner) holder(friction float64) (*holder, error) {
 	mo := x.motion
+	if len(mo.forces) > mostForces {
+		return nil, fmt.Errorf("with friction or several cylinders, at most %d loads may be forces, and there are %d", mostForces, len(mo.forces))
+	}
 	h := &holder{mo: mo, weights: mo.weights, statics: map[uint64]*linkage.Statics{}}
 	h.weights.Pins, h.weights.Friction = slices.Clone(mo.weights.Pins), slices.Clone(mo.weights.Friction)
 	for i := range h.weights.Pins {
