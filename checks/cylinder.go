@@ -97,6 +97,9 @@ func (x *examiner) strokeReached(s *Subject, name string, y schema.Cylinder) {
 	s.set("strokeReached", schema.LengthDim, reached, y.Stroke, y.Closed)
 	s.worst("strokeReached", worst)
 	s.text("strokeStops", stops)
+	if stops != "" {
+		s.text("remedyStroke", x.shorterStroke(i, reached))
+	}
 }
 
 // sharing counts the cylinders on the same freedom of the links, on the first of them.

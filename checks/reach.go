@@ -195,6 +195,52 @@ func (x *examiner) longerStroke(name string, r schema.Reach) string {
 	return "No stock stroke up to " + schema.Format(schema.LengthDim, stockStrokes[len(stockStrokes)-1]) + " does it with the cylinders where they are: put a cylinder's pin nearer to the pivot on which it works, or lengthen the link"
 }
 
+// shorterStroke finds the longest stock stroke that the links let a cylinder take, with its anchor as much nearer as it is shorter when closed;
+// else stops that keep it within what they do.
+func (x *examiner) shorterStroke(cylinder int, reached float64) string {
+	mo := x.motion
+	name, y := mo.cylinders[cylinder], mo.mechanism.Cylinders[cylinder]
+	for _, stock := range slices.Backward(stockStrokes) {
+		if stock > reached || stock >= y.Stroke-fitOfDrawing {
+			continue
+		}
+		var pin string
+		d := mo.redrawn(posesPerStroke, func(d *motion) {
+			shorter := &d.mechanism.Cylinders[cylinder]
+			shorter.Stroke, shorter.Closed = stock, shorter.Closed-(y.Stroke-stock)
+			d.ranges[cylinder][1] = min(d.ranges[cylinder][1], stock)
+			pin = d.pushBack(cylinder, stock-y.Stroke)
+		})
+		if d != nil && x.reachesKept(d) {
+			return fmt.Sprintf("Take %s with a stroke of %s, as much shorter when closed, and put its %s: it makes the whole stroke then", name, schema.Format(schema.LengthDim, stock), pin)
+		}
+	}
+	var r *run
+	for k := range mo.runs {
+		if got := &mo.runs[k]; got.Lead == cylinder && len(got.Poses) > 0 && (got.Closing != nil || got.Extending != nil) {
+			r = got
+			break
+		}
+	}
+	if r == nil {
+		return "Move the pins of " + name + ", or keep the cylinders from where the links do not let them go"
+	}
+	between := mo.ranges[cylinder]
+	var where []string
+	if r.Closing != nil {
+		between[0] = math.Ceil((r.Closing.Stroke+spareLeast)/stopStep) * stopStep
+		where = append(where, "before it closes below "+schema.Format(schema.LengthDim, between[0]))
+	}
+	if r.Extending != nil {
+		between[1] = math.Floor((r.Extending.Stroke-spareLeast)/stopStep) * stopStep
+		where = append(where, "at "+schema.Format(schema.LengthDim, between[1])+" of its stroke")
+	}
+	if !(between[0] < between[1]) || mo.redrawn(posesPerStroke, func(d *motion) { d.ranges[cylinder] = between }) == nil {
+		return "Move the pins of " + name + ", or keep the cylinders from where the links do not let them go"
+	}
+	return fmt.Sprintf("Stop %s %s, %s clear of that point, or take one with less stroke", name, inWords(where), schema.Format(schema.LengthDim, spareLeast))
+}
+
 // pushBack moves the fixed end of a cylinder away from the other along its line, on a pin of its own, and says where that is.
 func (mo *motion) pushBack(cylinder int, by float64) string {
 	c := mo.mechanism.Cylinders[cylinder]

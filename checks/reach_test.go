@@ -257,3 +257,22 @@ func TestEvenAnchor(t *testing.T) {
 		t.Errorf("%d of the four have a better anchor", found)
 	}
 }
+
+// TestShorterStroke: pin to pin, the bench's cylinder is 180 to 420 mm long (triangle inequality). With the rear pin nearer by as much as the
+// cylinder is shorter, both lengths stay within that.
+func TestShorterStroke(t *testing.T) {
+	e := examine(t, bench{closed: "mm: 230", stroke: "mm: 200"}) // to 430
+	text := e.textOf("cylinder", "lift", "remedyStroke")
+	n := numbers(text)
+	shorter := asDrawn
+	shorter.o = r2.Vec{X: n[1], Y: n[2]}
+	long := distance(shorter.o, shorter.q)
+	if n[0] != 160 || math.Abs(long-(260-40)) > 0.1 || 230-40+160 > distance(shorter.o, shorter.p)+120 || 230-40 < distance(shorter.o, shorter.p)-120 {
+		t.Errorf("says %q; as drawn the cylinder is %.5g mm long then, and P is %.5g mm from its anchor", text, long, distance(shorter.o, shorter.p))
+	}
+	// Where all of what is there is needed, it can only be stopped: 2 mm before 420.
+	e = examine(t, bench{closed: "mm: 230", stroke: "mm: 200", machine: fmt.Sprintf("reaches: rocker: turns: deg: %g", (asDrawn.angle(417)-asDrawn.angle(230))*degrees)})
+	if n := numbers(e.textOf("cylinder", "lift", "remedyStroke")); n[0] != 420-2-230 {
+		t.Errorf("stops it at %g mm", n[0])
+	}
+}
