@@ -3,6 +3,7 @@ package checks
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"trammel.example/checks/linkage"
@@ -116,6 +117,13 @@ func (mo *motion) stopText(s *linkage.Stop) string {
 		}
 		return text
 	case linkage.Binds:
+		for _, set := range mo.solver.Mobility().Tied {
+			for _, i := range set {
+				if c := mo.mechanism.Cylinders[i]; len(s.Points) == 2 && slices.Contains(s.Points, c.Rear) && slices.Contains(s.Points, c.Front) {
+					return "where " + mo.names(set, mo.cylinders) + " no longer fit together: from there on they work against each other"
+				}
+			}
+		}
 		return "where the links no longer fit together at " + points + ": one that repeats others has not their length"
 	}
 	return "and no pose was found beyond it"

@@ -43,6 +43,9 @@ func (x *examiner) fourBars() {
 				least, worst, in = m, p, r
 			}
 		})
+		if in == nil {
+			continue
+		}
 		stroke := x.m.Cylinders[mo.cylinders[in.Lead]].Stroke
 		s.set("margin", schema.AngleDim, least, stroke)
 		s.worst("margin", mo.when(worst))

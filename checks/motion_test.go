@@ -74,11 +74,11 @@ func TestTwoCylindersAgainstCosineRule(t *testing.T) {
 }
 
 // second is another cylinder on the bench's rocker, between U on the ground and Q.
-func second(closed, stroke string) bench {
+func second(u, closed string) bench {
 	return bench{machine: fmt.Sprintf(`
-	points: U: {x: mm: 20, y: mm: 60}
+	points: U: {%s}
 	links: base: {points: ["O", "U"], ground: true}
-	cylinders: helper: schema.#Cylinder & {bore: mm: 25, stroke: mm: %s, closed: mm: %s, rear: {at: "U", kind: "eye", hole: mm: 8, width: mm: 16}, front: {at: "Q", kind: "eye", hole: mm: 8, width: mm: 16}, source: "invented"}`, stroke, closed)}
+	cylinders: helper: schema.#Cylinder & {bore: mm: 25, stroke: mm: 20, closed: mm: %s, rear: {at: "U", kind: "eye", hole: mm: 8, width: mm: 16}, front: {at: "Q", kind: "eye", hole: mm: 8, width: mm: 16}, source: "invented"}`, u, closed)}
 }
 
 // TestCylindersThatShare: two cylinders on one rocker are one too many (Grübler: 3 − 2 freedoms, 2 cylinders). Side by side on the same
@@ -96,9 +96,16 @@ func TestCylindersThatShare(t *testing.T) {
 	e.want("cylinder", "lift", "loadOut", "N", whole*625/1025, 0.02, "by the areas of their pistons")
 	e.want("cylinder", "twin", "loadOut", "N", whole*400/1025, 0.02, "by the areas of their pistons")
 
-	e = examine(t, second("212", "20"))
+	e = examine(t, second("x: mm: 20, y: mm: 60", "212"))
 	e.want("linkage", "bench", "faults", "", 1, 0, "cosine rule")
 	if f, _ := e.fact("linkage", "bench", "fault"); !strings.Contains(f.Text, "helper and lift work against each other at O, Q and U") {
+		t.Errorf("says %q", f.Text)
+	}
+
+	// From a pin on another side of the first the two move alike as drawn, and no more when they have gone some way: their levers about P
+	// are alike at one place only.
+	e = examine(t, second("x: mm: 20, y: mm: -70", "269"))
+	if f, _ := e.fact("cylinder", "lift", "strokeStops"); !strings.HasSuffix(f.Text, "where helper and lift no longer fit together: from there on they work against each other") {
 		t.Errorf("says %q", f.Text)
 	}
 }

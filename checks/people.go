@@ -196,7 +196,8 @@ func (x *examiner) rodSpeed(r *run) (float64, []schema.Input) {
 	if !quickest.Given() {
 		return 0, nil
 	}
-	return endSpeedFactor * lead.Stroke.SI / quickest.SI, []schema.Input{quickest, lead.Stroke}
+	between := x.motion.ranges[r.Lead]
+	return endSpeedFactor * (between[1] - between[0]) / quickest.SI, []schema.Input{quickest, lead.Stroke}
 }
 
 // stillRate is the share of the rod's speed below which a point stands still.

@@ -90,8 +90,8 @@ func TestStopForce(t *testing.T) {
 		t.Errorf("%g bar; the thrust that the stop bears is 200 N more than holds the weight", n[0])
 	}
 	// The weight goes round P: ½ m v² at twice 7 mm in half a second.
-	v := 2 * 20e-3 / 0.5 * 262 / (300 * math.Sin(asDrawn.angle(262)))
-	e.want("stop", "out", "energy", "J", v*v/2*100/9.80665, 1e-3, "½ m v²")
+	v := 2 * 7e-3 / 0.5 * 262 / (300 * math.Sin(asDrawn.angle(262)))
+	e.want("stop", "out", "energy", "J", v*v/2*100/9.80665, 1e-4, "½ m v²")
 	if n := numbers(e.textOf("stop", "out", "remedyCushion")); n[0] != 14 || n[1] != 12 {
 		t.Errorf("says %v, and half the cushion is used from 14 mm on", n)
 	}
