@@ -19,8 +19,8 @@ const (
 	// farthestShift of a point that a remedy asks for, as a part of the machine's size: beyond it, it is another machine.
 	farthestShift = 0.3
 	directions    = 16
-	// trialWork is how much may be spent on remedies for one machine, in solutions of a machine of a few points: about a second.
-	trialWork = 10_000
+	// trialWork is how much may be spent on remedies for one machine, in solutions of a machine of a few points: a second or two.
+	trialWork = 4_000
 	// wholeShift is what the places that a remedy names are rounded to, m.
 	wholeShift = 1e-3
 )
