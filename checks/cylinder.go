@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"trammel.example/schema"
@@ -12,8 +13,9 @@ import (
 const halfThrust = 0.5
 
 func (x *examiner) cylinders() {
-	for _, name := range sorted(x.m.Cylinders) {
-		x.cylinder(name, x.m.Cylinders[name])
+	rods := x.rods()
+	for i, name := range x.motion.cylinders {
+		x.cylinder(name, x.m.Cylinders[name], rods[i])
 		x.cylinderEnds(name, x.m.Cylinders[name])
 	}
 }
@@ -27,13 +29,16 @@ func pistonAreas(y schema.Cylinder) (push, pull float64) {
 	return push, push - math.Pi/4*y.Rod.SI*y.Rod.SI
 }
 
-func (x *examiner) cylinder(name string, y schema.Cylinder) {
+func (x *examiner) cylinder(name string, y schema.Cylinder, rod rod) {
 	s := newSubject(x.m, "cylinder", name, y.At)
 	x.add(s)
 	push, pull := pistonAreas(y)
 	s.set("deadLength", schema.LengthDim, y.Closed.SI-y.Stroke.SI, y.Closed, y.Stroke)
 	x.strokeReached(s, name, y)
-	x.force(s, name, y, push)
+	x.sharing(s, name, y)
+	x.force(s, name, rod)
+	x.jam(s, name, rod)
+	x.tip(s, name, y)
 	x.path(s, name, y)
 	zone, why := x.air.at(name)
 	if why != "" {
@@ -44,7 +49,7 @@ func (x *examiner) cylinder(name string, y schema.Cylinder) {
 	if zone.why != "" {
 		s.open(zone.why, "set", "thrustOut", "thrustIn", "loadRatioOut", "loadRatioIn", "thrustSet")
 	} else {
-		x.thrusts(s, y, zone, push, pull)
+		x.thrusts(s, name, y, zone, push, pull)
 	}
 	if zone.failedWhy != "" {
 		s.open(zone.failedWhy, "highest", "thrustHighest")
@@ -57,72 +62,89 @@ func (x *examiner) cylinder(name string, y schema.Cylinder) {
 	}
 }
 
-// strokeReached is how much of its stroke the linkage lets a cylinder take.
+// strokeReached is how much of its stroke the linkage lets a cylinder take: of what stops outside it leave, the least over all runs.
 func (x *examiner) strokeReached(s *Subject, name string, y schema.Cylinder) {
-	s.set("stroke", schema.LengthDim, y.Stroke.SI, y.Stroke)
-	if why := x.motion.why(name); why != "" {
+	mo := x.motion
+	i := indexOf(mo.cylinders, name)
+	asked := mo.ranges[i]
+	s.set("stroke", schema.LengthDim, asked[1]-asked[0], y.Stroke)
+	if why := mo.why(name); why != "" {
 		s.open(why, "strokeReached")
 		return
 	}
-	sweep := x.motion.sweeps[name]
-	from, to := 0.0, y.Stroke.SI
-	var stops []string
-	if sweep.Closing != nil {
-		from = sweep.Closing.Stroke
-		stops = append(stops, fmt.Sprintf("it can't close further than %s, %s", schema.Format(schema.LengthDim, from), x.motion.stopText(sweep.Closing)))
+	reached, stops, worst := asked[1]-asked[0], "", ""
+	mm := func(l float64) string { return schema.Format(schema.LengthDim, l) }
+	for k := range mo.runs {
+		r := &mo.runs[k]
+		if r.Lead != i && !slices.Contains(r.With, i) || len(r.Poses) == 0 && r.Lead != i {
+			continue // one that follows takes what the others leave it
+		}
+		if r.Before != nil {
+			reached, stops, worst = 0, fmt.Sprintf("from the drawn pose the machine can't get to where it would begin: it stands %s, %s", "with "+mo.outs(func(c int) float64 { return r.Before.Strokes[c] }), mo.stopText(r.Before, r.Lead)), mo.rest(r)
+			continue
+		}
+		from, to := r.Poses[0].Cylinders[i].Stroke, r.Poses[len(r.Poses)-1].Cylinders[i].Stroke
+		var texts []string
+		if r.Closing != nil {
+			texts = append(texts, fmt.Sprintf("it can't close further than %s, %s", mm(from), mo.stopText(r.Closing, r.Lead)))
+		}
+		if r.Extending != nil {
+			texts = append(texts, fmt.Sprintf("it can't extend beyond %s, %s", mm(to), mo.stopText(r.Extending, r.Lead)))
+		}
+		if len(texts) > 0 && to-from < reached {
+			reached, stops, worst = to-from, strings.Join(texts, "; "), mo.rest(r)
+		}
 	}
-	if sweep.Extending != nil {
-		to = sweep.Extending.Stroke
-		stops = append(stops, fmt.Sprintf("it can't extend beyond %s, %s", schema.Format(schema.LengthDim, to), x.motion.stopText(sweep.Extending)))
+	s.set("strokeReached", schema.LengthDim, reached, y.Stroke, y.Closed)
+	s.worst("strokeReached", worst)
+	s.text("strokeStops", stops)
+	if stops != "" {
+		s.text("remedyStroke", x.shorterStroke(i, reached))
 	}
-	s.set("strokeReached", schema.LengthDim, to-from, y.Stroke, y.Closed)
-	s.text("strokeStops", strings.Join(stops, "; "))
 }
 
-// force computes the rod forces that the loads ask for, over the stroke.
-func (x *examiner) force(s *Subject, name string, y schema.Cylinder, push float64) {
-	names := []string{"loadOut", "loadIn"}
-	if why := x.motion.why(name); why != "" {
-		s.open(why, names...)
+// sharing counts the cylinders on the same freedom of the links, on the first of them.
+func (x *examiner) sharing(s *Subject, name string, y schema.Cylinder) {
+	if x.motion.unknown() != "" {
 		return
 	}
-	if len(x.motion.unweighed) > 0 {
-		l := x.motion.unweighed
-		s.open(fmt.Sprintf("the weight of %s is not given: add `mass: kg: …` to each (an estimate will do, nothing will not)", strings.Join(l, ", ")), names...)
-		return
-	}
-	out, in := 0.0, 0.0
-	outWorst, inWorst := "", ""
-	poses := x.motion.sweeps[name].Poses
-	for i := range poses {
-		poseOut, poseIn, outWhen, inWhen := x.motion.thrusts(&poses[i])
-		if poseOut > out {
-			out, outWorst = poseOut, outWhen
+	others, area := []string{}, y.Bore.SI*y.Bore.SI
+	for _, set := range x.motion.solver.Mobility().Tied {
+		if x.motion.cylinders[set[0]] != name {
+			continue
 		}
-		if poseIn > in {
-			in, inWorst = poseIn, inWhen
+		for _, i := range set[1:] {
+			others = append(others, x.motion.cylinders[i])
+			bore := x.m.Cylinders[x.motion.cylinders[i]].Bore.SI
+			area += bore * bore
 		}
 	}
-	var from []schema.Input
-	for _, l := range sorted(x.m.Loads) {
-		from = append(from, x.m.Loads[l].Mass, x.m.Loads[l].Force)
+	s.set("sharing", schema.NumberDim, float64(len(others)), y.Rear.At, y.Front.At)
+	if len(others) > 0 {
+		s.text("sharingWith", inWords(others))
+		s.set("boreForAll", schema.LengthDim, math.Sqrt(area), y.Bore)
 	}
-	for _, k := range sorted(x.m.Springs) {
-		from = append(from, x.m.Springs[k].Rate, x.m.Springs[k].Free)
-	}
-	for _, l := range x.motion.links {
-		if !x.m.Links[l].Ground.Value {
-			from = append(from, x.m.Links[l].Mass)
+}
+
+// rest says where the cylinders are that stand still in a run, and which move together.
+func (mo *motion) rest(r *run) string {
+	var parts []string
+	for i, name := range mo.cylinders {
+		switch {
+		case r.moves(i) && len(r.others()) > 0:
+			parts = append(parts, name+" moving along")
+		case !r.moves(i) && len(r.At) > i:
+			parts = append(parts, fmt.Sprintf("%s out by %s", name, schema.Format(schema.LengthDim, r.At[i])))
 		}
 	}
-	s.set("loadOut", schema.ForceDim, out, from...)
-	s.worst("loadOut", outWorst)
-	s.set("loadIn", schema.ForceDim, in, from...)
-	s.worst("loadIn", inWorst)
+	if len(parts) == 0 {
+		return ""
+	}
+	return "with " + inWords(parts)
 }
 
 // thrusts holds what the cylinder can do against what the loads ask for.
-func (x *examiner) thrusts(s *Subject, y schema.Cylinder, zone airZone, push, pull float64) {
+func (x *examiner) thrusts(s *Subject, name string, y schema.Cylinder, zone airZone, push, pull float64) {
 	p := zone.pressure
 	from := append([]schema.Input{y.Bore, y.Efficiency}, zone.from...)
 	s.set("set", schema.PressureDim, p, zone.from...)
@@ -159,6 +181,17 @@ func (x *examiner) thrusts(s *Subject, y schema.Cylinder, zone airZone, push, pu
 	if f := s.Facts["loadRatioOut"]; f.Kind == Quantity {
 		s.set("boreForHalf", schema.LengthDim, bore, y.Bore)
 		s.set("setForHalf", schema.PressureDim, p*largest/halfThrust, zone.from...)
+		if largest > halfThrust {
+			in := 0.0
+			if f, ok := s.Facts["thrustIn"]; ok && f.Kind == Quantity {
+				in = f.SI
+			}
+			text := x.evenAnchor(indexOf(x.motion.cylinders, name), y.Efficiency.SI*p*push, in)
+			if text == "" {
+				text = "or a longer lever with as much more stroke"
+			}
+			s.text("remedyAnchor", text)
+		}
 	}
 }
 

@@ -45,23 +45,22 @@ func (x *examiner) stays(s *Subject, z schema.Zone) {
 			fixed[p.Value] = fixed[p.Value] || l.Ground.Value
 		}
 	}
-	for _, c := range x.motion.cylinders {
-		if why := x.motion.why(c); why != "" {
-			s.open(why, "margin", "sweptRadius")
-			return
-		}
-		poses := x.motion.sweeps[c].Poses
-		for i := range poses {
-			for p, at := range poses[i].Points {
+	if why := x.motion.unknown(); why != "" {
+		s.open(why, "margin", "sweptRadius")
+		return
+	}
+	for _, r := range x.motion.runs {
+		for i := range r.Poses {
+			for p, at := range r.Poses[i].Points {
 				if fixed[x.motion.points[p]] {
 					continue
 				}
 				beyond := 0.0
 				if i > 0 {
-					beyond = stray(&poses[i-1], &poses[i], p)
+					beyond = stray(&r.Poses[i-1], &r.Poses[i], p)
 				}
-				if d := r2.Norm(r2.Sub(at, poses[i].Points[from])) + beyond; d > radius {
-					radius, worst = d, fmt.Sprintf("point %s %s", x.motion.points[p], atStroke(&poses[i]))
+				if d := r2.Norm(r2.Sub(at, r.Poses[i].Points[from])) + beyond; d > radius {
+					radius, worst = d, fmt.Sprintf("point %s %s", x.motion.points[p], x.motion.when(&r.Poses[i]))
 				}
 			}
 		}
@@ -95,7 +94,6 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 	var force, failed, energy, speed most
 	touched := ""
 	for _, c := range x.motion.cylinders {
-		y := x.m.Cylinders[c]
 		zone, why := x.air.at(c)
 		if why += zone.why; why == "" {
 			why = x.motion.why(c)
@@ -104,37 +102,60 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 			s.open(why, "touchForce", "touchForceHighest")
 			return
 		}
-		push, _ := pistonAreas(y)
-		poses := x.motion.sweeps[c].Poses
-		for _, reached := range z.Reaches {
-			p := x.motion.point(reached.Value)
-			for i := range poses {
-				v := r2.Norm(poses[i].Velocity[p])
+		if !x.m.Cylinders[c].Time.Given() {
+			s.open(fmt.Sprintf("how long the stroke of %s takes is not given: add `time: s: …` as you set it with the flow controls", c), "touchEnergy", "touchSpeed")
+		}
+	}
+	for k := range x.motion.runs {
+		r := &x.motion.runs[k]
+		var fromSet, fromFailed []schema.Input
+		var pushes, failedPushes []float64 // zero for a cylinder at rest
+		for i, c := range x.motion.cylinders {
+			y := x.m.Cylinders[c]
+			zone, _ := x.air.at(c)
+			push, _ := pistonAreas(y)
+			if !r.moves(i) {
+				push = 0
+			} else {
+				fromSet = append(append(fromSet, y.Bore), zone.from...)
+				fromFailed = append(append(fromFailed, y.Bore), zone.fromFailed...)
+			}
+			pushes, failedPushes = append(pushes, zone.pressure*push), append(failedPushes, zone.failed*push)
+		}
+		rod, fromRod := x.rodSpeed(r)
+		for j := range r.Poses {
+			p := &r.Poses[j]
+			// By virtual work the cylinders that move together push together.
+			pushed, pushedFailed := 0.0, 0.0
+			for i, c := range p.Cylinders {
+				if pushes[i] > 0 {
+					pushed += pushes[i] * c.Rate
+					pushedFailed += failedPushes[i] * c.Rate
+				}
+			}
+			for _, reached := range z.Reaches {
+				v := r2.Norm(p.Velocity[x.motion.point(reached.Value)])
 				if v < stillRate {
 					continue // it stands still at this pose: nothing is pushed there
 				}
-				at := fmt.Sprintf("point %s %s", reached.Value, atStroke(&poses[i]))
-				if f := zone.pressure * push / v; f > force.value {
-					force = most{f, at, append([]schema.Input{y.Bore}, zone.from...)}
+				at := func() string { return fmt.Sprintf("point %s %s", reached.Value, x.motion.when(p)) }
+				if f := pushed / v; f > force.value {
+					force = most{f, at(), fromSet}
 					touched = reached.Value
 				}
-				if f := zone.failed * push / v; f > failed.value {
-					failed = most{f, at, append([]schema.Input{y.Bore}, zone.fromFailed...)}
+				if f := pushedFailed / v; f > failed.value {
+					failed = most{f, at(), fromFailed}
 				}
-				if !y.Time.Given() {
+				if rod == 0 {
 					continue
 				}
-				rod := endSpeedFactor * y.Stroke.SI / y.Time.SI
 				if u := rod * v; u > speed.value {
-					speed = most{u, at, []schema.Input{y.Time, y.Stroke}}
+					speed = most{u, at(), fromRod}
 				}
-				if e := x.kinetic(&poses[i], rod); e > energy.value {
-					energy = most{e, at, []schema.Input{y.Time, y.Stroke}}
+				if e := x.kinetic(p, rod); e > energy.value {
+					energy = most{e, at(), fromRod}
 				}
 			}
-		}
-		if !y.Time.Given() {
-			s.open(fmt.Sprintf("how long the stroke of %s takes is not given: add `time: s: …` as you set it with the flow controls", c), "touchEnergy", "touchSpeed")
 		}
 	}
 	put := func(name string, dim schema.Dimension, m most) {
@@ -160,6 +181,23 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 		time := energy.from[0].(schema.Time)
 		s.set("timeForTouch", schema.TimeDim, time.SI*math.Sqrt(energy.value/people.ContactEnergy), time)
 	}
+}
+
+// rodSpeed is that of the rod that leads a run, at its end, and 0 where no time is given. Cylinders that move together take the
+// shortest of their times.
+func (x *examiner) rodSpeed(r *run) (float64, []schema.Input) {
+	lead := x.m.Cylinders[x.motion.cylinders[r.Lead]]
+	quickest := lead.Time
+	for _, i := range r.others() {
+		if t := x.m.Cylinders[x.motion.cylinders[i]].Time; t.Given() && (!quickest.Given() || t.SI < quickest.SI) {
+			quickest = t
+		}
+	}
+	if !quickest.Given() {
+		return 0, nil
+	}
+	between := x.motion.ranges[r.Lead]
+	return endSpeedFactor * (between[1] - between[0]) / quickest.SI, []schema.Input{quickest, lead.Stroke}
 }
 
 // stillRate is the share of the rod's speed below which a point stands still.

@@ -20,6 +20,10 @@ type Drive struct {
 	// At holds the stroke (m) at which each of the others rests; those of the lead, of With and of Follow are not read. Without it they rest as
 	// drawn.
 	At []float64
+
+	// From and To are the part of the lead's stroke that is swept, m: what stops outside the cylinder leave of it. All of it where To is 0.
+	// The pose as drawn must lie in it.
+	From, To float64
 }
 
 // A Sweep holds the poses of one stroke. They are evenly spaced from closed to extended, those beyond a stop are missing, and a
@@ -67,11 +71,14 @@ func (s *Solver) Sweep(d Drive, n int) (*Sweep, error) {
 		return &Sweep{Before: stop}, err
 	}
 	n = max(n, 2)
-	lead := &s.lines[d.Lead]
+	from, to := 0.0, s.lines[d.Lead].stroke
+	if d.To > 0 {
+		from, to = d.From/s.size, d.To/s.size
+	}
 	begin := w.here.stroke[d.Lead]
 	var down, up []float64
 	for k := range n {
-		if at := lead.stroke * float64(k) / float64(n-1); at < begin {
+		if at := from + (to-from)*float64(k)/float64(n-1); at < begin {
 			down = append(down, at)
 		} else {
 			up = append(up, at)
@@ -241,6 +248,9 @@ func (s *Solver) plan(d Drive) (rate, target []float64, err error) {
 		return wrong(d.Lead)
 	}
 	if d.At != nil && len(d.At) != n {
+		return wrong(d.Lead)
+	}
+	if longest := s.mechanism.Cylinders[d.Lead].Stroke; d.To != 0 && !(d.From >= 0 && d.From < d.To && d.To <= longest) {
 		return wrong(d.Lead)
 	}
 	rate, target = make([]float64, n), make([]float64, n)

@@ -1,0 +1,134 @@
+package checks
+
+import (
+	"fmt"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"trammel.example/checks/linkage"
+)
+
+// repair finds which joint to add or to release so that a linkage moves as a machine must; "" where none is found, or nothing is amiss.
+func (mo *motion) repair() string {
+	works := func(change func(d *motion)) bool {
+		return mo.redrawn(trialPoses, change) != nil && mo.redrawn(posesPerStroke, change) != nil
+	}
+	for _, f := range mo.kinds {
+		text := ""
+		switch f.Kind {
+		case linkage.Undriven:
+			if text = mo.join(f, works); text == "" {
+				text = mo.brace(f, works)
+			}
+		case linkage.NotConnected:
+			text = mo.join(f, works)
+		case linkage.Locked:
+			text = mo.release(works)
+		}
+		if text != "" {
+			return text
+		}
+	}
+	return ""
+}
+
+// join makes one point of two that lie in one place.
+func (mo *motion) join(f linkage.Fault, works func(change func(d *motion)) bool) string {
+	points := mo.mechanism.Points
+	for p := range points {
+		for q := range p {
+			if r2.Norm(r2.Sub(points[p], points[q])) > fitOfDrawing || !slices.ContainsFunc(f.Bodies, func(b int) bool {
+				return slices.Contains(mo.mechanism.Bodies[b].Points, p) || slices.Contains(mo.mechanism.Bodies[b].Points, q)
+			}) {
+				continue
+			}
+			if works(func(d *motion) { d.rename(p, q) }) {
+				return fmt.Sprintf("Write %s for %s wherever it stands, so that the links meet there: then it moves as it must", mo.points[q], mo.points[p])
+			}
+		}
+	}
+	return ""
+}
+
+// rename puts one point in another's place.
+func (mo *motion) rename(from, to int) {
+	for _, b := range mo.mechanism.Bodies {
+		for i := range b.Points {
+			if b.Points[i] == from {
+				b.Points[i] = to
+			}
+		}
+	}
+	for i := range mo.mechanism.Cylinders {
+		c := &mo.mechanism.Cylinders[i]
+		for _, end := range []*int{&c.Rear, &c.Front} {
+			if *end == from {
+				*end = to
+			}
+		}
+	}
+}
+
+// brace adds a link, between a point of a link that is loose and one of a link that is not, fixed ones first.
+func (mo *motion) brace(f linkage.Fault, works func(change func(d *motion)) bool) string {
+	bodies := mo.mechanism.Bodies
+	var held []int
+	for _, ground := range []bool{true, false} {
+		for i, b := range bodies {
+			if b.Ground == ground && !slices.Contains(f.Bodies, i) {
+				held = append(held, i)
+			}
+		}
+	}
+	for _, i := range held {
+		for _, q := range bodies[i].Points {
+			for _, j := range f.Bodies {
+				for _, p := range bodies[j].Points {
+					if p == q || slices.Contains(bodies[i].Points, p) || mo.joined(p, q) {
+						continue
+					}
+					if works(func(d *motion) { d.mechanism.Bodies = append(d.mechanism.Bodies, linkage.Body{Points: []int{p, q}}) }) {
+						return fmt.Sprintf("A link from %s to %s, or a cylinder there, holds what is loose: with the link it moves as it must", mo.points[p], mo.points[q])
+					}
+				}
+			}
+		}
+	}
+	return ""
+}
+
+// joined reports whether one link goes through both points.
+func (mo *motion) joined(p, q int) bool {
+	return slices.ContainsFunc(mo.mechanism.Bodies, func(b linkage.Body) bool { return slices.Contains(b.Points, p) && slices.Contains(b.Points, q) })
+}
+
+// release leaves out one link that only joins two others.
+func (mo *motion) release(works func(change func(d *motion)) bool) string {
+	var names []string
+	for i, b := range mo.mechanism.Bodies {
+		if b.Ground || len(b.Points) != 2 || slices.ContainsFunc(mo.mechanism.Slides, func(s linkage.Slide) bool { return s.Body == i }) {
+			continue
+		}
+		if works(func(d *motion) { d.mechanism.Bodies = slices.Delete(d.mechanism.Bodies, i, i+1); d.slidesWithout(i) }) {
+			names = append(names, mo.links[i])
+		}
+	}
+	switch len(names) {
+	case 0:
+		return ""
+	case 1:
+		return fmt.Sprintf("Leave out %s, or let one of its pivots slide in a slot: without it the rest moves as it must", names[0])
+	}
+	return fmt.Sprintf("Leave out one of %s, or let one of its pivots slide in a slot: without it the rest moves as it must", inWords(names))
+}
+
+// slidesWithout counts the bodies of slides anew when one is left out.
+func (mo *motion) slidesWithout(body int) {
+	mo.mechanism.Slides = slices.Clone(mo.mechanism.Slides)
+	for i := range mo.mechanism.Slides {
+		if mo.mechanism.Slides[i].Body > body {
+			mo.mechanism.Slides[i].Body--
+		}
+	}
+}
