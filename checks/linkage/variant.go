@@ -10,7 +10,7 @@ import (
 // at the same strokes by Newton's method from there, with the constraints that hold the drawn one. Where constraints repeat others,
 // those left out are then no longer met: by their gap, and
 //
-//	s·Φ = gap    for every state of self-stress s, sᵀ J = 0, of unit force in the constraint left out,
+//	s·Φ = gap    for every state of self-stress s, sᵀ J = 0, of unit force at the constraint left out,
 //
 // whatever small motion shares the gap out among the pivots.
 
@@ -130,10 +130,10 @@ func (v *Variant) Pose(p *Pose, out *Pose) *Stop {
 
 // A Closure is by how much a variant does not close: with as many Gaps as its linkage has constraints too many.
 type Closure struct {
-	Gaps []float64 // of each constraint left out, with all others met, m
+	Gaps []float64 // at each constraint left out, with all others met, along the force that would close it, m
 
 	// Pivots are the bodies at each point beyond the one that has the pin, and Stress the forces on them, for each gap, that are in
-	// equilibrium without loads and have the unit force in the constraint of the gap.
+	// equilibrium without loads and are of one unit where the gap is.
 	Pivots []Joint
 	Stress [][]r2.Vec
 
@@ -157,13 +157,19 @@ func (v *Variant) Closure(out *Closure) {
 	y.follow(out.c, out.row)
 	for i, left := range dropped {
 		c := out.c[i*y.rows : (i+1)*y.rows]
-		gap := y.phi[left]
+		gap, whole := y.phi[left], 1.0
 		for _, kept := range y.program.rows {
 			gap -= c[kept] * y.phi[kept]
 		}
-		out.Gaps[i] = gap * y.size
 		for k, p := range y.pivots {
-			out.Stress[i][k] = r2.Vec{X: unit(left, p.row) - c[p.row], Y: unit(left, p.row+1) - c[p.row+1]}
+			s := r2.Vec{X: unit(left, p.row) - c[p.row], Y: unit(left, p.row+1) - c[p.row+1]}
+			if out.Stress[i][k] = s; int(left) == p.row || int(left) == p.row+1 {
+				whole = r2.Norm(s)
+			}
+		}
+		out.Gaps[i] = gap * y.size / whole
+		for k := range out.Stress[i] {
+			out.Stress[i][k] = r2.Scale(1/whole, out.Stress[i][k])
 		}
 	}
 }
