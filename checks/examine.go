@@ -14,6 +14,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.motion = move(m)
 	x.linkage()
 	x.cylinders()
+	x.made()
 	x.pivots()
 	x.fastenings()
 	x.airParts()

@@ -150,4 +150,11 @@ func (c *checker) made(name string, l Link) {
 			c.add(m.Between[1].Origin, "%s is cut between `%s` and itself", m.Path, m.Between[0].Value)
 		}
 	}
+	least := m.Cut.Least
+	for _, a := range m.Adds {
+		least += a.Least
+	}
+	if len(m.Adds) > 0 && least <= 0 {
+		c.add(m.Origin, "%s: what the ends take away leaves nothing of the cut length, %s", m.Path, m.Cut)
+	}
 }

@@ -1,0 +1,81 @@
+package checks_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"trammel.example/checks"
+)
+
+// madeRocker says how the bench's rocker is made: 120 mm from P to Q.
+func madeRocker(fields string) bench {
+	return bench{machine: "links: rocker: made: {" + fields + "}"}
+}
+
+func (e examined) says(kind, name, fact, part string) {
+	e.t.Helper()
+	if f, ok := e.fact(kind, name, fact); !ok || f.Kind != checks.Text || !strings.Contains(f.Text, part) {
+		e.t.Errorf("%s %s: %s is %q, want %q in it", kind, name, fact, f.Text, part)
+	}
+}
+
+// TestMadeLength adds up a cut list by hand. The bar is as long as the pivots are apart and a block with its bore 11 mm above its foot
+// sits on each end: the pivots come out 22 mm too far apart, and 98 mm is what to cut. An end plate that is let in takes away. General
+// tolerances are those of ISO 2768-1 m: 0.3 mm from 30 to 120 mm, 0.2 mm from 6 to 30 mm.
+func TestMadeLength(t *testing.T) {
+	for _, r := range []struct {
+		fields          string
+		made, off, most float64 // mm; most 0 where it is not judged
+		cut             string
+	}{
+		{`cut: mm: 120, adds: [{mm: 11}, {mm: 11}]`, 142, 22, 0, "Cut it 98 mm long"},
+		{`cut: mm: 98, adds: [{mm: 11}, {mm: 11}]`, 120, 0, 0.3 + 2*0.2, "Cut it 98 mm long"},
+		{`cut: {mm: 98, plus: mm: 0.1, minus: mm: 0.2}, adds: [{mm: 11, plus: mm: 0.05}, {mm: 11.2, minus: mm: 0.1}]`, 120.2, 0.2, 0.35, "Cut it 97.8 mm long"},
+		{`cut: mm: 98, adds: [{mm: 11}, {mm: 11}, {mm: -3}, {mm: 2.6}]`, 119.6, 0.4, 0.4 + 0.3 + 2*0.2 + 2*0.1, "Cut it 98.4 mm long"},
+		{`cut: inch: 4, adds: [{inch: 1}]`, 127, 7, 0, "Cut it 94.6 mm long"},
+		{`cut: mm: 10, adds: [{mm: 60}, {mm: 60}]`, 130, 10, 0, "leaves nothing to cut of the 120 mm drawn"},
+	} {
+		e := examine(t, madeRocker(r.fields))
+		e.want("made link", "rocker", "drawn", "mm", 120, 1e-3, "as drawn")
+		e.want("made link", "rocker", "made", "mm", r.made, 1e-9, "sum by hand")
+		e.want("made link", "rocker", "off", "mm", r.off, 1e-3, "difference by hand")
+		e.says("made link", "rocker", "remedyCut", r.cut)
+		if r.most > 0 {
+			e.want("made link", "rocker", "offMost", "mm", r.most, 1e-3, "limits add up, ISO 2768-1 m")
+		} else if _, ok := e.fact("made link", "rocker", "offMost"); ok {
+			t.Errorf("%s: the tolerance is judged of a wrong length", r.fields)
+		}
+	}
+}
+
+// TestMadeTolerance: what the remedy says keeps the sum of the limits within half a millimetre, by hand.
+func TestMadeTolerance(t *testing.T) {
+	for _, r := range []struct{ fields, want string }{
+		{`cut: {mm: 98, plus: mm: 2, minus: mm: 2}, adds: [{mm: 11}, {mm: 11}]`, "Hold the cut length within ±0.09 mm"}, // 0.5 − 2 × 0.2, less what the drawing rounds
+		{`cut: {mm: 98.2, plus: mm: 2, minus: mm: 2}, adds: [{mm: 11, plus: mm: 0.1}, {mm: 11, minus: mm: 1}]`, "Hold the cut length and each of what its ends add within ±0.1 mm"}, // (0.5 − 0.2) / 3,
+		{`cut: {mm: 98.3, plus: mm: 2, minus: mm: 2}, adds: [{mm: 11, minus: mm: 0.1}, {mm: 11, minus: mm: 0.1}]`, "Hold the cut length within ±0.2 mm"}, // 0.5 − 0.3
+	} {
+		e := examine(t, madeRocker(r.fields))
+		e.says("made link", "rocker", "remedyTolerance", r.want)
+	}
+}
+
+// TestLooseLinkMayBeOff: pivots that can shift by more than half a millimetre let the spacing be off by as much: ISO 286-2 class H13 at
+// 8 mm is up to 0.22 mm, so that a hole of 9.2 on a pin of 8 has 1.2 mm at least, half of it at either end of the rocker.
+func TestLooseLinkMayBeOff(t *testing.T) {
+	b := madeRocker(`cut: mm: 121`)
+	for _, point := range []string{"P", "Q"} {
+		held, by := "post", "{link: \"post\", thick: mm: 10, hole: {mm: 8, fit: \"H7\"}}"
+		if point == "Q" {
+			held, by = "lift", `{cylinder: "lift.front"}`
+		}
+		b.machine += fmt.Sprintf(`
+	pivots: %s: {
+		pin: {diameter: {mm: 8, fit: "h6"}, kept: ["clip", "clip"], turnsWith: %q}
+		stack: [%s, {link: "rocker", thick: mm: 10, hole: {mm: 9.2, fit: "H13"}, runs: true}]
+	}`, point, held, by)
+	}
+	e := examine(t, b)
+	e.want("made link", "rocker", "offAllowed", "mm", 1.2, 1e-9, "2 × 1.2 / 2")
+}
