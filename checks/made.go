@@ -3,6 +3,9 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r2"
 
 	"trammel.example/checks/made"
 	"trammel.example/schema"
@@ -17,12 +20,225 @@ const (
 	toleranceStep = 0.01e-3
 )
 
-// made judges the links as they are cut and put together against the drawing.
+// An asMade is the linkage with its links as they are cut and put together.
+type asMade struct {
+	motion  *motion
+	m       *schema.Machine
+	links   []string // of each spacing
+	parts   made.Parts
+	machine *made.Machine
+	why     string // why there is none
+	stops   bool   // with these lengths it does not go through its stroke
+}
+
+// made judges the links as they are cut and put together against the drawing, and what the machine does with them.
 func (x *examiner) made() {
+	a := &asMade{motion: x.motion, m: x.m}
 	for _, name := range x.motion.links {
 		if l := x.m.Links[name]; l.Made.Given() {
-			x.madeLink(name, l, x.spacing(name, l))
+			sp := x.spacing(name, l)
+			a.links, a.parts.Spacings = append(a.links, name), append(a.parts.Spacings, sp)
+			x.madeLink(name, l, sp)
 		}
+	}
+	if a.why = x.motion.whyNot(); a.why == "" {
+		if m, err := made.New(x.motion.solver, a.parts); err != nil {
+			a.why = err.Error()
+		} else {
+			a.machine = m
+		}
+	}
+	x.madeLinkage(a)
+	x.tools(a)
+}
+
+func (a *asMade) drawn(sp made.Spacing) float64 {
+	at := a.motion.solver.Mechanism().Points
+	return r2.Norm(r2.Sub(at[sp.To], at[sp.From]))
+}
+
+// inputs are the sizes of one spacing first, then the other cut lengths.
+func (a *asMade) inputs(first int) []schema.Input {
+	of := a.m.Links[a.links[first]].Made
+	from := []schema.Input{of.Cut}
+	for _, add := range of.Adds {
+		from = append(from, add)
+	}
+	for i, link := range a.links {
+		if i != first {
+			from = append(from, a.m.Links[link].Made.Cut)
+		}
+	}
+	return from
+}
+
+// worstOff is the spacing that may be farthest from the drawing, and by how much.
+func (a *asMade) worstOff() (first int, off float64) {
+	for i, sp := range a.parts.Spacings {
+		as, drawn := sp.Made(), a.drawn(sp)
+		if o := max(math.Abs(as.Most-drawn), math.Abs(as.Least-drawn)); o > off*(1+alike) {
+			first, off = i, o
+		}
+	}
+	return first, off
+}
+
+// nearer are the spacings with all that they are off, tolerances too, brought to a part.
+func (a *asMade) nearer(part float64) made.Parts {
+	var p made.Parts
+	for _, sp := range a.parts.Spacings {
+		as, drawn := sp.Made(), a.drawn(sp)
+		to := func(v float64) float64 { return drawn + part*(v-drawn) }
+		p.Spacings = append(p.Spacings, made.Spacing{Body: sp.Body, From: sp.From, To: sp.To, Cut: made.Span{Nominal: to(as.Nominal), Least: to(as.Least), Most: to(as.Most)}})
+	}
+	return p
+}
+
+// within finds how far off the worst spacing may be, with the others in proportion, for what is asked to hold. It is given in steps, and
+// 0 where none will do.
+func (a *asMade) within(holds func(m *made.Machine) bool) float64 {
+	_, off := a.worstOff()
+	good := func(step int) bool {
+		m, err := made.New(a.motion.solver, a.nearer(float64(step)*toleranceStep/off))
+		return err == nil && holds(m)
+	}
+	low, high := 0, int(math.Ceil(off/toleranceStep))
+	for high-low > 1 {
+		if middle := (low + high) / 2; good(middle) {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return float64(low) * toleranceStep
+}
+
+// madeLinkage judges whether the linkage goes together and moves with the lengths as made.
+func (x *examiner) madeLinkage(a *asMade) {
+	mo := x.motion
+	if mo.solver == nil || len(mo.cylinders) == 0 {
+		return // which is told of the linkage as drawn
+	}
+	repeats := mo.solver.Mobility().Redundant
+	if len(a.links) == 0 && repeats == 0 {
+		return
+	}
+	s := newSubject(x.m, "made linkage", x.m.Name, x.m.At)
+	x.add(s)
+	switch {
+	case a.machine == nil:
+		s.open(a.why, "takesStroke", "clearanceNeeded")
+		return
+	case len(a.links) == 0:
+		s.open(fmt.Sprintf("links repeat each other at %s, so that they bind if they are unequal, and how long they are made is not written: add `made: {cut: …, adds: […]}` to each",
+			mo.names(mo.solver.Mobility().Repeats, mo.points)), "clearanceNeeded")
+		return
+	}
+	first, off := a.worstOff()
+	blocked, where, err := a.blocked(a.machine)
+	if err != nil {
+		s.open(err.Error(), "takesStroke", "clearanceNeeded")
+		return
+	}
+	a.stops = blocked
+	s.flag("takesStroke", !blocked, a.inputs(first)...)
+	s.set("offMost", schema.LengthDim, off, a.inputs(first)...)
+	if blocked {
+		within := a.within(func(m *made.Machine) bool {
+			blocked, _, err := a.blocked(m)
+			return err == nil && !blocked
+		})
+		s.text("stopsAt", where)
+		s.set("within", schema.LengthDim, within, a.inputs(first)...)
+		return
+	}
+	if repeats > 0 {
+		x.binding(s, a)
+	}
+}
+
+// blocked reports whether there is a pose that the linkage can't take with sizes at their limits, and which.
+func (a *asMade) blocked(m *made.Machine) (bool, string, error) {
+	body := slices.IndexFunc(a.motion.links, func(l string) bool { return !a.m.Links[l].Ground.Value })
+	some := made.Tool{Point: a.motion.point(a.m.Links[a.motion.links[body]].Points[0].Value), Body: body}
+	for _, c := range a.motion.cylinders {
+		aim, err := m.Aim(a.motion.few(c), some)
+		if err != nil {
+			return false, "", err
+		}
+		if len(aim.Blocked) > 0 {
+			b := aim.Blocked[0]
+			var sizes []string
+			for i, link := range a.links {
+				sizes = append(sizes, link+" "+schema.Format(schema.LengthDim, b.Sizes[i]))
+			}
+			return true, fmt.Sprintf("With the rod of %s out by %s, and %s from pivot to pivot", c, schema.Format(schema.LengthDim, b.Stroke), inWords(sizes)), nil
+		}
+	}
+	return false, "", nil
+}
+
+// binding compares what unequal links need with the clearances of the pivots.
+func (x *examiner) binding(s *Subject, a *asMade) {
+	mo := x.motion
+	on := made.Pivots{Play: make([]float64, len(mo.points))}
+	for i, point := range mo.points {
+		hub := x.hub(point)
+		others := slices.DeleteFunc(slices.Clone(mo.links), func(l string) bool { return l == hub || !goesThrough(x.m.Links[l], point) })
+		if len(others) == 0 {
+			continue
+		}
+		onHub, why := x.clearance(point, hub)
+		least := math.Inf(1)
+		for _, body := range others {
+			c, whyNot := x.clearance(point, body)
+			if why == "" {
+				why = whyNot
+			}
+			least = min(least, c.Nominal+onHub.Nominal)
+		}
+		if why != "" {
+			s.open(why, "clearanceNeeded")
+			return
+		}
+		on.Play[i] = least / 2
+	}
+	worst := func(m *made.Machine) (made.Need, error) {
+		var need made.Need
+		for _, c := range mo.cylinders {
+			fit, err := m.Fit(mo.few(c), on)
+			if err != nil {
+				return need, err
+			}
+			if fit.Worst.Play > need.Play {
+				need = fit.Worst
+			}
+		}
+		return need, nil
+	}
+	need, err := worst(a.machine)
+	if err != nil {
+		s.open(err.Error(), "clearanceNeeded")
+		return
+	}
+	first, _ := a.worstOff()
+	s.set("gap", schema.LengthDim, need.Gap, a.inputs(first)...)
+	s.set("clearanceNeeded", schema.LengthDim, 2*need.Play, a.inputs(first)...)
+	s.worst("clearanceNeeded", outBy(need.PlayAt))
+	has := 0.0
+	switch {
+	case need.Share == 0:
+		has = 2 * slices.Max(on.Play)
+	case !math.IsInf(need.Share, 1):
+		has = 2 * need.Play / need.Share
+	}
+	s.set("clearance", schema.LengthDim, has)
+	s.text("repeats", mo.names(mo.solver.Mobility().Repeats, mo.points))
+	if need.Share > 1 {
+		s.set("within", schema.LengthDim, a.within(func(m *made.Machine) bool {
+			need, err := worst(m)
+			return err == nil && need.Share <= 1
+		}), a.inputs(first)...)
 	}
 }
 
