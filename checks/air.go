@@ -13,6 +13,8 @@ import (
 )
 
 const (
+	// reliefOverCutOut keeps a relief valve shut in service: common practice, set a tenth above the cut-out.
+	reliefOverCutOut = 1.1
 	// proofFactor stands in for a proof pressure that is not given: common practice, components are tested at 1.5 times their rating.
 	proofFactor = 1.5
 	// burstFactor is what a tube bears in service of the pressure at which it bursts: ISO 7751 has 4 for air hoses (from memory).
@@ -273,7 +275,7 @@ func (x *examiner) supply(name string, p schema.AirPart) {
 		s.flag("isolated", len(open) == 0, p.Kind)
 		s.text("openTo", cylindersInWords(open))
 	}
-	s.set("reliefAdvised", schema.PressureDim, 1.1*p.Switches.Off.SI, p.Switches.Off)
+	s.set("reliefAdvised", schema.PressureDim, reliefOverCutOut*p.Switches.Off.SI, p.Switches.Off)
 	if p.Delivers.Given() {
 		s.set("delivers", schema.FlowDim, p.Delivers.SI, p.Delivers)
 	} else {
@@ -418,6 +420,16 @@ func (x *examiner) weakest(s *Subject, way air.Way) {
 	}
 	s.set("weakest", schema.PressureDim, least, from)
 	s.text("weakestName", name)
+	s.text("reliefAdvice", reliefAdvice(s.Facts["reliefAdvised"].SI, least))
+}
+
+// reliefAdvice is where a relief valve can be set between what lifts it in service and what the weakest part bears.
+func reliefAdvice(least, most float64) string {
+	bar := func(si float64) string { return schema.Format(schema.PressureDim, si) }
+	if least <= most {
+		return fmt.Sprintf("Set the relief valve between %s (1.1 × cut-out, or it lifts in service) and %s", bar(least), bar(most))
+	}
+	return fmt.Sprintf("Lower the cut-out to %s or less and set the relief valve to %s", bar(most/reliefOverCutOut), bar(most))
 }
 
 func (x *examiner) warmest(r schema.Run) schema.Temperature {

@@ -165,6 +165,13 @@ func (e examined) flag(kind, name, fact string, want bool, source string) {
 	}
 }
 
+func (e examined) text(kind, name, fact, want string) {
+	e.t.Helper()
+	if f, ok := e.fact(kind, name, fact); !ok || f.Kind != checks.Text || f.Text != want {
+		e.t.Errorf("%s %s: %s is %q, want %q", kind, name, fact, f.Text, want)
+	}
+}
+
 func (e examined) open(kind, name, fact string) {
 	e.t.Helper()
 	if f, ok := e.fact(kind, name, fact); !ok || f.Kind != checks.Open {

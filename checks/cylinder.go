@@ -128,7 +128,7 @@ func (x *examiner) thrusts(s *Subject, y schema.Cylinder, zone airZone, push, pu
 	s.set("set", schema.PressureDim, p, zone.from...)
 	s.set("thrustSet", schema.ForceDim, p*push, append([]schema.Input{y.Bore}, zone.from...)...)
 	s.set("thrustOut", schema.ForceDim, y.Efficiency.SI*p*push, from...)
-	largest := 0.0
+	largest, bore := 0.0, 0.0
 	ratio := func(name, load string, area float64, from []schema.Input) {
 		f := s.Facts[load]
 		if f.Kind == Open {
@@ -143,6 +143,8 @@ func (x *examiner) thrusts(s *Subject, y schema.Cylinder, zone airZone, push, pu
 		s.set(name, schema.NumberDim, f.SI/thrust, append(append([]schema.Input{}, from...), f.From...)...)
 		s.worst(name, f.Worst)
 		largest = max(largest, f.SI/thrust)
+		// What the rod takes of the piston's area does not grow with the bore.
+		bore = max(bore, math.Sqrt((area*f.SI/thrust/halfThrust+push-area)*4/math.Pi))
 	}
 	ratio("loadRatioOut", "loadOut", push, from)
 	if y.Acting.Value == "double" {
@@ -155,7 +157,7 @@ func (x *examiner) thrusts(s *Subject, y schema.Cylinder, zone airZone, push, pu
 		}
 	}
 	if f := s.Facts["loadRatioOut"]; f.Kind == Quantity {
-		s.set("boreForHalf", schema.LengthDim, math.Sqrt(y.Bore.SI*y.Bore.SI*largest/halfThrust), y.Bore)
+		s.set("boreForHalf", schema.LengthDim, bore, y.Bore)
 		s.set("setForHalf", schema.PressureDim, p*largest/halfThrust, zone.from...)
 	}
 }

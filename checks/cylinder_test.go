@@ -86,6 +86,8 @@ func TestRockerLoad(t *testing.T) {
 	want := 100 * 120 * math.Cos(theta) / 119.01
 	e.want("cylinder", "lift", "loadIn", "N", want, 0.01*want, "moments about P")
 	e.want("cylinder", "lift", "loadRatioIn", "", want/247.4, 0.01, "bore 25, rod 10 at 6 bar: 247.4 N (ISO 6432)")
+	// ISO 6432: pull = p π/4 (D² − d²), here twice the load at 6 bar with the rod as it is.
+	e.want("cylinder", "lift", "boreForHalf", "mm", math.Sqrt(2*want/0.6*4/math.Pi+10*10), 0.01, "pull of ISO 6432, solved for the bore")
 	b.machine = `loads: weight: {at: "Q", force: N: 100, towards: deg: -90}`
 	e = examine(t, b)
 	e.want("cylinder", "lift", "loadOut", "N", want, 0.01*want, "moments about P")

@@ -125,6 +125,7 @@ func (x *examiner) fit(s *Subject, j *joining, more ...schema.Input) (fastening.
 			least = fastening.UsualTipClearance
 		}
 		s.set("tipClearanceNeeded", schema.LengthDim, least)
+		s.text("tipEnds", tipEnds(fit.TipClearance, j.f.Into))
 	}
 	return fit, true
 }
@@ -254,6 +255,11 @@ func (x *examiner) intoNut(s *Subject, j *joining) {
 		return
 	}
 	s.set("pitchesProud", schema.NumberDim, fit.Protrusion, append([]schema.Input{j.f.Screw.Length, nut.Style}, j.from...)...)
+	side := "out of"
+	if fit.Protrusion < 0 {
+		side = "inside"
+	}
+	s.text("tipStands", fmt.Sprintf("%s pitches %s the nut", schema.Format(schema.NumberDim, math.Abs(fit.Protrusion)), side))
 	class, err := standards.NutClassByName(nut.Class.Value)
 	if err == nil {
 		x.strip(s, j, math.Min(fit.Engagement, metal), fastening.Material{Tensile: class.Tensile}, nut.Class)
@@ -437,6 +443,22 @@ func (x *examiner) load(s *Subject, j *joining) {
 		least.From = append([]schema.Input{f.Load}, least.From...)
 		s.Facts["clampLeast"] = least
 	}
+}
+
+// tipEnds says where the tip of a screw comes to lie, in what it is screwed into.
+func tipEnds(clearance float64, into schema.Into) string {
+	bottom := "the end of the room behind the nut"
+	switch {
+	case into.SlotNut.Given():
+		bottom = "the bottom of the slot"
+	case into.Tapped.Given():
+		bottom = "the end of the full thread in the hole"
+	}
+	side := "before"
+	if clearance < 0 {
+		side = "beyond"
+	}
+	return fmt.Sprintf("%s %s %s", schema.Format(schema.LengthDim, math.Abs(clearance)), side, bottom)
 }
 
 // shortOfThread reports whether the screw leaves thread unused that it should fill: then it is to blame for what strips, and not the torque.

@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"trammel.example/schema"
 	"trammel.example/schema/standards"
@@ -16,6 +17,9 @@ const (
 	// looseClearance is added to the medium clearance hole of ISO 273 for a link that a bolt clamps: such a hole is made H13 (0.27 mm from
 	// 10 to 18 mm), on a shank that may be h9 or looser.
 	looseClearance = 0.4e-3
+	// Between these shares of its height a thread is neither too weak nor too hard to tap: common practice, as the rules have it.
+	threadShareLeast = 0.6
+	threadShareMost  = 0.85
 	// rounding in m is by how much a wall may miss its least: sizes in inches do not come out even.
 	rounding = 1e-9
 )
@@ -50,9 +54,9 @@ func (x *examiner) fits(point string, p schema.Pivot) {
 		s := newSubject(x.m, "fit", point+": "+m.what, m.At)
 		x.add(s)
 		s.text("seat", seat)
-		pin := p.Pin.Diameter
+		pin, what := p.Pin.Diameter, "pin"
 		if p.Sleeve.Given() && m.runs {
-			pin = p.Sleeve.Outside
+			pin, what = p.Sleeve.Outside, "sleeve"
 		}
 		if !hole.Given() {
 			s.open(fmt.Sprintf("the hole of %s is not given: add `hole: {mm: …, fit: \"H9\"}` to its layer", m.what), "clearanceLeast", "clearanceMost")
@@ -61,7 +65,14 @@ func (x *examiner) fits(point string, p schema.Pivot) {
 		s.set("pin", schema.LengthDim, pin.SI, pin)
 		s.set("hole", schema.LengthDim, hole.SI, hole)
 		s.set("clearanceLeast", schema.LengthDim, hole.Least-pin.Most, hole, pin)
-		s.set("clearanceMost", schema.LengthDim, hole.Most-pin.Least, hole, pin)
+		s.text("goesThrough", fmt.Sprintf("%s (%s)", what, schema.Format(schema.LengthDim, pin.SI)))
+		thread, err := standards.ThreadByName(p.Pin.Thread.Value)
+		threadLarger := err == nil && what == "pin" && thread.Nominal > pin.Most+rounding
+		if threadLarger {
+			s.set("clearanceLeast", schema.LengthDim, hole.Least-thread.Nominal, p.Pin.Thread, hole, pin)
+			s.text("goesThrough", fmt.Sprintf("pin's thread (%s)", thread.Name))
+		}
+		s.set("clearanceMost", schema.LengthDim, hole.Most-pin.Least, pin, hole)
 		s.set("clearanceAllowed", schema.LengthDim, allowed)
 		mismatch := 0.0
 		if (hole.Unit.Name == "inch") != (pin.Unit.Name == "inch") {
@@ -71,7 +82,53 @@ func (x *examiner) fits(point string, p schema.Pivot) {
 		if outside.Given() && hole.Least < pin.Most {
 			reworkFacts(s, outside, pin, hole)
 		}
+		s.text("holeRemedy", holeRemedy(s, what, seat, pin, hole, outside))
+		if threadLarger {
+			s.text("holeRemedy", threadRemedy(hole))
+		}
 	}
+}
+
+// holeRemedy says what makes a pin or a sleeve go through its hole, and leaves out what would leave too little round it. A class of
+// clearance lies below its nominal size and H9 above it, which only helps where the other one does not lie beyond its own.
+func holeRemedy(s *Subject, what, seat string, pin, hole schema.Size, outside schema.Length) string {
+	mm := func(si float64) string { return schema.Format(schema.LengthDim, si) }
+	text := fmt.Sprintf("Use a %s of %s with a class of clearance (h6 to h9)", what, mm(hole.SI))
+	if hole.Least < hole.SI-rounding {
+		text = fmt.Sprintf("Use a %s that is %s or less at its thickest", what, mm(hole.Least))
+	}
+	size, wanted := pin.SI, mm(pin.SI)+" H9"
+	if pin.Most > pin.SI+rounding {
+		size, wanted = pin.Most, mm(pin.Most)+" or more at its narrowest"
+	}
+	wall, least := (outside.SI-size)/2, wallLeast(size)
+	switch {
+	case seat == "bearing":
+		return fmt.Sprintf("%s, or a block with a bore of %s", text, strings.Replace(wanted, "H9", "H7", 1))
+	case !outside.Given():
+		return fmt.Sprintf("%s, or open the hole to %s", text, wanted)
+	case wall < least-rounding:
+		return fmt.Sprintf("%s, or take a part with a larger hole: to open this one to %s would leave %s of wall, and %s should stay", text, mm(size), mm(wall), mm(least))
+	}
+	text += fmt.Sprintf(", or open the hole to %s (that leaves %s of wall)", wanted, mm(wall))
+	if share := s.Facts["percentIfTapped"].SI; share >= threadShareLeast && share <= threadShareMost {
+		text += fmt.Sprintf(", or drill %v and tap it for the pivot bolt (%v of wall, %.0f %% of thread)", s.Facts["drillIfTapped"], s.Facts["wallIfTapped"], 100*share)
+	}
+	return text
+}
+
+// threadRemedy names the largest coarse thread that goes through a hole.
+func threadRemedy(hole schema.Size) string {
+	fits := ""
+	for _, name := range standards.ThreadNames() {
+		if t, err := standards.ThreadByName(name); err == nil && !isFine(name) && t.Nominal <= hole.Least+rounding {
+			fits = name
+		}
+	}
+	if fits == "" {
+		return "Use a pin without a thread, kept by clips"
+	}
+	return fmt.Sprintf("Use a thread of %s or smaller, or a thicker bolt in larger holes", fits)
 }
 
 // reworkFacts says what opening a hole to the pin, or tapping it for a thread of the pin's size, would leave round it.

@@ -35,6 +35,19 @@ type member struct {
 	fork  bool               // one cheek of a fork
 }
 
+// name is the value that says which thing a member is.
+func (m member) name() schema.Input {
+	switch {
+	case m.Link.Given():
+		return m.Link
+	case m.Cylinder.Given():
+		return m.Cylinder
+	case m.Block.Given():
+		return m.On
+	}
+	return m.wide
+}
+
 func span(s schema.Size) fastening.Span { return fastening.Span{Min: s.Least, Max: s.Most} }
 
 // members resolves a pivot's stack.
@@ -208,35 +221,102 @@ func (x *examiner) gap(s *Subject, p schema.Pivot, ms []member) {
 // turning looks for members that can't turn as they must, and for bodies of the point that are not on the pin.
 func (x *examiner) turning(s *Subject, p schema.Pivot, ms []member, bodies []string) {
 	with := p.Pin.TurnsWith.Value
-	var locked []string
-	on := map[string]bool{}
-	held := false
-	for _, m := range ms {
-		if m.body == "" {
-			continue
+	locked, held := lockedOn(ms, with)
+	var names, says, advice []string
+	var from []schema.Input
+	for _, m := range locked {
+		from = append(from, m.Runs, m.name())
+		if !slices.Contains(names, m.what) {
+			names = append(names, m.what)
 		}
-		on[m.body] = true
-		if m.body == with {
-			held = held || !m.runs
-			continue
-		}
-		if !m.runs && !m.Block.Given() && !slices.Contains(locked, m.what) {
-			locked = append(locked, m.what)
-		}
+	}
+	count := len(names)
+	if count > 0 {
+		says = append(says, and(names)+plural(count, " is", " are")+" held on it")
+		advice = append(advice, "let "+and(names)+" run on the pin (`runs: true`, with a hole that clears)")
 	}
 	if !held {
-		locked = append(locked, "the pin (nothing of "+with+" holds it)")
+		count++
+		says = append(says, "nothing of "+with+" holds it")
+		advice = append(advice, "hold the pin in "+with+" (a layer of it without `runs`, or a block on it)")
 	}
-	s.set("locked", schema.NumberDim, float64(len(locked)), p.Pin.TurnsWith)
-	s.text("lockedWhat", strings.Join(locked, ", "))
-	var missing []string
-	for _, b := range bodies {
-		if !on[b] {
-			missing = append(missing, b)
+	text := and(advice)
+	for _, m := range locked {
+		if others, holds := lockedOn(ms, m.body); holds && len(others) == 0 {
+			text += fmt.Sprintf("; or write `turnsWith: %q`, if that is what really holds the pin", m.body)
+			break
 		}
 	}
-	s.set("missing", schema.NumberDim, float64(len(missing)), p.Pin.TurnsWith)
-	s.text("missingWhat", strings.Join(missing, ", "))
+	s.set("locked", schema.NumberDim, float64(count), append(from, p.Pin.TurnsWith)...)
+	if count > 0 {
+		s.text("lockedWhat", fmt.Sprintf("is to turn with %s, and %s", with, and(says)))
+		s.text("lockedRemedy", text)
+	}
+
+	missing, layers := []string{}, []string{}
+	for _, b := range bodies {
+		if slices.ContainsFunc(ms, func(m member) bool { return m.body == b }) {
+			continue
+		}
+		missing = append(missing, b)
+		layers = append(layers, x.layerFor(b, s.Name, b != with))
+	}
+	s.set("missing", schema.NumberDim, float64(len(missing)), ms[0].name())
+	if len(missing) > 0 {
+		s.text("missingWhat", and(missing)+plural(len(missing), " goes through this point and is", " go through this point and are")+" not on its pin")
+		s.text("missingLayers", and(layers))
+	}
+}
+
+// lockedOn are the members that do not run although they turn with another body than the pin does, and whether anything of the body that
+// the pin turns with holds it. A block is fixed to its link and lets the pin turn.
+func lockedOn(ms []member, with string) (locked []member, held bool) {
+	for _, m := range ms {
+		switch {
+		case m.body == "" || m.runs:
+		case m.body == with:
+			held = true
+		case !m.Block.Given():
+			locked = append(locked, m)
+		}
+	}
+	return locked, held
+}
+
+// layerFor is how a body at a point is written in the point's stack.
+func (x *examiner) layerFor(body, point string, runs bool) string {
+	turns := ""
+	if runs {
+		turns = ", runs: true"
+	}
+	y, isCylinder := x.m.Cylinders[body]
+	if !isCylinder {
+		return fmt.Sprintf("`{link: %q, thick: mm: …, hole: mm: …%s}`", body, turns)
+	}
+	name, end := "rear", y.Rear
+	if y.Front.At.Value == point {
+		name, end = "front", y.Front
+	}
+	layer := fmt.Sprintf("`{cylinder: %q%s}`", body+"."+name, turns)
+	if end.Kind.Value == "fork" {
+		layer += " once for each cheek"
+	}
+	return layer
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}
+
+// and joins words as a sentence does.
+func and(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
 }
 
 // holdsThread reports whether a lock keeps a thread from turning under to-and-fro motion. A helical spring washer does not (transverse
@@ -301,21 +381,23 @@ func (x *examiner) thread(s *Subject, p schema.Pivot, ms []member) {
 
 // keeping is whether the pin stays where it is, and reaches.
 func (x *examiner) keeping(s *Subject, p schema.Pivot, ms []member) {
-	kept, rings := 0, 0
-	for _, k := range p.Pin.Kept {
-		if k.Value != "none" {
-			kept++
-		}
-		if k.Value == "push-on ring" {
-			rings++
+	var free, rings []string
+	for i, end := range []string{"first", "second"} {
+		switch p.Pin.Kept[i].Value {
+		case "none":
+			free = append(free, end)
+		case "push-on ring":
+			rings = append(rings, end)
 		}
 	}
 	from := []schema.Input{p.Pin.Kept[0], p.Pin.Kept[1]}
 	if p.Pin.Kept[0].Value != "none" {
 		slices.Reverse(from) // blame the end that is not kept
 	}
-	s.set("endsKept", schema.NumberDim, float64(kept), from...)
-	s.set("pushOnRings", schema.NumberDim, float64(rings), from...)
+	s.set("endsKept", schema.NumberDim, float64(2-len(free)), from...)
+	s.set("pushOnRings", schema.NumberDim, float64(len(rings)), from...)
+	s.text("endsFree", byEnds(free, "Both of its ends are kept", "Its %s end is not kept", "Neither of its ends is kept"))
+	s.text("ringsKeep", byEnds(rings, "No push-on ring keeps it", "A push-on ring keeps its %s end", "Push-on rings keep both of its ends"))
 	sum := total(ms)
 	needed := sum.Max
 	if t, err := standards.ThreadByName(p.Pin.Thread.Value); err == nil {
@@ -332,6 +414,17 @@ func (x *examiner) keeping(s *Subject, p schema.Pivot, ms []member) {
 		return
 	}
 	s.set("pinSpare", schema.LengthDim, p.Pin.Length.Least-needed, append([]schema.Input{p.Pin.Length}, widths(ms)...)...)
+}
+
+// byEnds chooses what to say of none, one or both of a pin's ends.
+func byEnds(ends []string, none, one, both string) string {
+	switch len(ends) {
+	case 0:
+		return none
+	case 1:
+		return fmt.Sprintf(one, ends[0])
+	}
+	return both
 }
 
 // clamping is what a tightened pivot without a sleeve costs.
@@ -486,7 +579,8 @@ func (x *examiner) fork(s *Subject, ms []member) {
 	gap := ms[first].end.Gap
 	inside := ms[first+1 : last]
 	sum := total(inside)
-	s.set("forkClearance", schema.LengthDim, gap.Least-sum.Max, append(widths(inside), gap)...)
+	s.set("forkClearance", schema.LengthDim, gap.Least-sum.Max, append([]schema.Input{gap}, widths(inside)...)...)
+	s.set("forkGapNeeded", schema.LengthDim, sum.Max+runningGapLeast, widths(inside)...)
 	packing := sum
 	for _, m := range inside {
 		if m.body != "" {

@@ -1,6 +1,7 @@
 package schema
 
 import (
+	"iter"
 	"slices"
 	"strconv"
 	"strings"
@@ -118,12 +119,21 @@ func (ls labels) mayHaveUnit(name string) bool {
 	return hidden || len(ls.byName[name]) > 0
 }
 
-// named returns the labels that can be the end of a path.
-func (ls labels) named(name string) []label {
+// named yields the labels that can be the end of a path.
+func (ls labels) named(name string) iter.Seq[label] {
+	hidden := ls.byName[computed]
 	if isIndex(name) {
-		return append(slices.Clip(ls.byName[name]), ls.byName[computedIndex]...)
+		hidden = ls.byName[computedIndex]
 	}
-	return append(slices.Clip(ls.byName[name]), ls.byName[computed]...)
+	return func(yield func(label) bool) {
+		for _, list := range [][]label{ls.byName[name], hidden} {
+			for _, l := range list {
+				if !yield(l) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // label returns the field whose name ends the path and whose parents agree the longest way up. A field with another parent than the
@@ -134,7 +144,7 @@ func (ls labels) label(names []string) (label, bool) {
 	}
 	var best label
 	most := 0
-	for _, l := range ls.named(names[len(names)-1]) {
+	for l := range ls.named(names[len(names)-1]) {
 		n, shown := 0, 0
 		for n < len(names) && n < len(l.chain) && same(l.chain[len(l.chain)-1-n], names[len(names)-1-n]) {
 			if c := l.chain[len(l.chain)-1-n]; c != computed && c != computedIndex {
@@ -158,7 +168,7 @@ func same(written, name string) bool {
 // exact returns the label at a path that starts at a file's top; where several places add to one field, the one that names its
 // definition.
 func (ls labels) exact(names []string) (found label, ok bool) {
-	for _, l := range ls.named(names[len(names)-1]) {
+	for l := range ls.named(names[len(names)-1]) {
 		if slices.EqualFunc(l.chain, names, same) && (!ok || definitionIn(l.value) != "" && definitionIn(found.value) == "") {
 			found, ok = l, true
 		}

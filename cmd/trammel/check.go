@@ -25,6 +25,7 @@ type checkOptions struct {
 	write   []string
 	on      string
 	all     bool
+	poses   int
 	verbose bool
 	limits  limits
 }
@@ -47,6 +48,7 @@ func checkCommand(status *int) *cobra.Command {
 	f.StringArrayVar(&o.write, "write", nil, "also write a report, as FORMAT=FILE: json, sarif or text; any number of times")
 	f.StringVar(&o.on, "on", "", "the day that concessions are judged by, as 2027-06-30 (default: today)")
 	f.BoolVar(&o.all, "all", false, "show every computed number and every rule that holds")
+	f.IntVar(&o.poses, "poses", 11, "how many poses of each stroke --all shows, 2 to 1000")
 	f.BoolVar(&o.verbose, "verbose", false, "add the evaluator's own message to each mistake in a spec")
 	f.DurationVar(&o.limits.time, "most-time", time.Minute, "give up after this time, with status 3")
 	f.IntVar(&o.limits.megabytes, "most-memory", 1500, "give up beyond this much memory (MB), with status 3")
@@ -66,6 +68,9 @@ func (o *checkOptions) check(args []string, stdout, stderr io.Writer) (int, erro
 	outputs, err := parseOutputs(o.write)
 	if err != nil {
 		return exitWrong, err
+	}
+	if o.poses < 2 || o.poses > 1000 {
+		return exitWrong, fmt.Errorf("--poses wants 2 to 1000, and %d is none of them", o.poses)
 	}
 	day, err := o.day()
 	if err != nil {
@@ -107,7 +112,7 @@ func (o *checkOptions) check(args []string, stdout, stderr io.Writer) (int, erro
 	if machines == 0 && status == exitGo {
 		return exitWrong, fmt.Errorf("no machines in %s", strings.Join(args, ", "))
 	}
-	if err := report.Text(stdout, run, report.TextOptions{Width: textWidth(stdout), Colour: useColour(stdout), All: o.all}); err != nil {
+	if err := report.Text(stdout, run, report.TextOptions{Width: textWidth(stdout), Colour: useColour(stdout), All: o.all, Poses: o.poses}); err != nil {
 		return exitWrong, err
 	}
 	for _, out := range outputs {

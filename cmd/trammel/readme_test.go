@@ -1,6 +1,7 @@
 package main
 
 import (
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -37,5 +38,23 @@ func TestReadme(t *testing.T) {
 	}
 	if specs == 0 {
 		t.Error("the README shows no whole spec")
+	}
+}
+
+// The finding that the README shows is one of the draft's, as printed.
+func TestReadmeFinding(t *testing.T) {
+	t.Chdir("../..")
+	readme, err := os.ReadFile("README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, finding, _ := strings.Cut(string(readme), "## A finding\n\n```\n")
+	finding, _, _ = strings.Cut(finding, "```")
+	var printed strings.Builder
+	if status := run([]string{"check", "examples/tray-lifter-draft"}, &printed, io.Discard); status != exitNoGo {
+		t.Fatalf("status %d", status)
+	}
+	if finding == "" || !strings.Contains(printed.String(), finding) {
+		t.Errorf("the draft has no such finding:\n%s", finding)
 	}
 }

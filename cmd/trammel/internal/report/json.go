@@ -71,8 +71,40 @@ type (
 		Assumptions []jsonAssumption `json:"assumptions"`
 		Concessions []jsonConcession `json:"concessions"`
 		Changed     []jsonChange     `json:"changedRules"`
+		Motion      []jsonMotion     `json:"motion"`
 		// Inputs are the values of the spec that numbers came from, by path. Findings and facts name them.
 		Inputs map[string]jsonInput `json:"inputs"`
+	}
+	// Lists of a motion have one value for each pose.
+	jsonMotion struct {
+		Cylinder  string           `json:"cylinder"`
+		Unknown   string           `json:"unknown,omitempty"`
+		Stroke    []number         `json:"stroke"`
+		Thrust    []number         `json:"thrust"`
+		Points    []jsonPointMove  `json:"points"`
+		Links     []jsonLinkMove   `json:"links"`
+		Cylinders []jsonRodMove    `json:"cylinders"`
+		Pivots    []jsonPivotForce `json:"pivots"`
+	}
+	jsonPointMove struct {
+		Name  string   `json:"name"`
+		X     []number `json:"x"`
+		Y     []number `json:"y"`
+		Ratio []number `json:"ratio"`
+	}
+	jsonLinkMove struct {
+		Name string   `json:"name"`
+		Turn []number `json:"turn"`
+	}
+	jsonRodMove struct {
+		Name   string   `json:"name"`
+		Length []number `json:"length"`
+		Angle  []number `json:"angle"`
+	}
+	jsonPivotForce struct {
+		Point string   `json:"point"`
+		Link  string   `json:"link"`
+		Force []number `json:"force"`
 	}
 	jsonFinding struct {
 		Rule        string          `json:"rule"`
@@ -165,7 +197,7 @@ func (n number) MarshalJSON() ([]byte, error) {
 var unitsSI = map[schema.Dimension]string{
 	schema.LengthDim: "m", schema.AreaDim: "m2", schema.PressureDim: "Pa", schema.StressDim: "Pa", schema.ForceDim: "N", schema.TorqueDim: "N.m",
 	schema.EnergyDim: "J", schema.MassDim: "kg", schema.AngleDim: "rad", schema.TimeDim: "s", schema.SpeedDim: "m/s",
-	schema.TemperatureDim: "K", schema.FlowDim: "m3/s", schema.VolumeDim: "m3", schema.NumberDim: "1",
+	schema.RateDim: "N/m", schema.MomentDim: "m4", schema.TemperatureDim: "K", schema.FlowDim: "m3/s", schema.VolumeDim: "m3", schema.NumberDim: "1",
 }
 
 // JSON writes the run for other programs, as Schema describes it: each spec on a line of its own. Rules that do not speak of a subject are
@@ -240,7 +272,7 @@ func machineOf(j *rules.Judgement) jsonMachine {
 	m := jsonMachine{
 		Name: j.Machine.Name, Title: j.Machine.Title.Value, Place: placeOf(j.Machine.At), Verdict: verdict(j), Counts: count(j),
 		Findings: []jsonFinding{}, Subjects: []jsonSubject{}, Assumptions: []jsonAssumption{}, Concessions: []jsonConcession{}, Changed: []jsonChange{},
-		Inputs: map[string]jsonInput{},
+		Motion: []jsonMotion{}, Inputs: map[string]jsonInput{},
 	}
 	for _, f := range sortedFindings(j) {
 		if f.Outcome != rules.NotApplicable {
@@ -269,8 +301,42 @@ func machineOf(j *rules.Judgement) jsonMachine {
 	for _, r := range j.Changed {
 		m.Changed = append(m.Changed, jsonChange{Rule: r.Name, Change: r.Changed, Relaxed: r.Relaxed})
 	}
+	for _, c := range checks.Courses(j.Machine, jsonPoses) {
+		m.Motion = append(m.Motion, motionOf(c))
+	}
 	slices.SortStableFunc(m.Changed, func(a, b jsonChange) int { return cmp.Compare(a.Rule, b.Rule) })
 	return m
+}
+
+// jsonPoses are enough to draw a smooth line through.
+const jsonPoses = 51
+
+func motionOf(c checks.Course) jsonMotion {
+	m := jsonMotion{
+		Cylinder: c.Cylinder, Unknown: c.Why, Stroke: numbers(c.Stroke), Thrust: numbers(c.Thrust),
+		Points: []jsonPointMove{}, Links: []jsonLinkMove{}, Cylinders: []jsonRodMove{}, Pivots: []jsonPivotForce{},
+	}
+	for _, p := range c.Points {
+		m.Points = append(m.Points, jsonPointMove{p.Name, numbers(p.X), numbers(p.Y), numbers(p.Ratio)})
+	}
+	for _, l := range c.Links {
+		m.Links = append(m.Links, jsonLinkMove{l.Name, numbers(l.Turn)})
+	}
+	for _, y := range c.Cylinders {
+		m.Cylinders = append(m.Cylinders, jsonRodMove{y.Name, numbers(y.Length), numbers(y.Angle)})
+	}
+	for _, p := range c.Pivots {
+		m.Pivots = append(m.Pivots, jsonPivotForce{p.Point, p.Link, numbers(p.Force)})
+	}
+	return m
+}
+
+func numbers(list []float64) []number {
+	all := make([]number, len(list))
+	for i, x := range list {
+		all[i] = number(x)
+	}
+	return all
 }
 
 func findingOf(f *rules.Finding, table map[string]jsonInput) jsonFinding {

@@ -19,10 +19,14 @@ type TextOptions struct {
 	Width  int  // of a line in columns; 80 when 0
 	Colour bool // with the terminal's colours
 	All    bool // with every computed number and every rule that holds
+	Poses  int  // with All, how many poses of each stroke are shown; 11 when 0
 }
 
 // Text writes the run for a person: of each machine the verdict, what fails, worst first, and all that it rests on.
 func Text(w io.Writer, run Run, o TextOptions) error {
+	if o.Poses == 0 {
+		o.Poses = 11
+	}
 	if o.Width == 0 {
 		o.Width = 80
 	}
@@ -291,6 +295,9 @@ func (p *printer) everything(j *rules.Judgement) {
 		}
 		p.place(s.At)
 		p.blank()
+	}
+	for _, c := range checks.Courses(j.Machine, p.Poses) {
+		p.course(c)
 	}
 }
 
