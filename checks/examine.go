@@ -15,6 +15,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.linkage()
 	x.cylinders()
 	x.made()
+	x.sections()
 	x.pivots()
 	x.fastenings()
 	x.airParts()

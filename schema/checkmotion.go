@@ -58,6 +58,12 @@ func (c *checker) motion() {
 		if s := l.Section; s.Given() {
 			c.one(s.Origin, choice{"material", s.Material.Given()}, choice{"elasticity", s.Elasticity.Given()})
 			c.known(s.Material, s.Material.Value, standards.MaterialNames(), "material")
+			switch {
+			case s.Span.Given() != s.Held.Given():
+				c.add(s.Origin, "%s needs `span` and `held` together: `span: mm: 600, held: \"both ends\"`", s.Path)
+			case s.Span.Given() && !l.Ground.Value:
+				c.add(s.Span.Origin, "%s is of a link that moves: its pivots hold it, leave `span` and `held` out", s.Path)
+			}
 		}
 	}
 	for _, name := range sorted(c.m.Air.Runs) {

@@ -132,6 +132,8 @@ type Section struct {
 	Moment     SecondMoment `cue:"moment"`
 	Material   Text         `cue:"material"`
 	Elasticity Stress       `cue:"elasticity"`
+	Span       Length       `cue:"span"`
+	Held       Text         `cue:"held"`
 }
 
 type Load struct {
