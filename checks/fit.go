@@ -54,9 +54,9 @@ func (x *examiner) fits(point string, p schema.Pivot) {
 		s := newSubject(x.m, "fit", point+": "+m.what, m.At)
 		x.add(s)
 		s.text("seat", seat)
-		pin, what := p.Pin.Diameter, "pin"
+		pin, what := shaft(p, m.Layer), "pin"
 		if p.Sleeve.Given() && m.runs {
-			pin, what = p.Sleeve.Outside, "sleeve"
+			what = "sleeve"
 		}
 		if !hole.Given() {
 			s.open(fmt.Sprintf("the hole of %s is not given: add `hole: {mm: …, fit: \"H9\"}` to its layer", m.what), "clearanceLeast", "clearanceMost")
@@ -82,10 +82,14 @@ func (x *examiner) fits(point string, p schema.Pivot) {
 		if outside.Given() && hole.Least < pin.Most {
 			reworkFacts(s, outside, pin, hole)
 		}
-		s.text("holeRemedy", holeRemedy(s, what, seat, pin, hole, outside))
-		if threadLarger {
-			s.text("holeRemedy", threadRemedy(hole))
+		remedy := holeRemedy(s, what, seat, pin, hole, outside)
+		switch {
+		case threadLarger && hole.Least < pin.Most:
+			remedy += "; and a thread that is no larger than the pin"
+		case threadLarger:
+			remedy = threadRemedy(hole)
 		}
+		s.text("holeRemedy", remedy)
 	}
 }
 

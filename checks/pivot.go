@@ -18,9 +18,8 @@ const (
 	pivotNutFactor = 0.2
 	// faceRadius is the mean radius of a pivot's sliding faces in pin diameters: those of a washer of twice the pin's diameter.
 	faceRadius = 0.75
-	// runningGapMiddle is the middle of the usual running gap of 0.1 to 0.5 mm; runningGapLeast its lower end. m.
-	runningGapMiddle = 0.3e-3
-	runningGapLeast  = 0.1e-3
+	// thinnestSpacer is the thinnest washer that a remedy puts between two parts, m: common practice.
+	thinnestSpacer = 0.5e-3
 )
 
 // A member is one layer on a pin, in what matters of it.
@@ -84,29 +83,6 @@ func (x *examiner) members(p schema.Pivot) []member {
 	return ms
 }
 
-// total is how much of the pin the members take. A whole fork takes its width, whatever lies between its cheeks.
-func total(ms []member) fastening.Span {
-	var sum fastening.Span
-	for i := 0; i < len(ms); i++ {
-		other := slices.IndexFunc(ms[i+1:], func(m member) bool { return m.fork && m.what == ms[i].what })
-		if ms[i].fork && other >= 0 {
-			sum = sum.Plus(span(ms[i].end.Width))
-			i += 1 + other
-			continue
-		}
-		sum = sum.Plus(ms[i].thick)
-	}
-	return sum
-}
-
-func widths(ms []member) []schema.Input {
-	var from []schema.Input
-	for _, m := range ms {
-		from = append(from, m.wide)
-	}
-	return from
-}
-
 // bodiesAt are the links and cylinders that meet at a point, sorted.
 func (x *examiner) bodiesAt(point string) []string {
 	var bodies []string
@@ -155,67 +131,7 @@ func (x *examiner) pivot(point string, p schema.Pivot, bodies []string) {
 	x.keeping(s, p, ms)
 	x.clamping(s, point, p, ms)
 	x.support(s, point, p, ms)
-	x.fork(s, ms)
-}
-
-// inner are the members between the faces that hold the running parts: those a sleeve runs through, or those between the outermost
-// members that do not run; beside a single one, those on the side where something runs.
-func inner(p schema.Pivot, ms []member) []member {
-	isIn := func(m member) bool { return m.body != "" && m.runs }
-	holds := func(m member) bool { return m.body != "" && !m.runs }
-	if p.Sleeve.Given() {
-		first, last := slices.IndexFunc(ms, isIn), lastIndex(ms, isIn)
-		if first < 0 {
-			return nil
-		}
-		return ms[first : last+1]
-	}
-	first, last := slices.IndexFunc(ms, holds), lastIndex(ms, holds)
-	switch {
-	case first < 0:
-		return ms
-	case first < last:
-		return ms[first+1 : last]
-	case slices.ContainsFunc(ms[:first], isIn):
-		return ms[:first]
-	}
-	return ms[first+1:]
-}
-
-func lastIndex(ms []member, is func(member) bool) int {
-	for i := len(ms) - 1; i >= 0; i-- {
-		if is(ms[i]) {
-			return i
-		}
-	}
-	return -1
-}
-
-// gap is the axial room of what runs.
-func (x *examiner) gap(s *Subject, p schema.Pivot, ms []member) {
-	in := inner(p, ms)
-	sum := total(in)
-	space := p.Between
-	if p.Sleeve.Given() {
-		space = p.Sleeve.Length
-	}
-	if !space.Given() {
-		byHand := !p.Pin.Torque.Given() && slices.ContainsFunc(p.Pin.Kept, func(t schema.Text) bool { return t.Value == "nut" || t.Value == "lock nut" })
-		inFork := slices.ContainsFunc(ms, func(m member) bool { return m.fork })
-		runs := slices.ContainsFunc(ms, func(m member) bool { return m.runs })
-		// A nut run down by hand until the play is gone is an instruction to the builder; a fork has its own gap.
-		if runs && !byHand && !inFork && !p.Pin.Torque.Given() {
-			s.open("nothing says between which faces the running parts lie: add `between: mm: …`, or a `sleeve`", "gapLeast", "gapMost")
-		}
-		return
-	}
-	from := append([]schema.Input{space}, widths(in)...)
-	s.set("gapLeast", schema.LengthDim, space.Least-sum.Max, from...)
-	s.set("gapMost", schema.LengthDim, space.Most-sum.Min, from...)
-	s.set("shim", schema.LengthDim, (space.Least-sum.Max+space.Most-sum.Min)/2-runningGapMiddle, from...)
-	if p.Sleeve.Given() {
-		s.set("sleeveNeeded", schema.LengthDim, sum.Max+runningGapLeast, from...)
-	}
+	x.fork(s, p, ms)
 }
 
 // turning looks for members that can't turn as they must, and for bodies of the point that are not on the pin.
@@ -338,14 +254,20 @@ func (x *examiner) thread(s *Subject, p schema.Pivot, ms []member) {
 	if p.Pin.Kept[1].Value == "head" {
 		slices.Reverse(ordered) // from under the head
 	}
-	far, reached := 0.0, 0.0
-	for _, m := range ordered {
-		reached += m.thick.Max
-		if m.runs || m.Block.Given() {
-			far = reached
+	far := 0.0
+	if p.Sleeve.Given() {
+		// What runs on a sleeve does not touch the bolt, which is sheared where the sleeve ends.
+		if _, after := inner(p, ordered); after > 0 {
+			far = reach(p, ordered, after-1)
+		}
+	} else {
+		for i, m := range ordered {
+			if m.runs || m.Block.Given() {
+				far = reach(p, ordered, i)
+			}
 		}
 	}
-	if far > 0 && !p.Sleeve.Given() {
+	if far > 0 {
 		s.set("shankNeeded", schema.LengthDim, far, widths(ordered)...)
 		if p.Pin.Shank.Given() {
 			s.set("threadInBearing", schema.LengthDim, max(0, far-p.Pin.Shank.SI), p.Pin.Shank)
@@ -398,8 +320,7 @@ func (x *examiner) keeping(s *Subject, p schema.Pivot, ms []member) {
 	s.set("pushOnRings", schema.NumberDim, float64(len(rings)), from...)
 	s.text("endsFree", byEnds(free, "Both of its ends are kept", "Its %s end is not kept", "Neither of its ends is kept"))
 	s.text("ringsKeep", byEnds(rings, "No push-on ring keeps it", "A push-on ring keeps its %s end", "Push-on rings keep both of its ends"))
-	sum := total(ms)
-	needed := sum.Max
+	needed := onPin(p, ms).Max
 	if t, err := standards.ThreadByName(p.Pin.Thread.Value); err == nil {
 		for _, k := range p.Pin.Kept {
 			style := map[string]string{"nut": "hex", "lock nut": "lock"}[k.Value]
@@ -413,7 +334,25 @@ func (x *examiner) keeping(s *Subject, p schema.Pivot, ms []member) {
 		s.open("the pin's length is not given: add `length: mm: …` (of a bolt, under the head)", "pinSpare")
 		return
 	}
-	s.set("pinSpare", schema.LengthDim, p.Pin.Length.Least-needed, append([]schema.Input{p.Pin.Length}, widths(ms)...)...)
+	least := p.Pin.Length.Least
+	if isBolt := slices.ContainsFunc(p.Pin.Kept, func(k schema.Text) bool { return k.Value == "head" }); isBolt && p.Pin.Thread.Given() && !p.Pin.Length.Toleranced() {
+		off, source := boltTolerance(p.Pin.Thread.Value, p.Pin.Length.SI)
+		least = p.Pin.Length.SI - off
+		s.Assumed = append(s.Assumed, schema.Assumption{Path: p.Pin.Length.Path, Value: "±" + schema.Format(schema.LengthDim, off), Source: source})
+	}
+	s.set("pinSpare", schema.LengthDim, least-needed, append([]schema.Input{p.Pin.Length}, widths(ms)...)...)
+}
+
+// boltTolerance is by how much a bolt may be shorter or longer than it is called, m. ISO 4014 has product grade A up to ten diameters and
+// 150 mm, and B beyond; ISO 4759-1 (from memory) gives the lengths of A js15, and those of B js17. By ISO 286-1 IT17 is ten times IT12.
+func boltTolerance(thread string, length float64) (float64, string) {
+	t, err := standards.ThreadByName(thread)
+	if err == nil && length > 10*t.Nominal+rounding {
+		if _, upper, err := standards.Shaft("js12", length); err == nil {
+			return 10 * upper, "ISO 4014, product grade B: js17 (from memory)"
+		}
+	}
+	return screwTolerance(length), "ISO 4014, product grade A: js15 (from memory)"
 }
 
 // byEnds chooses what to say of none, one or both of a pin's ends.
@@ -444,7 +383,8 @@ func (x *examiner) clamping(s *Subject, point string, p schema.Pivot, ms []membe
 	clamp := p.Pin.Torque.SI / (pivotNutFactor * d)
 	torque := 2 * float64(running) * faceFriction * clamp * faceRadius * d
 	s.set("clampTorque", schema.TorqueDim, torque, p.Pin.Torque, p.Pin.Diameter)
-	s.set("sleeveNeeded", schema.LengthDim, total(ms).Max+runningGapLeast, widths(ms)...)
+	first, after := sleeved(p.Sleeve, ms)
+	s.set("sleeveNeeded", schema.LengthDim, total(ms[first:after]).Max+runningGapLeast, widths(ms[first:after])...)
 	for _, c := range x.motion.cylinders {
 		zone, why := x.air.at(c)
 		if why += zone.why; why == "" {
@@ -477,13 +417,22 @@ func (x *examiner) bodyRate(links []float64, ofCylinder float64, body, cylinder 
 	return 0
 }
 
-// middles are the places along the pin, from the first face, of each member's middle (nominal thicknesses).
+// middles are the places along the pin, from the first face, of each member's middle (nominal thicknesses). What a fork holds lies in the
+// middle of its gap.
 func middles(ms []member) []float64 {
+	middle := func(s fastening.Span) float64 { return (s.Min + s.Max) / 2 }
 	at, z := make([]float64, len(ms)), 0.0
+	second, slack := -1, 0.0 // of a fork: its far cheek, and what its gap has to spare
 	for i, m := range ms {
-		half := (m.thick.Min + m.thick.Max) / 4
-		at[i] = z + half
-		z += 2 * half
+		if i == second {
+			z += slack / 2
+		}
+		at[i] = z + middle(m.thick)/2
+		z += middle(m.thick)
+		if last := otherCheek(ms, i); last > i {
+			second, slack = last, middle(span(m.end.Gap))-middle(total(ms[i+1:last]))
+			z += slack / 2
+		}
 	}
 	return at
 }
@@ -518,10 +467,11 @@ func (x *examiner) support(s *Subject, point string, p schema.Pivot, ms []member
 // offset is how far the cylinder works beside the link that carries its pin. Two blocks take the moment themselves; a fork has none.
 func (x *examiner) offset(s *Subject, point string, p schema.Pivot, ms []member, at []float64, blocks int) {
 	carrier, eye := -1, -1
-	fork := 0.0
+	fork, plates, middle := 0.0, 0.0, 0.0
 	for i, m := range ms {
 		if m.Link.Given() && m.body == p.Pin.TurnsWith.Value {
 			carrier = i
+			plates, middle = plates+1, middle+at[i]
 		}
 		if m.Cylinder.Given() {
 			eye = i
@@ -535,7 +485,7 @@ func (x *examiner) offset(s *Subject, point string, p schema.Pivot, ms []member,
 	if ms[eye].fork {
 		z = fork
 	}
-	offset := math.Abs(z - at[carrier])
+	offset := math.Abs(z - middle/plates) // a link of two plates carries in their middle
 	s.set("offset", schema.LengthDim, offset, ms[eye].wide, ms[carrier].wide)
 	// The link twists in its other pivots, as far as their clearance lets it.
 	tilt, found := 0.0, false
@@ -551,7 +501,7 @@ func (x *examiner) offset(s *Subject, point string, p schema.Pivot, ms []member,
 			found = true
 			length := (l.Thick.Least + l.Thick.Most) / 2
 			if offset > length/6 {
-				tilt = max(tilt, math.Atan((l.Hole.Most-other.Pin.Diameter.Least)/length))
+				tilt = max(tilt, math.Atan((l.Hole.Most-shaft(other, &l).Least)/length))
 			}
 		}
 	}
@@ -562,8 +512,16 @@ func (x *examiner) offset(s *Subject, point string, p schema.Pivot, ms []member,
 	s.set("offsetTilt", schema.AngleDim, tilt, ms[eye].wide, ms[carrier].wide)
 }
 
+// shaft is what a layer turns on: the sleeve, where there is one and the layer runs, else the pin.
+func shaft(p schema.Pivot, l *schema.Layer) schema.Size {
+	if p.Sleeve.Given() && l.Runs.Value {
+		return p.Sleeve.Outside
+	}
+	return p.Pin.Diameter
+}
+
 // fork judges what lies between and beside the cheeks of a cylinder's fork.
-func (x *examiner) fork(s *Subject, ms []member) {
+func (x *examiner) fork(s *Subject, p schema.Pivot, ms []member) {
 	first, last := -1, -1
 	for i, m := range ms {
 		if m.fork {
@@ -588,25 +546,62 @@ func (x *examiner) fork(s *Subject, ms []member) {
 		}
 	}
 	s.set("lugThickness", schema.LengthDim, gap.Least-runningGapLeast-packing.Max, gap)
-	least := math.Inf(1)
-	var beside schema.Input
-	look := func(ms []member) {
-		room := 0.0
-		for _, m := range ms {
-			if m.body != "" {
-				if m.Link.Given() && room < least {
-					least, beside = room, m.wide
-				}
-				return
-			}
-			room += m.thick.Min
-		}
-	}
+	x.beside(s, p, ms, first, last)
+}
+
+// beside judges what keeps the links outside of a fork off its cheeks, the members first and last.
+func (x *examiner) beside(s *Subject, p schema.Pivot, ms []member, first, last int) {
 	before := slices.Clone(ms[:first])
 	slices.Reverse(before)
-	look(before)
-	look(ms[last+1:])
-	if !math.IsInf(least, 1) {
-		s.set("cheekClearance", schema.LengthDim, least, beside)
+	var bare, apart []schema.Input
+	least, unknown, needed := math.Inf(1), "", thinnestSpacer
+	for _, c := range []struct {
+		cheek member
+		side  []member // from the cheek outwards
+	}{{ms[first], before}, {ms[last], ms[last+1:]}} {
+		at := slices.IndexFunc(c.side, func(m member) bool { return m.body != "" })
+		if at < 0 || !c.side[at].Link.Given() {
+			continue
+		}
+		by, why := lean(p, c.cheek, c.side[at])
+		needed = max(needed, by)
+		if at == 0 {
+			bare = append(bare, c.cheek.name())
+			continue
+		}
+		apart = append(apart, c.cheek.name())
+		if why != "" {
+			unknown = why
+		}
+		if packing := total(c.side[:at]).Min; packing-by < least {
+			least = packing - by
+			s.set("cheekPacking", schema.LengthDim, packing, widths(c.side[:at])...)
+			s.set("cheekLean", schema.LengthDim, by, p.Pin.Diameter)
+		}
 	}
+	if unknown != "" {
+		s.open(unknown, "cheekLean")
+	}
+	if len(bare)+len(apart) > 0 {
+		s.set("cheeksBare", schema.NumberDim, float64(len(bare)), append(bare, apart...)...)
+		s.set("spacerNeeded", schema.LengthDim, needed, p.Pin.Diameter)
+	}
+}
+
+// lean is by how much the edge of a fork's cheek and the face of the link beside it can come nearer to each other, as each leans on the
+// pin by its play: half of the cheek's outside × clearance / length, of both.
+func lean(p schema.Pivot, cheek, link member) (float64, string) {
+	end := cheek.end
+	switch {
+	case !end.Outside.Given():
+		return 0, fmt.Sprintf("the size round the hole of %s is not given: add `outside: mm: …`", cheek.what)
+	case !link.Hole.Given():
+		return 0, fmt.Sprintf("the hole of %s is not given: add `hole: {mm: …, fit: \"H9\"}` to its layer", link.what)
+	}
+	hole := end.Hole
+	if end.Rework.Open.Given() {
+		hole = end.Rework.Open
+	}
+	tilt := func(hole, on, length schema.Size) float64 { return max(0, hole.Most-on.Least) / length.SI }
+	return end.Outside.SI / 2 * (tilt(hole, shaft(p, cheek.Layer), end.Width) + tilt(link.Hole, shaft(p, link.Layer), link.Thick)), ""
 }

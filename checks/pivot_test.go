@@ -3,6 +3,7 @@ package checks_test
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -28,7 +29,115 @@ func TestGapAgainstShigley(t *testing.T) {
 		}`})
 		e.want("pivot", "P", "gapLeast", "inch", want[0], 1e-12, "Shigley, example 1-3")
 		e.want("pivot", "P", "gapMost", "inch", want[1], 1e-12, "Shigley, example 1-3")
-		e.want("pivot", "P", "shim", "mm", (want[0]+want[1])/2*25.4-0.3, 1e-9, "to the middle of 0.1 to 0.5 mm")
+	}
+}
+
+// TestGapRemedy builds each stack as advised, and demands the usual gap of 0.1 to 0.5 mm: by a shift of what is nominal, or where the
+// tolerances alone take more than 0.4 mm, by limits for the widest of them. 22.3 less 20 and 2 is the middle, 0.3 mm.
+func TestGapRemedy(t *testing.T) {
+	size := func(mm, off float64) string {
+		return fmt.Sprintf("{mm: %v, plus: mm: %v, minus: mm: %v}", mm, off, off)
+	}
+	pivot := func(sleeve bool, space, rocker string, washers ...string) examined {
+		stack := block + `, {link: "rocker", thick: ` + rocker + `, hole: {mm: 8, fit: "H8"}, runs: true}`
+		for _, w := range washers {
+			stack += `, {washer: ` + w + `}`
+		}
+		held := `between: ` + space
+		if sleeve {
+			held = `sleeve: {length: ` + space + `, outside: {mm: 12, fit: "h9"}}`
+		}
+		return examine(t, bench{machine: `pivots: P: {
+			pin: {diameter: {mm: 8, fit: "h6"}, length: mm: 80, kept: ["clip", "clip"], turnsWith: "post"}
+			stack: [` + stack + `, ` + block + `]
+			` + held + `
+		}`})
+	}
+	type build struct {
+		sleeve        bool
+		space, rocker string
+		washers       []string
+	}
+	rocker, washer := size(20, 0.05), size(2, 0.05)
+	for name, r := range map[string]struct {
+		is      build
+		advises string
+		as      []build // as advised, at its worst
+	}{
+		"closer": {build{false, size(22.7, 0.05), rocker, []string{washer}},
+			"Set the faces 0.4 mm nearer to each other, or put in shims or a spacer of 0.4 mm (which may be off by 0.05 mm): the gap is then between 0.15 mm and 0.45 mm",
+			[]build{{false, size(22.3, 0.05), rocker, []string{washer}}, {false, size(22.7, 0.05), rocker, []string{washer, size(0.4, 0.05)}}}},
+		"no room for a shim's own tolerance": {build{false, size(22.7, 0.1), rocker, []string{washer}},
+			"Set the faces 0.4 mm nearer to each other: the gap is then between 0.1 mm and 0.5 mm",
+			[]build{{false, size(22.3, 0.1), rocker, []string{washer}}}},
+		"wider": {build{false, size(22, 0.05), rocker, []string{washer}},
+			"Make what lies between the faces 0.3 mm thinner in all, or set the faces 0.3 mm further apart: the gap is then between 0.15 mm and 0.45 mm",
+			[]build{{false, size(22.3, 0.05), rocker, []string{washer}}, {false, size(22, 0.05), size(19.7, 0.05), []string{washer}}}},
+		"a longer sleeve": {build{true, size(22, 0.05), rocker, []string{washer}},
+			"Make what lies between the faces 0.3 mm thinner in all, or make the sleeve 0.3 mm longer: the gap is then between 0.15 mm and 0.45 mm",
+			[]build{{true, size(22.3, 0.05), rocker, []string{washer}}}},
+		"a shorter sleeve": {build{true, size(22.7, 0.1), rocker, []string{washer}},
+			"Make the sleeve 0.4 mm shorter: the gap is then between 0.1 mm and 0.5 mm",
+			[]build{{true, size(22.3, 0.1), rocker, []string{washer}}}},
+		"one wide tolerance": {build{false, size(22.3, 0.05), size(20, 0.3), []string{washer}},
+			"Shims don't help, as the tolerances add up to 0.8 mm. Hold link rocker between 19.9 mm and 20.1 mm: then they add up to 0.4 mm, and the gap lies between 0.1 mm and 0.5 mm",
+			[]build{{false, size(22.3, 0.05), size(20, 0.1), []string{washer}}}},
+		// 0.4 less 0.02 of the rocker is 0.38 for three: 0.1266 each, and 0.12 from one step of 0.005 mm to another.
+		"most are wide, and the middle is off": {build{false, size(24, 0.2), size(20, 0.01), []string{size(2, 0.2), size(2, 0.2)}},
+			"Shims don't help, as the tolerances add up to 1.22 mm. Hold the distance between the faces between 24.24 mm and 24.36 mm and each washer between 1.94 mm and 2.06 mm: then they add up to 0.38 mm, and the gap lies between 0.11 mm and 0.49 mm",
+			[]build{{false, size(24.3, 0.06), size(20, 0.01), []string{size(2, 0.06), size(2, 0.06)}}}},
+		// 150 to the thousandth, though a length that large is printed by tenths elsewhere.
+		"large": {build{false, size(150.29, 0.3), size(148, 0.02), []string{washer}},
+			"Shims don't help, as the tolerances add up to 0.74 mm. Hold the distance between the faces between 150.17 mm and 150.43 mm: then they add up to 0.4 mm, and the gap lies between 0.1 mm and 0.5 mm",
+			[]build{{false, size(150.3, 0.13), size(148, 0.02), []string{washer}}}},
+		// A distance without tolerance gets 0.015 when it is set anew, in steps 0.01; the other 0.385 go to the rocker, in steps 0.38.
+		"an exact distance": {build{false, size(22.503, 0), size(20, 0.3), []string{size(2, 0)}},
+			"Shims don't help, as the tolerances add up to 0.6 mm. Hold the distance between the faces between 22.295 mm and 22.305 mm and link rocker between 19.81 mm and 20.19 mm: then they add up to 0.39 mm, and the gap lies between 0.105 mm and 0.495 mm",
+			[]build{{false, size(22.3, 0.005), size(20, 0.19), []string{size(2, 0)}}}},
+		"only the distance": {build{true, size(22.3, 0.5), rocker, []string{washer}},
+			"Shims don't help, as the tolerances add up to 1.2 mm. Hold the sleeve's length between 22.2 mm and 22.4 mm: then they add up to 0.4 mm, and the gap lies between 0.1 mm and 0.5 mm",
+			[]build{{true, size(22.3, 0.1), rocker, []string{washer}}}},
+		"in order": {build{false, size(22.3, 0.05), rocker, []string{washer}},
+			"The gap is the usual one of 0.1 mm to 0.5 mm; for a closer one, hold the tolerances closer, which add up to 0.3 mm", nil},
+		"too many shims": {build{false, size(65, 0.1), rocker, slices.Repeat([]string{size(1, 0.1)}, 45)},
+			"Use fewer parts between the faces: the tolerances of 46 don't go into a gap of 0.1 mm to 0.5 mm", nil},
+	} {
+		pivot(r.is.sleeve, r.is.space, r.is.rocker, r.is.washers...).text("pivot", "P", "gapRemedy", r.advises)
+		for _, b := range r.as {
+			e := pivot(b.sleeve, b.space, b.rocker, b.washers...)
+			least, most := e.number("pivot", "P", "gapLeast", "mm"), e.number("pivot", "P", "gapMost", "mm")
+			if least < 0.1-1e-9 || most > 0.5+1e-9 {
+				t.Errorf("%s: as advised, the gap is %v to %v mm", name, least, most)
+			}
+		}
+	}
+}
+
+// TestThrustWashersOnASleeve: a sleeve of 24.3 mm through a rocker of 20 and two washers of 2 mm leaves 0.3 mm, by hand. A washer that
+// the sleeve does not go through, one that is held, and the outermost one are clamped by the sleeve and are none of the gap.
+func TestThrustWashersOnASleeve(t *testing.T) {
+	const post, own = `{link: "post", thick: mm: 8, hole: mm: 8.4}`, `{washer: {mm: 2, plus: mm: 0, minus: mm: 0}}`
+	rocker := `{link: "rocker", thick: ` + exactly(20) + `, hole: {mm: 12, fit: "H8"}, runs: true}`
+	for _, r := range []struct {
+		stack, why string
+		gap        float64
+	}{
+		{post + `, ` + own + `, ` + rocker + `, ` + own + `, ` + post, "24.3 − 24", 0.3},
+		{post + `, ` + own + `, ` + rocker + `, ` + post, "24.3 − 22", 2.3},
+		// ISO 7089: the hole for M8 is 8.4 mm, that for M12 13 mm and its washer 2.5 ± 0.2.
+		{post + `, {washer: size: "M8"}, ` + rocker + `, {washer: size: "M8"}, ` + post, "24.3 − 20", 4.3},
+		{post + `, {washer: size: "M12"}, ` + rocker + `, ` + post, "24.3 − (20 + 2.7)", 1.6},
+		{post + `, ` + strings.Replace(own, "}}", "}, runs: false}", 1) + `, ` + rocker + `, ` + own + `, ` + post, "24.3 − 22", 2.3},
+		{post + `, {spacer: ` + exactly(2) + `}, ` + rocker + `, {spacer: ` + exactly(2) + `, runs: true}, ` + post, "24.3 − 22", 2.3},
+		{own + `, ` + own + `, ` + rocker + `, ` + own + `, ` + post, "24.3 − 24", 0.3},
+	} {
+		e := examine(t, bench{machine: `pivots: P: {
+			pin: {diameter: {mm: 8, fit: "h9"}, length: mm: 80, kept: ["clip", "clip"], turnsWith: "post"}
+			stack: [` + r.stack + `]
+			sleeve: {length: ` + exactly(24.3) + `, outside: {mm: 12, fit: "h9"}}
+		}`})
+		e.want("pivot", "P", "gapLeast", "mm", r.gap, 1e-9, r.why)
+		e.want("pivot", "P", "sleeveNeeded", "mm", 24.4-r.gap, 1e-9, "what lies on it + 0.1")
 	}
 }
 
@@ -100,7 +209,7 @@ func TestClampedPivot(t *testing.T) {
 	e := examine(t, boltedPivot(`shank: mm: 36, length: mm: 60, kept: ["head", "lock nut"], torque: Nm: 12`, ""))
 	e.want("pivot", "P", "clampTorque", "Nm", 2*0.15*7500*0.006, 1e-9, "Coulomb")
 	e.want("pivot", "P", "clampShare", "", 13.5/(482.55*0.11901), 1e-4, "Coulomb, and the rod's lever")
-	e.want("pivot", "P", "sleeveNeeded", "mm", 36.1, 1e-9, "8 + 20 + 8 + 0.1")
+	e.want("pivot", "P", "sleeveNeeded", "mm", 20.1, 1e-9, "20 + 0.1: the plates are clamped, and it does not go through them")
 	byHand := examine(t, boltedPivot(`shank: mm: 36, length: mm: 60, kept: ["head", "lock nut"]`, ""))
 	if f, ok := byHand.fact("pivot", "P", "clampShare"); ok {
 		t.Errorf("a nut run down without torque clamps nothing, and here %v", f)
@@ -116,6 +225,23 @@ func TestBoltLength(t *testing.T) {
 	}
 }
 
+// TestBoltLengthTolerance: ISO 4014's tables print an M8 × 50 of 49.5 to 50.5 mm and an M8 × 80 of 79.4 to 80.6 (js15 of product grade A up to
+// 10 d), an M8 × 90 of 88.25 to 91.75 (js17 of grade B beyond): from memory. A pin that is no bolt has ISO 2768-1 m, ±0.3 mm up to 120, and
+// a tolerance of its own counts. The stack of 36 with a lock nut takes 46.75 mm.
+func TestBoltLengthTolerance(t *testing.T) {
+	for _, r := range []struct {
+		length string
+		least  float64
+	}{
+		{"mm: 50", 49.5}, {"mm: 80", 79.4}, {"mm: 90", 88.25}, {"{mm: 50, minus: mm: 0.1}", 49.9},
+	} {
+		e := examine(t, boltedPivot(`shank: mm: 36, length: `+r.length+`, kept: ["head", "lock nut"]`, ""))
+		e.want("pivot", "P", "pinSpare", "mm", r.least-46.75, 1e-9, "ISO 4014")
+	}
+	e := examine(t, boltedPivot(`shank: mm: 36, length: mm: 50, kept: ["clip", "clip"]`, ""))
+	e.want("pivot", "P", "pinSpare", "mm", 49.7-36, 1e-9, "ISO 2768-1 m")
+}
+
 // TestThreadInBearing: from under the head, the rocker ends at 8 + 20 = 28 mm; a shank of 20 leaves 8 of it on thread.
 func TestThreadInBearing(t *testing.T) {
 	for shank, want := range map[string]float64{"20": 8, "28": 0, "36": 0} {
@@ -123,6 +249,51 @@ func TestThreadInBearing(t *testing.T) {
 		e.want("pivot", "P", "threadInBearing", "mm", want, 1e-9, "by hand")
 		e.want("pivot", "P", "shankNeeded", "mm", 28, 1e-9, "by hand")
 	}
+}
+
+// TestShankThroughAFork: a fork of 36 ± 0.1 runs about the rocker in its gap of 20.4 +0.1: its far face lies at 36.1 mm, whatever lies
+// between. Where the rocker runs and the fork holds the pin, the rocker's far side lies at most at the second cheek: (36.1 + 20.5) / 2.
+func TestShankThroughAFork(t *testing.T) {
+	for turns, far := range map[string]float64{"rocker": 36.1, "lift": 28.3} {
+		fork, rocker := `{cylinder: "lift.front", runs: true}`, `{link: "rocker", thick: `+exactly(20)+`, hole: {mm: 8, fit: "H8"}}`
+		if turns == "lift" {
+			fork, rocker = `{cylinder: "lift.front"}`, `{link: "rocker", thick: `+exactly(20)+`, hole: {mm: 8, fit: "H8"}, runs: true}`
+		}
+		for _, kept := range []string{`"head", "lock nut"`, `"lock nut", "head"`} {
+			e := examine(t, bench{machine: `pivots: Q: {
+				pin: {diameter: {mm: 8, fit: "h9"}, thread: "M8", shank: mm: 30, length: mm: 60, kept: [` + kept + `], turnsWith: "` + turns + `"}
+				stack: [` + fork + `, ` + rocker + `, ` + fork + `]
+			}`}.withFork("width: {mm: 36, plus: mm: 0.1, minus: mm: 0.1}, gap: {mm: 20.4, plus: mm: 0.1}"))
+			e.want("pivot", "Q", "shankNeeded", "mm", far, 1e-9, "by hand")
+			e.want("pivot", "Q", "threadInBearing", "mm", max(0, far-30), 1e-9, "by hand")
+			e.want("pivot", "Q", "pinNeeded", "mm", 36.1+9.5+1.25, 1e-9, "the fork, ISO 7040, one pitch")
+		}
+	}
+}
+
+// TestPinThroughHeldParts: the faces stand 24.3 ± 0.05 apart, whatever runs between them: a pin through two blocks of 13 mm needs 50.35.
+// From the head, the rocker of 20 can lie against a washer of 2 before the far block, which itself ends at 50.35.
+func TestPinThroughHeldParts(t *testing.T) {
+	const between = `between: {mm: 24.3, plus: mm: 0.05, minus: mm: 0.05}`
+	pivot := func(first, second, held string) examined {
+		washer := `{washer: ` + exactly(2) + `}`
+		return examine(t, bench{machine: `pivots: P: {
+			pin: {diameter: {mm: 8, fit: "h6"}, thread: "M8", shank: mm: 30, length: mm: 80, kept: ["head", "clip"], turnsWith: "post"}
+			stack: [` + first + `, ` + washer + `, {link: "rocker", thick: ` + exactly(20) + `, hole: {mm: 12, fit: "H8"}, runs: true}, ` + washer + `, ` + second + `]
+			` + held + `
+		}`})
+	}
+	post := `{link: "post", thick: ` + exactly(13) + `, hole: mm: 8.4}`
+	e := pivot(block, block, between)
+	e.want("pivot", "P", "pinNeeded", "mm", 50.35, 1e-9, "24.35 + 2 × 13")
+	e.want("pivot", "P", "shankNeeded", "mm", 50.35, 1e-9, "the bearing's far side")
+	e = pivot(post, post, between)
+	e.want("pivot", "P", "shankNeeded", "mm", 35.35, 1e-9, "13 + 24.35 − 2")
+	// On a sleeve the rocker does not touch the bolt, which the second plate shears where the sleeve ends.
+	e = pivot(post, post, `sleeve: {length: {mm: 24.3, plus: mm: 0.05, minus: mm: 0.05}, outside: {mm: 12, fit: "h9"}}`)
+	e.want("pivot", "P", "pinNeeded", "mm", 50.35, 1e-9, "24.35 + 2 × 13")
+	e.want("pivot", "P", "shankNeeded", "mm", 37.35, 1e-9, "13 + 24.35")
+	e.want("pivot", "P", "threadInBearing", "mm", 7.35, 1e-9, "37.35 − 30")
 }
 
 // TestKeepers counts the kept ends, and those kept by friction.
@@ -234,9 +405,14 @@ func TestOffsetLoad(t *testing.T) {
 	pivots: Q: {pin: {diameter: {mm: 8, fit: "h6"}, length: mm: 60, kept: ["clip", "clip"], turnsWith: "rocker"}, stack: [{cylinder: "lift.front", runs: true}, ` + rocker + `]}`})
 	e.want("pivot", "Q", "offset", "mm", 18, 1e-9, "by hand")
 	e.want("pivot", "Q", "offsetTilt", "deg", math.Atan(0.031/20)*180/math.Pi, 1e-6, "ISO 286-2: H8/h6 at 8")
+	onSleeve := `pivots: P: {pin: {diameter: {mm: 8, fit: "h6"}, length: mm: 60, kept: ["clip", "clip"], turnsWith: "post"}, stack: [{link: "post", thick: mm: 8, hole: mm: 9},
+		{link: "rocker", thick: ` + exactly(20) + `, hole: {mm: 12, fit: "H8"}, runs: true}], sleeve: {length: mm: 20.5, outside: {mm: 12, fit: "h6"}}}`
+	e = examine(t, bench{machine: onSleeve + `
+	pivots: Q: {pin: {diameter: {mm: 8, fit: "h6"}, length: mm: 60, kept: ["clip", "clip"], turnsWith: "rocker"}, stack: [{cylinder: "lift.front", runs: true}, ` + rocker + `]}`})
+	e.want("pivot", "Q", "offsetTilt", "deg", math.Atan(0.038/20)*180/math.Pi, 1e-6, "ISO 286-2: H8/h6 at 12, which turns on the sleeve")
 }
 
-// TestFork: a gap of 20 +0.1 takes a rocker of 19.8 ± 0.05 with 0.15 mm to spare at worst; 2.5 mm of spacer stand between its cheek and the post.
+// TestFork: a gap of 20 +0.1 takes a rocker of 19.8 ± 0.05 with 0.15 mm to spare at worst.
 func TestFork(t *testing.T) {
 	b := bench{machine: `
 	links: arm: {points: ["Q", "P"], mass: kg: 0}
@@ -247,9 +423,50 @@ func TestFork(t *testing.T) {
 	}`}
 	e := examine(t, b.withFork("width: mm: 36, gap: {mm: 20, plus: mm: 0.1}"))
 	e.want("pivot", "Q", "forkClearance", "mm", 20-19.85, 1e-9, "by hand")
-	e.want("pivot", "Q", "cheekClearance", "mm", 2.4, 1e-9, "by hand")
 	e.want("pivot", "Q", "lugThickness", "mm", 19.9, 1e-9, "20 − 0.1")
 	e.want("pivot", "Q", "forkGapNeeded", "mm", 19.95, 1e-9, "19.85 + 0.1")
+}
+
+// TestBesideAFork counts the cheeks with an arm beside them and nothing between. A part with clearance c over a length l leans by c / l:
+// H9/h6 at 8 mm (36 + 9 µm) over the fork's 36 mm and H8/h6 (22 + 9 µm) over the arm's 8 mm bring them together at a radius of 9 mm.
+func TestBesideAFork(t *testing.T) {
+	const arm = `{link: "arm", thick: mm: 8, hole: {mm: 8, fit: "H8"}, runs: true}`
+	pivot := func(before, after, outside string) examined {
+		return examine(t, bench{machine: `
+			links: arm: {points: ["Q", "P"], mass: kg: 0}
+			pivots: Q: {
+				pin: {diameter: {mm: 8, fit: "h6"}, length: mm: 60, kept: ["clip", "clip"], turnsWith: "lift"}
+				stack: [` + before + `{cylinder: "lift.front"}, {link: "rocker", thick: mm: 19.8, hole: {mm: 8, fit: "H8"}, runs: true}, {cylinder: "lift.front"}` + after + `]
+			}`}.withFork("width: mm: 36, gap: {mm: 20, plus: mm: 0.1}"+outside))
+	}
+	const outside = ", outside: mm: 18"
+	wanted := 9 * (0.045/36 + 0.031/8)
+	spacer := `{spacer: {mm: 2.5, plus: mm: 0.1, minus: mm: 0.1}}`
+	for _, r := range []struct {
+		before, after string
+		bare, packing float64 // none: 0
+	}{
+		{"", ", " + arm, 1, 0},
+		{arm + ", ", ", " + arm, 2, 0},
+		{"", ", " + spacer + ", " + arm, 0, 2.4},
+		{arm + ", {washer: " + exactly(0.5) + "}, ", ", " + spacer + ", " + arm, 0, 0.5},
+		{arm + ", {washer: " + exactly(0.5) + "}, {washer: " + exactly(2.5) + "}, ", ", " + spacer + ", " + arm, 0, 2.4},
+		{arm + ", ", ", " + spacer + ", " + arm, 1, 2.4},
+	} {
+		e := pivot(r.before, r.after, outside)
+		e.want("pivot", "Q", "cheeksBare", "", r.bare, 0, "counted")
+		e.want("pivot", "Q", "spacerNeeded", "mm", 0.5, 1e-9, "more than they lean")
+		if r.packing > 0 {
+			e.want("pivot", "Q", "cheekPacking", "mm", r.packing, 1e-9, "by hand")
+			e.want("pivot", "Q", "cheekLean", "mm", wanted, 1e-9, "clearance over length")
+		}
+	}
+	loose := pivot("", `, {link: "arm", thick: mm: 8, hole: `+exactly(9)+`, runs: true}`, outside)
+	loose.want("pivot", "Q", "spacerNeeded", "mm", 9*(0.045/36+1.009/8), 1e-9, "clearance over length: 9 − 7.991 over 8")
+	pivot("", ", "+spacer+", "+arm, "").open("pivot", "Q", "cheekLean")
+	if f, ok := pivot("", ", "+spacer, outside).fact("pivot", "Q", "cheeksBare"); ok {
+		t.Errorf("no link is beside the fork, and %v of its cheeks are bare", f)
+	}
 }
 
 // TestSmallEye: a 16 mm cylinder comes with a 6 mm hole in its eye (ISO 6432, from memory). For an 8 mm pin it is opened, or tapped M8
@@ -305,6 +522,11 @@ func TestThreadThroughHoles(t *testing.T) {
 	e.want("fit", "P: link post", "clearanceLeast", "mm", -1.6, 1e-9, "ISO 261")
 	e.want("fit", "P: link rocker", "clearanceLeast", "mm", -2, 1e-9, "ISO 261")
 	e.text("fit", "P: link rocker", "holeRemedy", "Use a thread of M8 or smaller, or a thicker bolt in larger holes")
+	both := examine(t, bench{machine: `pivots: P: {
+		pin: {diameter: {mm: 10, fit: "h6"}, thread: "M12", length: mm: 80, kept: ["head", "nut"], turnsWith: "post"}
+		stack: [{link: "post", thick: mm: 8, hole: ` + exactly(8) + `}]
+	}`})
+	both.text("fit", "P: link post", "holeRemedy", "Use a pin of 8 mm with a class of clearance (h6 to h9), or open the hole to 10 mm H9; and a thread that is no larger than the pin")
 	for _, thread := range []string{"M6", "M8"} {
 		bolt(thread).want("fit", "P: link rocker", "clearanceLeast", "mm", 0, 1e-9, "ISO 286-2: H8/h6")
 	}

@@ -18,7 +18,7 @@ type Subject struct {
 	Machine    *schema.Machine
 	At         schema.Place
 	Facts      map[string]Fact
-	// Assumed are values that stand in for what the builder did not give, beside those of the loader.
+	// Assumed are values that stand in for what the builder did not give, beside those of the loader; for one value, in place of it.
 	Assumed []schema.Assumption
 }
 

@@ -252,6 +252,12 @@ func (c *checker) pivot(point string, p Pivot) {
 	if p.Pin.Shank.Given() && !p.Pin.Thread.Given() {
 		c.add(p.Pin.Shank.Origin, "%s has a shank and no thread: add `thread: \"M8\"`, or leave the shank out", p.Pin.Path)
 	}
+	if shank, length := p.Pin.Shank, p.Pin.Length; shank.Given() && length.Given() && shank.SI > length.SI {
+		c.add(shank.Origin, "%s is %s, and the bolt is %s long under its head: the shank is the part of that without thread", shank.Path, shank, length)
+	}
+	if outside := p.Sleeve.Outside; outside.Given() && p.Pin.Diameter.Given() && outside.Least <= p.Pin.Diameter.Most {
+		c.add(outside.Origin, "%s is %s, and the pin is %s: a sleeve goes over its pin and must be thicker", outside.Path, outside, p.Pin.Diameter)
+	}
 	if p.Between.Given() && p.Sleeve.Given() {
 		c.add(p.Sleeve.Origin, "%s is held by `between` and by a `sleeve` at once: keep the one that takes the clamping", p.Path)
 	}

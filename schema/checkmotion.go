@@ -10,13 +10,19 @@ import (
 // motion looks through what says how the machine moves and takes up room.
 func (c *checker) motion() {
 	points := sorted(c.m.Points)
+	guided := map[string]string{}
 	for _, name := range sorted(c.m.Slides) {
-		c.slide(c.m.Slides[name])
+		s := c.m.Slides[name]
+		c.slide(s)
+		if other, twice := guided[s.Point.Value]; twice && s.Point.Given() {
+			c.add(s.Point.Origin, "%s guides the point `%s`, which %s guides already: a point slides along one line; guide a second point of its link to keep that from turning", s.Path, s.Point.Value, other)
+		}
+		guided[s.Point.Value] = s.Path
 	}
 	for _, name := range sorted(c.m.Springs) {
 		s := c.m.Springs[name]
-		if c.named(s.From, points, "point") && c.named(s.To, points, "point") && s.From.Value == s.To.Value && s.From.Given() {
-			c.add(s.To.Origin, "%s has both ends at `%s`", s.Path, s.From.Value)
+		if c.named(s.From, points, "point") && c.named(s.To, points, "point") {
+			c.apart(s.Path, s.From, s.To)
 		}
 	}
 	for _, name := range sorted(c.m.Stops) {
@@ -41,6 +47,12 @@ func (c *checker) motion() {
 			c.add(r.Origin, "%s: which point of the link? Name a point for `rises` and `travels`", r.Path)
 		case !r.Rises.Given() && !r.Travels.Given() && !r.Turns.Given():
 			c.add(r.Origin, "%s says nothing that trammel can use: give it `rises` or `travels`, or to a link `turns`", r.Path)
+		}
+	}
+	for _, name := range sorted(c.m.Cylinders) {
+		y := c.m.Cylinders[name]
+		if b := y.Barrel; b.Length.Given() && y.Closed.Given() && b.Length.SI >= y.Closed.SI {
+			c.add(b.Length.Origin, "%s is %s, and pin to pin with the rod in the cylinder is %s: the body ends before the front pin", b.Length.Path, b.Length, y.Closed)
 		}
 	}
 	for _, t := range c.m.Toggles {
@@ -71,8 +83,8 @@ func (c *checker) motion() {
 		if !r.Over.Given() {
 			continue
 		}
-		if c.named(r.Over.From, points, "point") && c.named(r.Over.To, points, "point") && r.Over.From.Value == r.Over.To.Value {
-			c.add(r.Over.To.Origin, "%s has both ends at `%s`", r.Over.Path, r.Over.From.Value)
+		if c.named(r.Over.From, points, "point") && c.named(r.Over.To, points, "point") {
+			c.apart(r.Over.Path, r.Over.From, r.Over.To)
 		}
 		if !r.Tube.Given() {
 			c.add(r.Over.Origin, "%s has no tube that could hang over a joint: add `tube: bin.tube`", r.Path)
@@ -115,6 +127,28 @@ func (c *checker) slide(s Slide) {
 	}
 }
 
+// apart demands that two points can move against each other.
+func (c *checker) apart(path string, from, to Text) {
+	if from.Value == to.Value && from.Given() {
+		c.add(to.Origin, "%s has both ends at `%s`", path, from.Value)
+		return
+	}
+	var fixed []string
+	for _, name := range sorted(c.m.Links) {
+		l := c.m.Links[name]
+		if has(l, from.Value) && has(l, to.Value) {
+			c.add(to.Origin, "%s has both ends on the link `%s`, which keeps them apart as they are", path, name)
+			return
+		}
+		if l.Ground.Value && (has(l, from.Value) || has(l, to.Value)) {
+			fixed = append(fixed, name)
+		}
+	}
+	if len(fixed) > 1 {
+		c.add(to.Origin, "%s has both ends on links that stand still, %s: nothing of it moves", path, andList(quotedNames(fixed)))
+	}
+}
+
 func has(l Link, point string) bool {
 	return slices.ContainsFunc(l.Points, func(p Text) bool { return p.Value == point })
 }
@@ -126,11 +160,15 @@ func (c *checker) shape(s Shape) {
 		c.named(p, points, "point")
 	}
 	c.named(s.At, points, "point")
-	if (s.Along != nil) != s.Width.Given() {
-		c.add(s.Origin, "%s needs `along` and `width` together", s.Path)
-	}
-	if s.At.Given() != s.Diameter.Given() {
-		c.add(s.Origin, "%s needs `at` and `diameter` together", s.Path)
+	switch {
+	case s.At.Given() && !s.Diameter.Given():
+		c.add(s.Origin, "%s is round `%s` and has no diameter: add `diameter: mm: 30`", s.Path, s.At.Value)
+	case s.Along != nil && !s.Width.Given():
+		c.add(s.Origin, "%s goes along points and has no width: add `width: mm: 20`", s.Path)
+	case s.Width.Given() && s.Along == nil:
+		c.add(s.Width.Origin, "%s has a width, and goes along nothing: leave it out", s.Path)
+	case s.Diameter.Given() && !s.At.Given():
+		c.add(s.Diameter.Origin, "%s has a diameter, and is round no point: leave it out", s.Path)
 	}
 }
 

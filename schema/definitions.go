@@ -221,6 +221,9 @@ func shapeOf(e ast.Expr) shape {
 		if a.ref != "" && (b.inline != nil || b.ref != "") {
 			return shape{inline: inlineOf(x)}
 		}
+		if x.Op == token.AND && isBound(x.X) && isBound(x.Y) {
+			return shape{kind: "a number " + boundOf(x.X) + " and " + boundOf(x.Y)}
+		}
 		if a.kind != "" {
 			return a
 		}
@@ -239,6 +242,22 @@ func shapeOf(e ast.Expr) shape {
 		return shape{element: &s}
 	}
 	return shape{}
+}
+
+// isBound and boundOf read one side of a range, as >=0.
+func isBound(e ast.Expr) bool {
+	u, ok := e.(*ast.UnaryExpr)
+	return ok && boundWords[u.Op] != ""
+}
+
+var boundWords = map[token.Token]string{token.GTR: "above", token.GEQ: "of at least", token.LSS: "below", token.LEQ: "of at most"}
+
+func boundOf(e ast.Expr) string {
+	u := e.(*ast.UnaryExpr)
+	if lit, ok := u.X.(*ast.BasicLit); ok {
+		return boundWords[u.Op] + " " + lit.Value
+	}
+	return boundWords[u.Op] + " …"
 }
 
 func inlineOf(e ast.Expr) *definition {

@@ -378,7 +378,7 @@ func (x *explainer) allowed(f field, name string, value ast.Expr) string {
 			return fmt.Sprintf("a number stands under its unit: `%s: %s: %s`", labelled(name), labelled(unit), strings.Replace(number, ",", ".", 1))
 		}
 	case len(units) > 0:
-	case isText && f.shape.ref != "#text" && s.kind == "a number" || strings.HasPrefix(s.kind, "a whole"):
+	case isText && (strings.HasPrefix(s.kind, "a number") || strings.HasPrefix(s.kind, "a whole number")):
 		if _, err := strconv.ParseFloat(text, 64); err == nil {
 			return "a number stands without quotes: " + text
 		}

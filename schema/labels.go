@@ -143,7 +143,7 @@ func (ls labels) label(names []string) (label, bool) {
 		return label{}, false
 	}
 	var best label
-	most := 0
+	most, mostShown := 0, 0
 	for l := range ls.named(names[len(names)-1]) {
 		n, shown := 0, 0
 		for n < len(names) && n < len(l.chain) && same(l.chain[len(l.chain)-1-n], names[len(names)-1-n]) {
@@ -152,9 +152,9 @@ func (ls labels) label(names []string) (label, bool) {
 			}
 			n++
 		}
-		better := n > most || n == most && n == len(names) && definitionIn(l.value) != "" && definitionIn(best.value) == ""
+		better := n > most || n == most && shown > mostShown || n == most && shown == mostShown && n == len(names) && definitionIn(l.value) != "" && definitionIn(best.value) == ""
 		if shown > 0 && better {
-			best, most = l, n
+			best, most, mostShown = l, n, shown
 		}
 	}
 	return best, most >= min(2, len(names))

@@ -175,8 +175,11 @@ type FourBar struct {
 	Surplus float64
 }
 
-// FourBars lists the closed chains of four links.
+// FourBars lists the closed chains of four links; none for a linkage that has no single way to move.
 func (s *Solver) FourBars() (list []FourBar) {
+	if s.movable() != nil {
+		return nil
+	}
 	type side struct{ body, pivot int }
 	m := &s.mechanism
 	next := make([][]side, s.moving+1)
@@ -205,13 +208,22 @@ func (s *Solver) FourBars() (list []FourBar) {
 	}
 	for a := range next {
 		for _, ab := range next[a] {
+			if ab.body <= a {
+				continue
+			}
 			for _, bc := range next[ab.body] {
+				if bc.body <= a || bc.pivot == ab.pivot {
+					continue
+				}
 				for _, cd := range next[bc.body] {
+					if cd.body <= ab.body || cd.pivot == ab.pivot || cd.pivot == bc.pivot {
+						continue
+					}
 					for _, da := range next[cd.body] {
 						b, c, d := ab.body, bc.body, cd.body
 						pivots := [4]int{ab.pivot, bc.pivot, cd.pivot, da.pivot}
 						// each chain once: from its lowest body, towards the lower neighbour
-						if da.body != a || a >= b || a >= c || a >= d || b >= d || !distinct(pivots) {
+						if da.body != a || !distinct(pivots) {
 							continue
 						}
 						list = append(list, s.fourBar([4]int{name(a), name(b), name(c), name(d)}, pivots))

@@ -32,6 +32,7 @@ const (
 	FrictionLocks                     // friction in the pivots grows faster than the thrust: it jams
 	PointStandsStill                  // the point that shall take the thrust doesn't move with the cylinder
 	TooMany                           // more points, bodies, slides or cylinders than Most
+	CylinderStuck                     // a cylinder that is to move and whose ends can't move against each other
 	CylindersFight                    // cylinders that share a freedom, of which a drive moves one against another
 )
 
@@ -90,6 +91,7 @@ var faultText = map[FaultKind]string{
 	FrictionLocks:    "friction in the pivots jams the linkage",
 	PointStandsStill: "the point does not move with the cylinder",
 	TooMany:          "the mechanism is too large",
+	CylinderStuck:    "what a cylinder acts on can't move",
 	CylindersFight:   "cylinders that share a freedom can't move against each other",
 }
 

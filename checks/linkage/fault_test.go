@@ -135,6 +135,9 @@ func TestMobilityFaults(t *testing.T) {
 			m.Bodies = append(m.Bodies, Body{Points: []int{5, 7}})
 			m.Cylinders[0].Closed, m.Cylinders[0].Rear = r2.Norm(r2.Sub(m.Points[7], m.Points[4]))-0.01, 7
 		}, Undriven, func(m Mobility) bool { return m.Undriven == 1 && slices.Equal(m.Coincident, []int{3, 6}) }, []int{3, 6}},
+		{"a lever alone", func(m *Mechanism) { *m = rocker(90*deg, 0.2, 0.2); m.Cylinders = nil }, Undriven, func(m Mobility) bool {
+			return m.Freedoms == 0 && slices.Equal(m.Spins, []int{1})
+		}, nil},
 	} {
 		m := lifter()
 		row.spoil(&m)
@@ -183,7 +186,7 @@ func TestTwoCylindersOnOneFreedom(t *testing.T) {
 	if !f.Undetermined {
 		t.Error("two cylinders on one freedom share the load as they will")
 	}
-	if drives := s.Drives(); len(drives) != 1 || drives[0].Lead != 0 || !slices.Equal(drives[0].With, []int{1}) {
+	if drives := s.Drives(); len(drives) != 1 || drives[0].Lead != 0 || !slices.Equal(drives[0].Follow, []int{1}) {
 		t.Errorf("the pair moves as one, got %+v", drives)
 	}
 	for lead := range 2 {
@@ -192,6 +195,98 @@ func TestTwoCylindersOnOneFreedom(t *testing.T) {
 		if f.Kind != CylindersFight || !slices.Equal(f.Cylinders, []int{0, 1}) || !slices.Equal(f.Points, []int{0, 4, 6, 7}) {
 			t.Errorf("one against the other: got %v", err)
 		}
+	}
+}
+
+// A cylinder from the post to a brace that can't move, beside one that moves.
+func TestCylinderOnWhatCannotMove(t *testing.T) {
+	m := lifter()
+	n := len(m.Points)
+	m.Points = append(m.Points, r2.Vec{X: -0.3}, r2.Vec{X: -0.2, Y: 0.1}, r2.Vec{X: -0.4, Y: 0.2})
+	m.Bodies[0].Points = append(m.Bodies[0].Points, n, n+2)
+	m.Bodies = append(m.Bodies, Body{Points: []int{n, n + 1}}, Body{Points: []int{n + 1, n + 2}})
+	length := r2.Norm(r2.Sub(m.Points[n+1], m.Points[0]))
+	m.Cylinders = append(m.Cylinders, Cylinder{Rear: 0, Front: n + 1, Closed: length - 0.01, Stroke: 0.02})
+	s := mustNew(t, m)
+	if got := s.Mobility(); !slices.Equal(got.Stuck, []int{1}) || len(got.Tied) > 0 {
+		t.Errorf("got %+v", got)
+	}
+	if _, err := s.Sweep(Drive{Lead: 1}, 5); err == nil || err.(Fault).Kind != CylinderStuck || !slices.Equal(err.(Fault).Points, []int{0, n + 1}) {
+		t.Errorf("got %v", err)
+	}
+	if d := s.Drives(); len(d) != 1 || d[0].Lead != 0 {
+		t.Fatalf("got %+v", d)
+	}
+	w := mustSweep(t, s, s.Drives()[0], 5)
+	if len(w.Poses) != 5 || w.Poses[4].Cylinders[1].Rate != 0 {
+		t.Errorf("the other moves: %+v, %+v", w.Closing, w.Extending)
+	}
+}
+
+// Two cylinders of one air line on a lever, from other places and with other strokes: the second follows as the cosine rule says, until
+// its own stroke ends. The first alone moves the same.
+func TestCylinderThatFollows(t *testing.T) {
+	l := lifter()
+	rear := r2.Vec{X: 60 * mm, Y: -150 * mm}
+	length := r2.Norm(r2.Sub(l.Points[3], rear))
+	m := twin(Cylinder{Closed: length - 60*mm, Stroke: 100 * mm}, rear, r2.Vec{})
+	m.Points = m.Points[:7]
+	m.Bodies[1] = l.Bodies[1]
+	m.Cylinders[1].Front = 3
+	s := mustNew(t, m)
+	drives := s.Drives()
+	if len(drives) != 1 || !slices.Equal(drives[0].Follow, []int{1}) {
+		t.Fatalf("got %+v", drives)
+	}
+	w := mustSweep(t, s, drives[0], 30)
+	alone := mustSweep(t, mustNew(t, l), Drive{}, 30)
+	second := func(p *Pose) float64 { return r2.Norm(r2.Sub(p.Points[3], rear)) - (length - 60*mm) }
+	if w.Closing != nil || w.Extending == nil || w.Extending.Reason != StrokeEnds || !slices.Equal(w.Extending.Points, []int{6, 3}) {
+		t.Fatalf("stops %+v, %+v", w.Closing, w.Extending)
+	}
+	near(t, "stroke where the second ends", w.Extending.Strokes[1], 100*mm, exact)
+	end := mustPose(t, mustNew(t, l), w.Extending.Stroke)
+	near(t, "stroke of the first there", second(end), 100*mm, exact)
+	c := lifterCase()
+	statics := mustStatics(t, s, c)
+	var f Forces
+	for i := range w.Poses[:len(w.Poses)-1] {
+		p, q := &w.Poses[i], &alone.Poses[i]
+		near(t, "tray", r2.Norm(r2.Sub(p.Points[5], q.Points[5])), 0, 1e-12)
+		near(t, "second", p.Cylinders[1].Stroke, second(q), 1e-12)
+		near(t, "its rate", p.Cylinders[1].Rate, r2.Dot(q.Velocity[3], r2.Unit(r2.Sub(q.Points[3], rear))), 1e-10)
+		if err := statics.Hold(p, Standing, &f); err != nil {
+			t.Fatal(err)
+		}
+		near(t, "work of both", f.Thrust[0]+f.Thrust[1]*p.Cylinders[1].Rate, s.HoldingThrust(p, &c), 1e-9)
+	}
+	for lead, stroke := range []float64{15 * mm, 70 * mm} {
+		strokes := []float64{0, 0}
+		strokes[lead] = stroke
+		p, stop, err := s.PoseAt(strokes, lead)
+		if err != nil || stop != nil {
+			t.Fatalf("stop %+v, error %v", stop, err)
+		}
+		near(t, "placed", p.Cylinders[lead].Stroke, stroke, 1e-15)
+		near(t, "second", p.Cylinders[1].Stroke, second(p), 1e-12)
+	}
+	p, ok := s.Follow(w).At(17 * mm)
+	if !ok {
+		t.Fatal("no pose")
+	}
+	near(t, "second between poses", p.Cylinders[1].Stroke, second(p), 1e-12)
+	for _, bad := range []float64{math.NaN(), -1, 0.2} {
+		if _, _, err := s.PoseAt([]float64{bad, 0}, 0); err == nil || err.(Fault).Kind != WrongDrive {
+			t.Errorf("stroke %g: got %v", bad, err)
+		}
+	}
+	for _, d := range []Drive{{Follow: []int{0}}, {Follow: []int{2}}, {Follow: []int{1}, With: []int{1}}} {
+		if _, err := s.Sweep(d, 5); err == nil || err.(Fault).Kind != WrongDrive {
+			t.Errorf("%+v: got %v", d, err)
+		}
+	}
+	if _, err := s.Sweep(Drive{Lead: 0}, 5); err == nil || err.(Fault).Kind != CylindersFight {
+		t.Errorf("got %v", err)
 	}
 }
 
@@ -273,6 +368,9 @@ func TestTwoFreedoms(t *testing.T) {
 	w := mustSweep(t, s, Drive{Lead: 1, With: []int{0}}, 11)
 	for i := range w.Poses {
 		near(t, "strokes in step", w.Poses[i].Cylinders[0].Stroke/0.08, w.Poses[i].Cylinders[1].Stroke/0.02, 1e-9)
+	}
+	if _, err := s.Sweep(Drive{Follow: []int{1}}, 5); err == nil || err.(Fault).Kind != Undriven {
+		t.Errorf("nothing holds the flap: got %v", err)
 	}
 	for _, d := range []Drive{{Lead: 2}, {Lead: -1}, {With: []int{7}}, {At: []float64{0}}, {At: []float64{0, 0.03}}, {At: []float64{0, math.NaN()}}} {
 		if _, err := s.Sweep(d, 5); err == nil || err.(Fault).Kind != WrongDrive {

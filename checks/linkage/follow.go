@@ -21,7 +21,7 @@ const pinpoint = 1e-7
 
 // Follow prepares a Follower. The sweep must be one of this solver and have poses.
 func (s *Solver) Follow(sweep *Sweep) *Follower {
-	w, _ := s.start(sweep.Poses[0].Lead)
+	w, _ := s.start(sweep.drive.Lead, sweep.drive.Follow...)
 	return &Follower{w: w, sweep: sweep, room: &s.newPoses(1, len(s.mechanism.Bodies))[0]}
 }
 

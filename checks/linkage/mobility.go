@@ -23,6 +23,7 @@ type Mobility struct {
 	Loose    []int   // bodies that those move
 	Surplus  []int   // cylinders beyond the freedoms: they must move together, or they fight
 	Tied     [][]int // the sets of cylinders that must move together, each sorted
+	Stuck    []int   // cylinders whose ends can't move against each other, whatever the others do
 
 	singular bool  // the drawn pose is held less well than the one beside it
 	drawn    Fault // what is concerned then
@@ -59,7 +60,13 @@ func mobility(x *state, tolerance float64) Mobility {
 	m.Undriven = len(all.free)
 	m.Loose = x.loose(all)
 	m.Surplus = x.linesOf(all.dropped)
-	m.Tied = x.tied(all)
+	for _, set := range x.tied(all) {
+		if len(set) == 1 {
+			m.Stuck = append(m.Stuck, set[0])
+		} else {
+			m.Tied = append(m.Tied, set)
+		}
+	}
 	m.singular = m.Drawn > m.Freedoms || len(drawn.free) > len(all.free)
 	return m
 }

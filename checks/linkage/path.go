@@ -33,6 +33,7 @@ type walker struct {
 	least, most         float64 // steps
 	step                float64 // the last that went well
 	misfit              int     // row of a redundant constraint that refused the last step, or -1
+	ended               int     // cylinder that follows and would leave its stroke by the last step, or -1
 	crossed             bool    // the walker stands before a pose where branches cross
 	singular            float64 // and its stroke of the lead, as a part of the size
 
@@ -42,10 +43,13 @@ type walker struct {
 	history   int
 }
 
-// start puts a walker on the drawn pose. ok is false when the constraints can't be met there.
-func (s *Solver) start(lead int) (w *walker, ok bool) {
-	w = &walker{misfit: -1, lead: lead}
+// start puts a walker on the drawn pose, with cylinders that follow. ok is false when the constraints can't be met there.
+func (s *Solver) start(lead int, follow ...int) (w *walker, ok bool) {
+	w = &walker{misfit: -1, ended: -1, lead: lead}
 	w.before, w.here, w.trial = s.system.newState(&w.work), s.system.newState(&w.work), s.system.newState(&w.work)
+	for _, i := range follow {
+		w.before.follows[i], w.here.follows[i], w.trial.follows[i] = true, true, true
+	}
 	w.fit = max(s.mechanism.Fit/s.size, leastPart)
 	w.tolerance = tolerance(s.mechanism, s.size)
 	stroke := s.lines[lead].stroke
@@ -60,6 +64,7 @@ func (s *Solver) start(lead int) (w *walker, ok bool) {
 	if _, ok := x.correct(); !ok {
 		return w, false
 	}
+	x.settle()
 	ok = w.fits(x)
 	x.resist(20)
 	return w, ok
@@ -72,16 +77,29 @@ func (w *walker) setProgram(p *program) {
 }
 
 // choose takes as many rows as there are unknowns, those that hold best, and orders them. It is nil where they don't hold the pose.
+// Rows of cylinders that follow are not taken.
 func (x *state) choose(tolerance float64) *program {
 	x.work.Orders++
-	if x.rows == x.cols() {
-		p := order(x.matrix(), nil, nil, 0)
+	var use []bool
+	rows := x.rows
+	for i, f := range x.follows {
+		if !f {
+			continue
+		}
+		if use == nil {
+			use = slices.Repeat([]bool{true}, x.rows)
+		}
+		use[x.lines[i].row] = false
+		rows--
+	}
+	if rows == x.cols() {
+		p := order(x.matrix(), use, nil, 0)
 		if !p.square() {
 			return nil
 		}
 		return p
 	}
-	all := order(x.matrix(), nil, x.first, tolerance)
+	all := order(x.matrix(), use, x.first, tolerance)
 	if !all.square() {
 		return nil
 	}
@@ -95,17 +113,25 @@ func (x *state) choose(tolerance float64) *program {
 
 // fits tells whether the redundant constraints are met, and notes the worst.
 func (w *walker) fits(x *state) bool {
-	if x.rows == x.cols() {
-		return true
-	}
 	w.misfit = -1
 	worst := w.fit
-	for row, v := range x.phi {
-		if math.Abs(v) > worst {
-			worst, w.misfit = math.Abs(v), row
+	for _, row := range x.program.dropped {
+		if v := math.Abs(x.phi[row]); v > worst {
+			worst, w.misfit = v, int(row)
 		}
 	}
 	return w.misfit < 0
+}
+
+// strokeLeft tells whether the cylinders that follow are within their strokes, and notes one that is not.
+func (w *walker) strokeLeft(x *state) bool {
+	w.ended = -1
+	for i, f := range x.follows {
+		if s := x.stroke[i]; f && (s < -w.fit || s > x.lines[i].stroke+w.fit) {
+			w.ended = i
+		}
+	}
+	return w.ended < 0
 }
 
 // head sets the rates of the cylinders for the path that begins here.
@@ -160,7 +186,7 @@ func (w *walker) walk(distance float64) bool {
 // try takes one step to trial and, if it is sound, makes that the present pose.
 func (w *walker) try(h float64) bool {
 	x, y := w.here, w.trial
-	w.misfit = -1
+	w.misfit, w.ended = -1, -1
 	if !w.predict(x, y, h) {
 		return false
 	}
@@ -169,7 +195,8 @@ func (w *walker) try(h float64) bool {
 		return false
 	}
 	moved, ok := y.correct()
-	if !ok || moved > correctionPart*reach+newtonStuck || y.negative != x.negative || !w.fits(y) {
+	y.settle()
+	if !ok || !w.strokeLeft(y) || moved > correctionPart*reach+newtonStuck || y.negative != x.negative || !w.fits(y) {
 		return false
 	}
 	y.derive()

@@ -36,12 +36,18 @@ func (s *Solver) Mobility() Mobility { return s.mobility }
 func (s *Solver) movable() error {
 	m := s.mobility
 	switch {
+	case m.Freedoms == 0 && len(m.Spins) == s.moving:
+		return Fault{Kind: Undriven, Bodies: m.Spins, Points: m.Coincident}
 	case m.Freedoms == 0:
 		return s.locked()
 	case m.Undriven > 0:
 		return Fault{Kind: Undriven, Bodies: m.Loose, Points: m.Coincident}
 	case m.singular:
-		return m.drawn
+		f := m.drawn
+		for _, c := range f.Cylinders {
+			f.Points = append(f.Points[:len(f.Points):len(f.Points)], s.ends[c][:]...)
+		}
+		return f
 	}
 	return nil
 }

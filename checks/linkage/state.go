@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // state is one pose while it is being computed, with all the room that takes. Lengths are parts of the size.
@@ -16,6 +17,7 @@ type state struct {
 	stroke     []float64 // of each cylinder
 	rate       []float64 // of each cylinder, by the lead's stroke
 	spun       []float64 // target of each spin row
+	follows    []bool    // of each cylinder: it takes what stroke the linkage gives it
 	angle      []float64 // of each cylinder, continued over full turns
 
 	phi      []float64
@@ -25,6 +27,7 @@ type state struct {
 	negative bool    // sign of the determinant
 	growth   float64 // largest multiplier in the factors
 	step     []float64
+	offset   []float64 // what correct leaves of phi; nil for nothing
 	scratch  []float64
 	force    []float64 // room for resist
 	weakest  []float64 // the motion that meets the least resistance; continued from pose to pose
@@ -47,8 +50,8 @@ func (s *system) newState(work *Work) *state {
 		q: make([]float64, n), dq: make([]float64, n), ddq: make([]float64, n),
 		cos: make([]float64, s.moving+1), sin: make([]float64, s.moving+1),
 		stroke: make([]float64, c), rate: make([]float64, c), angle: make([]float64, c),
-		spun: make([]float64, len(s.spins)),
-		phi:  make([]float64, s.rows), jac: make([]float64, len(s.template)),
+		spun: make([]float64, len(s.spins)), follows: make([]bool, c),
+		phi: make([]float64, s.rows), jac: make([]float64, len(s.template)),
 		step: make([]float64, n), scratch: make([]float64, n), weakest: make([]float64, n), force: make([]float64, s.rows),
 	}
 	copy(x.jac, s.template)
@@ -59,10 +62,16 @@ func (s *system) newState(work *Work) *state {
 	for i, l := range s.lines {
 		x.stroke[i], x.angle[i] = l.drawn, l.angle
 	}
-	for i := range x.weakest {
-		x.weakest[i] = 1 + 0.1*float64(i%7) // no pattern of a linkage is across it
-	}
+	seed(x.weakest, 1)
 	return x
+}
+
+// seed adds a vector that no pattern of a linkage is across, with a norm of about the part.
+func seed(v []float64, part float64) {
+	part /= math.Sqrt(float64(len(v)))
+	for i := range v {
+		v[i] += part * (1 + 0.1*float64(i%7))
+	}
 }
 
 // set takes over the pose and the factors of another state of the same system.
@@ -71,6 +80,7 @@ func (x *state) set(o *state) {
 		{x.rate, o.rate}, {x.spun, o.spun}, {x.angle, o.angle}, {x.weakest, o.weakest}, {x.jac, o.jac}} {
 		copy(v[0], v[1])
 	}
+	copy(x.follows, o.follows)
 	x.use(o.program)
 	copy(x.lu, o.lu)
 	x.negative, x.growth, x.sigma = o.negative, o.growth, o.sigma
@@ -157,6 +167,9 @@ func (x *state) correct() (moved float64, ok bool) {
 	for range newtonMost {
 		x.evaluate()
 		x.factor()
+		if x.offset != nil {
+			floats.Sub(x.phi, x.offset)
+		}
 		x.program.solve(x.lu, x.phi, x.step, x.scratch)
 		x.work.Newton++
 		floats.Sub(x.q, x.step)
@@ -173,6 +186,16 @@ func (x *state) correct() (moved float64, ok bool) {
 	return moved, false
 }
 
+// settle gives the cylinders that follow the stroke that they have in a corrected pose.
+func (x *state) settle() {
+	for i, f := range x.follows {
+		if f {
+			d, _ := x.span(i)
+			x.stroke[i] = r2.Norm(d) - x.lines[i].closed
+		}
+	}
+}
+
 // derive computes dq and ddq at a corrected pose.
 func (x *state) derive() {
 	b := x.phi
@@ -181,6 +204,12 @@ func (x *state) derive() {
 		b[l.row] = x.rate[i]
 	}
 	x.program.solve(x.lu, b, x.dq, x.scratch)
+	for i, f := range x.follows {
+		if f {
+			d, v := x.span(i)
+			x.rate[i] = r2.Dot(d, v) / r2.Norm(d)
+		}
+	}
 	x.curvature(b)
 	x.program.solve(x.lu, b, x.ddq, x.scratch)
 }
@@ -230,8 +259,10 @@ func (x *state) curvature(b []float64) {
 	}
 }
 
-// resist improves sigma and weakest by inverse iteration on JᵀJ.
+// resist improves sigma and weakest by inverse iteration on JᵀJ. Parts of a machine that don't touch each other would forget the one
+// that is stiffer now and weaker later: each time a little of everything is mixed in.
 func (x *state) resist(rounds int) {
+	seed(x.weakest, 1e-3)
 	for range rounds {
 		x.program.solveTransposed(x.lu, x.weakest, x.force, x.scratch)
 		x.program.solve(x.lu, x.force, x.weakest, x.scratch)

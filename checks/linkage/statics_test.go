@@ -368,3 +368,37 @@ func TestSpin(t *testing.T) {
 	}
 	near(t, "torque, N m", f.Spin[0], 2*9.80665*0.03, 1e-9)
 }
+
+// A carriage on a straight guide: two of its points slide on one line, so that it can't turn. A load at a height h tilts it against the
+// guide with F h / d at either (sum of moments).
+func TestCarriage(t *testing.T) {
+	const d, h, load = 0.12, 0.3, 250.0
+	along := polar(1, 25*deg)
+	across := normal(along)
+	at := func(x, y float64) r2.Vec { return r2.Add(r2.Scale(x, along), r2.Scale(y, across)) }
+	s := mustNew(t, Mechanism{
+		Points: []r2.Vec{at(0, 0), at(1, 0), at(0.3, 0), at(0.3+d, 0), at(0.35, h)},
+		Bodies: []Body{{Points: []int{0, 1}, Ground: true}, {Points: []int{2, 3, 4}}},
+		Slides: []Slide{{Point: 2, Body: 0, From: 0, To: 1}, {Point: 3, Body: 0, From: 0, To: 1}}, Cylinders: []Cylinder{{Rear: 0, Front: 2, Closed: 0.2, Stroke: 0.3}},
+	})
+	if got := s.Mobility(); got.Freedoms != 1 || got.Redundant != 0 {
+		t.Fatalf("got %+v", got)
+	}
+	statics := mustStatics(t, s, Case{Loads: []Load{{Point: 4, Force: r2.Scale(-load, along)}}})
+	w := mustSweep(t, s, Drive{}, 5)
+	if len(w.Poses) != 5 || w.Closing != nil || w.Extending != nil {
+		t.Fatalf("stops %+v, %+v", w.Closing, w.Extending)
+	}
+	var f Forces
+	for i := range w.Poses {
+		p := &w.Poses[i]
+		if err := statics.Hold(p, Standing, &f); err != nil {
+			t.Fatal(err)
+		}
+		near(t, "turn", p.Angles[1], 0, 1e-13)
+		near(t, "way", p.Along[0], 0.2+p.Stroke, 1e-13)
+		near(t, "thrust", f.Thrust[0], load, 1e-9)
+		near(t, "guide at the rear", r2.Dot(f.Slides[0], across), load*h/d, 1e-9)
+		near(t, "guide at the front", r2.Dot(f.Slides[1], across), -load*h/d, 1e-9)
+	}
+}

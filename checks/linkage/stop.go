@@ -31,6 +31,10 @@ func (w *walker) stop() *Stop {
 		s.Reason, s.Points = Binds, w.misfitPoints()
 		return s
 	}
+	if w.ended >= 0 {
+		s.Reason, s.Points = StrokeEnds, x.ends[w.ended][:]
+		return s
+	}
 	if w.crossed {
 		s.Stroke = w.singular * x.size
 		s.Strokes[lead] = s.Stroke
@@ -117,6 +121,7 @@ func (x *state) bordered(lead int) float64 {
 	}
 	lu, way, back := make([]float64, p.size), slices.Clone(x.weakest), make([]float64, m.rows)
 	p.factor(m.values, lu)
+	seed(way, 0.1)
 	sigma := 0.0
 	for range 30 {
 		p.solveTransposed(lu, way, back, x.scratch)

@@ -2,6 +2,7 @@ package linkage
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -197,12 +198,73 @@ func TestDrawnAtAChangePoint(t *testing.T) {
 	if got := s.Mobility(); got.Freedoms != 1 || got.Drawn != 2 {
 		t.Errorf("got %+v", got)
 	}
-	if _, err := s.Sweep(Drive{}, 5); err == nil || err.(Fault).Kind != SingularAsDrawn {
+	if _, err := s.Sweep(Drive{}, 5); err == nil || err.(Fault).Kind != SingularAsDrawn || len(err.(Fault).Points) == 0 {
 		t.Errorf("got %v", err)
 	}
 	// and with the cylinder through the pivot of its lever
 	s = mustNew(t, rocker(180*deg, 400*mm, 50*mm))
-	if _, err := s.Sweep(Drive{}, 5); err == nil || err.(Fault).Kind != SingularAsDrawn {
+	if _, err := s.Sweep(Drive{}, 5); err == nil || err.(Fault).Kind != SingularAsDrawn || !slices.Equal(err.(Fault).Points, []int{1, 2}) {
 		t.Errorf("got %v", err)
+	}
+}
+
+// A walker that is refused where the linkage is far from singular says so, and where: no pose is passed over in silence.
+func TestUnsolved(t *testing.T) {
+	s := mustNew(t, lifter())
+	w, ok := s.start(0)
+	if !ok {
+		t.Fatal("no start")
+	}
+	w.head([]float64{1})
+	if !w.walk(20 * mm / s.size) {
+		t.Fatal("does not walk")
+	}
+	want := w.here.stroke[0] * s.size
+	w.tolerance, w.fit = 0, 0
+	w.here.ddq[0] = 1e9 // a curvature that no step is short enough for
+	if w.walk(20 * mm / s.size) {
+		t.Fatal("walks on")
+	}
+	stop := w.stop()
+	wantStop(t, "refused", stop, Unsolved, want)
+	if len(stop.Strokes) != 1 || stop.Strokes[0] != stop.Stroke || len(stop.Points) == 0 {
+		t.Errorf("got %+v", stop)
+	}
+}
+
+// Where the other cylinder can't get to its rest state, there are no poses, and the stop says how far each had got.
+func TestStopOnTheWayToARestState(t *testing.T) {
+	m := rocker(90*deg, 150*mm, 300*mm) // it can't close below 180 mm, 30 mm of stroke
+	m.Points = append(m.Points, r2.Vec{X: -300 * mm}, polar(100*mm, 150*deg))
+	m.Bodies[0].Points = append(m.Bodies[0].Points, 3)
+	m.Bodies = append(m.Bodies, Body{Points: []int{0, 4}})
+	m.Cylinders = append(m.Cylinders, Cylinder{Rear: 3, Front: 4, Closed: 200 * mm, Stroke: 80 * mm})
+	s := mustNew(t, m)
+	w := mustSweep(t, s, Drive{Lead: 1, At: []float64{0, 0}}, 9)
+	if w.Before == nil || w.Before.Reason != DeadPoint || len(w.Poses) != 0 {
+		t.Fatalf("got %+v", w)
+	}
+	near(t, "stroke of the other", w.Before.Strokes[0], 30*mm, exact)
+	if from, to := w.Usable(); from != 0 || to != 0 {
+		t.Errorf("usable from %g to %g", from, to)
+	}
+}
+
+// Two levers that don't touch each other: the one that is held less well at first must not hide the dead point that the other reaches.
+func TestDeadPointBesideAWeakerPart(t *testing.T) {
+	m := rocker(90*deg, 150*mm, 300*mm)
+	n := len(m.Points)
+	m.Points = append(m.Points, r2.Vec{Y: -1}, r2.Vec{X: 0.25, Y: -1}, r2.Add(r2.Vec{Y: -1}, polar(30*mm, 60*deg)))
+	m.Bodies[0].Points = append(m.Bodies[0].Points, n, n+1)
+	m.Bodies = append(m.Bodies, Body{Points: []int{n, n + 2}})
+	length := r2.Norm(r2.Sub(m.Points[n+2], m.Points[n+1]))
+	m.Cylinders = append(m.Cylinders, Cylinder{Rear: n + 1, Front: n + 2, Closed: length - 1*mm, Stroke: 2 * mm})
+	s := mustNew(t, m)
+	w := mustSweep(t, s, Drive{Lead: 0}, 400)
+	wantStop(t, "closing", w.Closing, DeadPoint, 30*mm)
+	wantStop(t, "extending", w.Extending, DeadPoint, 270*mm)
+	near(t, "resistance at the dead point", w.Poses[0].Resistance, 0, 0.01)
+	if !(w.Poses[200].Resistance > 0.01) {
+		t.Errorf("resistance %g between", w.Poses[200].Resistance)
 	}
 }

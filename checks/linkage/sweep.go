@@ -13,7 +13,11 @@ type Drive struct {
 	Lead int   // the cylinder that the sweep follows from closed to extended
 	With []int // cylinders that move with it, each in the same part of its stroke
 
-	// At holds the stroke (m) at which each of the others rests; those of the lead and of With are not read. Without it they rest as
+	// Follow are cylinders that share a freedom with others that the drive places: they take what stroke the linkage gives them, as
+	// cylinders on one line of air do.
+	Follow []int
+
+	// At holds the stroke (m) at which each of the others rests; those of the lead, of With and of Follow are not read. Without it they rest as
 	// drawn.
 	At []float64
 }
@@ -26,6 +30,7 @@ type Sweep struct {
 	Extending *Stop
 	Before    *Stop // what kept the linkage from getting from the drawn pose to where the sweep begins; there are no poses then
 	Work      Work
+	drive     Drive
 }
 
 // A Reason says why a linkage can't go on.
@@ -37,10 +42,11 @@ const (
 	Stretched                 // links are in line: they reach no farther
 	ChangePoint               // links are in line and two ways lead on
 	Binds                     // links that repeat others don't fit any more, or cylinders fight
+	StrokeEnds                // a cylinder that follows is at an end of its stroke: Points are its ends
 )
 
 func (r Reason) String() string {
-	return [...]string{"unsolved", "dead point", "stretched", "change point", "binds"}[r]
+	return [...]string{"unsolved", "dead point", "stretched", "change point", "binds", "stroke ends"}[r]
 }
 
 // A Stop is where a linkage can't go on, to within 0.01 mm for strokes up to 10 m.
@@ -75,7 +81,7 @@ func (s *Solver) Sweep(d Drive, n int) (*Sweep, error) {
 	room := s.newPoses(len(down)+len(up)+2, len(s.mechanism.Bodies)) // and a pose at either stop
 	origin := s.system.newState(&w.work)
 	origin.set(w.here)
-	out := &Sweep{}
+	out := &Sweep{drive: d}
 	below, closing := w.leg(down, room[:len(down)+1])
 	w.setProgram(origin.program)
 	w.here.set(origin)
@@ -87,13 +93,14 @@ func (s *Solver) Sweep(d Drive, n int) (*Sweep, error) {
 	return out, nil
 }
 
-// PoseAt follows the linkage from the drawn pose to the strokes given (m), one for each cylinder, on the straight way between them.
-// The rates of the pose are those of the lead, with the others at rest. The error is a Fault, as for Sweep.
+// PoseAt follows the linkage from the drawn pose to the strokes given (m), one for each cylinder: first the others, each in the same part
+// of its way, then the lead. The rates of the pose are those of the lead, with the others at rest. Of cylinders that share a freedom as
+// many are placed as it takes, the lead among them, and the others follow. The error is a Fault, as for Sweep.
 func (s *Solver) PoseAt(strokes []float64, lead int) (*Pose, *Stop, error) {
-	if len(strokes) != len(s.lines) || lead < 0 || lead >= len(s.lines) {
-		return nil, nil, Fault{Kind: WrongDrive}
+	if len(strokes) != len(s.lines) || lead < 0 || lead >= len(s.lines) || !s.within(lead, strokes[lead]) {
+		return nil, nil, Fault{Kind: WrongDrive, Cylinders: []int{lead}}
 	}
-	w, stop, err := s.ready(Drive{Lead: lead, At: strokes})
+	w, stop, err := s.ready(Drive{Lead: lead, At: strokes, Follow: s.followers(lead)})
 	if err != nil || stop != nil {
 		return nil, stop, err
 	}
@@ -144,11 +151,19 @@ func (s *Solver) ready(d Drive) (*walker, *Stop, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	w, ok := s.start(d.Lead)
+	for _, i := range s.mobility.Stuck {
+		if rate[i] != 0 {
+			return nil, nil, Fault{Kind: CylinderStuck, Cylinders: []int{i}, Points: s.ends[i][:]}
+		}
+	}
+	w, ok := s.start(d.Lead, d.Follow...)
 	if ok && len(s.mobility.Tied) > 0 {
 		if err := w.fight(s, rate); err != nil {
 			return nil, nil, err
 		}
+	}
+	if !ok && len(d.Follow) > 0 && w.here.program == nil {
+		return nil, nil, Fault{Kind: Undriven, Cylinders: d.Follow} // nothing else holds what they would
 	}
 	if !ok {
 		reason := Unsolved
@@ -159,16 +174,31 @@ func (s *Solver) ready(d Drive) (*walker, *Stop, error) {
 	}
 	approach, distance := make([]float64, len(target)), 0.0
 	for i, t := range target {
+		if w.here.follows[i] {
+			continue
+		}
 		approach[i] = t - w.here.stroke[i]
 		distance = max(distance, math.Abs(approach[i]))
 	}
 	if distance > 0 {
 		floats.Scale(1/distance, approach)
+		for i, v := range approach {
+			if math.Abs(v) > math.Abs(approach[w.lead]) {
+				w.lead = i // a stop on this way is about what moves
+			}
+		}
 		w.head(approach)
 		if !w.walk(distance) {
-			return nil, w.stop(), nil
+			stop := w.stop()
+			stop.Stroke = stop.Strokes[d.Lead]
+			return nil, stop, nil
 		}
-		copy(w.here.stroke, target)
+		w.lead = d.Lead
+		for i, t := range target {
+			if !w.here.follows[i] {
+				w.here.stroke[i] = t // without the rounding of many steps
+			}
+		}
 	}
 	w.head(rate)
 	return w, nil, nil
@@ -183,7 +213,7 @@ func (w *walker) fight(s *Solver, rate []float64) error {
 	for _, set := range s.mobility.Tied {
 		for _, i := range set {
 			d, v := x.span(i)
-			if off := r2.Dot(d, v)/r2.Norm(d) - rate[i]; math.Abs(off)*s.lines[w.lead].stroke > w.fit {
+			if off := r2.Dot(d, v)/r2.Norm(d) - x.rate[i]; math.Abs(off)*s.lines[w.lead].stroke > w.fit {
 				f := Fault{Kind: CylindersFight, Cylinders: set}
 				for _, c := range set {
 					f.Points = append(f.Points, s.ends[c][:]...)
@@ -195,6 +225,12 @@ func (w *walker) fight(s *Solver, rate []float64) error {
 		}
 	}
 	return nil
+}
+
+// within tells whether a cylinder has a stroke, but for rounding.
+func (s *Solver) within(cylinder int, stroke float64) bool {
+	fit := max(leastPart*s.size, s.mechanism.Fit)
+	return stroke >= -fit && stroke <= s.mechanism.Cylinders[cylinder].Stroke+fit
 }
 
 // plan gives the rates of all cylinders by the lead's, and the strokes where the sweep begins, as parts of the size.
@@ -221,17 +257,16 @@ func (s *Solver) plan(d Drive) (rate, target []float64, err error) {
 			target[i] = l.stroke * lead.drawn / lead.stroke
 			continue
 		}
-		if d.At == nil {
+		if d.At == nil || slices.Contains(d.Follow, i) {
 			continue
 		}
-		at, fit := d.At[i]/s.size, max(leastPart, s.mechanism.Fit/s.size)
-		if !(at >= -fit && at <= l.stroke+fit) {
+		if !s.within(i, d.At[i]) {
 			return wrong(i)
 		}
-		target[i] = at
+		target[i] = d.At[i] / s.size
 	}
-	for _, i := range d.With {
-		if i < 0 || i >= n {
+	for _, i := range slices.Concat(d.With, d.Follow) {
+		if i < 0 || i >= n || i == d.Lead || slices.Contains(d.With, i) && slices.Contains(d.Follow, i) {
 			return wrong(i)
 		}
 	}

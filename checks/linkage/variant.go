@@ -3,11 +3,12 @@ package linkage
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // A linkage as made has its points a little elsewhere on its bodies than drawn. For each pose of the drawn one, the made one is solved
-// at the same strokes by Newton's method from there, with the constraints that hold the drawn one. Where constraints repeat others,
+// at the same strokes by Newton's method from there, with the constraints that hold the drawn one. Of cylinders that share a freedom the later ones follow. Where constraints repeat others,
 // those left out are then no longer met: by their gap, and
 //
 //	s·Φ = gap    for every state of self-stress s, sᵀ J = 0, of unit force at the constraint left out,
@@ -26,10 +27,13 @@ type Variant struct {
 	mechanism   Mechanism
 	tolerance   float64
 	sorted      bool
+
+	misfit, offset, last []float64 // room for approach
 }
 
-// Variant prepares the linkage with places instead of those drawn. The error is a Fault.
-func (s *Solver) Variant(places []Place) (*Variant, error) {
+// Variant prepares the linkage with places instead of those drawn, and with cylinders that are longer from pin to pin at the same stroke
+// by so much each (m; nil for none). The error is a Fault.
+func (s *Solver) Variant(places []Place, longer []float64) (*Variant, error) {
 	if err := s.movable(); err != nil {
 		return nil, err
 	}
@@ -44,7 +48,9 @@ func (s *Solver) Variant(places []Place) (*Variant, error) {
 		}
 		moved[place{s.bodyOf[p.Body], p.Point}] = p.At
 	}
-	// The body's points and its line must stay apart.
+	if longer != nil && (len(longer) != len(m.Cylinders) || !finite(longer...)) {
+		return nil, Fault{Kind: WrongDrive}
+	}
 	for i, b := range m.Bodies {
 		at := func(p int) r2.Vec {
 			if v, elsewhere := moved[place{s.bodyOf[i], p}]; elsewhere {
@@ -60,12 +66,20 @@ func (s *Solver) Variant(places []Place) (*Variant, error) {
 			}
 		}
 	}
-	w, ok := s.start(0)
+	w, ok := s.start(0, s.followers(0)...)
 	if !ok {
 		return nil, Fault{Kind: SingularAsDrawn}
 	}
 	v := &Variant{drawn: w.here, mechanism: m, tolerance: w.tolerance}
 	v.made = build(m, s.size, moved).newState(new(Work))
+	for i, by := range longer {
+		l := &v.made.lines[i]
+		if l.closed += by / s.size; l.closed <= 0 {
+			return nil, Fault{Kind: NoLength, Cylinders: []int{i}, Points: s.ends[i][:]}
+		}
+	}
+	copy(v.made.follows, w.here.follows)
+	v.misfit, v.offset, v.last = make([]float64, v.made.rows), make([]float64, v.made.rows), make([]float64, v.made.cols())
 	v.made.evaluate()
 	if v.sort(); !v.sorted {
 		return nil, Fault{Kind: SingularAsDrawn}
@@ -82,8 +96,7 @@ func (v *Variant) sort() {
 	v.sorted = p.square()
 }
 
-// farthest, as a part of the size and in rad, is how far a variant may lie from the linkage as drawn. Beyond it another branch may be
-// as near.
+// farthest, as a part of the size and in rad, is how far one step to a variant may lead. Beyond it another branch may be as near.
 const farthest = 0.3
 
 // Pose solves the variant at the strokes of a pose of the solver, and writes it to out, for which it makes room where there is none. Its
@@ -110,13 +123,10 @@ func (v *Variant) Pose(p *Pose, out *Pose) *Stop {
 	if y.factor(); !v.sorted || !(y.growth < growthLimit) {
 		v.sort()
 	}
-	moved, ok := 0.0, false
-	if v.sorted {
-		moved, ok = y.correct()
-	}
-	if !ok || moved > farthest || y.negative != x.negative {
+	if !v.sorted || !v.approach(p) {
 		return &Stop{Reason: Unsolved, Stroke: p.Stroke, Strokes: x.strokes()}
 	}
+	y.settle()
 	for i := range p.Cylinders {
 		y.rate[i] = p.Cylinders[i].Rate
 		d, _ := y.span(i)
@@ -126,6 +136,44 @@ func (v *Variant) Pose(p *Pose, out *Pose) *Stop {
 	y.sigma = p.Resistance
 	y.write(out, p.Lead)
 	return nil
+}
+
+// approach solves the variant from a pose of the drawn linkage: at once, or where that leads astray by leaving a smaller and smaller
+// part of the misfit (a homotopy), so that the branch is kept.
+func (v *Variant) approach(p *Pose) bool {
+	const least = 1.0 / 256
+	x, y := v.drawn, v.made
+	sound := func() bool {
+		moved, ok := y.correct()
+		return ok && moved < farthest && y.negative == x.negative
+	}
+	if sound() {
+		return true
+	}
+	copy(y.q, p.q)
+	y.evaluate()
+	copy(v.misfit, y.phi)
+	defer func() { y.offset = nil }()
+	y.offset = v.offset
+	part, left := 0.25, 1.0
+	for left > 0 {
+		copy(v.last, y.q)
+		next := max(left-part, 0)
+		if next < least {
+			next = 0
+		}
+		floats.ScaleTo(y.offset, next, v.misfit)
+		if sound() {
+			left = next
+			part *= 2
+			continue
+		}
+		copy(y.q, v.last)
+		if part /= 4; part < least {
+			return false
+		}
+	}
+	return true
 }
 
 // A Closure is by how much a variant does not close: with as many Gaps as its linkage has constraints too many.

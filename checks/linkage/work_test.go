@@ -2,6 +2,8 @@ package linkage
 
 import (
 	"fmt"
+	"math"
+	"os/exec"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -161,4 +163,26 @@ func BenchmarkChain(b *testing.B) {
 			}
 		})
 	}
+}
+
+// BenchmarkAgainstFsolve is a sweep of 200 poses, and how many times as long SciPy's fsolve takes for the places alone
+// (testdata/sweep.py).
+func BenchmarkAgainstFsolve(b *testing.B) {
+	out, err := exec.Command("/usr/bin/python3", "testdata/sweep.py").Output()
+	if err != nil {
+		b.Skip("needs Debian's python3-scipy: ", err)
+	}
+	var seconds, rise float64
+	if _, err := fmt.Sscan(string(out), &seconds, &rise); err != nil {
+		b.Fatal(err)
+	}
+	s := mustNew(b, lifter())
+	var w *Sweep
+	for b.Loop() {
+		w = mustSweep(b, s, Drive{}, 200)
+	}
+	if got := w.Poses[199].Points[5].Y - w.Poses[0].Points[5].Y; math.Abs(got-rise) > 1e-9 {
+		b.Errorf("rise %g, fsolve %g", got, rise)
+	}
+	b.ReportMetric(seconds/(b.Elapsed().Seconds()/float64(b.N)), "fsolve/sweep")
 }

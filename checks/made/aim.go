@@ -14,12 +14,16 @@ const directions = 16
 // A Tool is a point of the linkage, and the body whose angle counts there.
 type Tool struct{ Point, Body int }
 
+func (m *Machine) known(t Tool) bool {
+	return t.Point >= 0 && t.Point < len(m.drawn.Points) && t.Body >= 0 && t.Body < len(m.drawn.Bodies)
+}
+
 // A Miss is how far a tool ends up from where it was drawn, at most over the poses.
 type Miss struct {
 	Distance   float64   // m
 	By         r2.Vec    // of the largest distance, m
 	DistanceAt float64   // stroke, m
-	DistanceOf []float64 // sizes of that worst case: of each spacing, then x and y of each shift, m
+	DistanceOf []float64 // sizes of that worst case, in the order of Parts
 
 	Turn   float64 // the largest either way, rad
 	TurnAt float64
@@ -47,10 +51,10 @@ type Aim struct {
 }
 
 // Aim finds the error of a tool over the poses of a sweep of the linkage as drawn. The time goes with the poses, times up to 64
-// limits; 20 poses are enough for a smooth path. The error is a Fault of this package or of linkage.
+// limits; 20 poses are enough for a smooth path. Give no poses at a stop: with some limits there is none. The error is a Fault of this package or of linkage.
 func (m *Machine) Aim(poses []linkage.Pose, t Tool) (Aim, error) {
-	if len(poses) == 0 || t.Point < 0 || t.Point >= len(m.drawn.Points) || t.Body < 0 || t.Body >= len(m.drawn.Bodies) {
-		return Aim{}, Fault{Kind: NotAsked, Spacing: -1, Shift: -1, Points: []int{t.Point}}
+	if len(poses) == 0 || !m.known(t) {
+		return Aim{}, Fault{Kind: NotAsked, Points: []int{t.Point}}
 	}
 	out := Aim{Searched: len(m.varying) > mostExact}
 	into := func(miss *Miss, sizes []float64) error {

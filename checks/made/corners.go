@@ -5,8 +5,8 @@ import "trammel.example/checks/linkage"
 const (
 	// mostExact is how many sizes with tolerance are tried at all of their limits. Each one more doubles the time.
 	mostExact = 6
-	// everyPose is how many poses one is taken of to look for the worst limits: these change slowly along a stroke.
-	everyPose = 10
+	// fewPoses is about how many poses are taken to look for the worst limits: these change slowly along a stroke.
+	fewPoses = 12
 )
 
 // A sample takes what a made linkage gives in one pose.
@@ -15,23 +15,31 @@ type sample func(pose int, v *linkage.Variant, p *linkage.Pose)
 // A Blocked is a pose that the linkage can't take with these sizes, on the branch that was drawn.
 type Blocked struct {
 	Stroke float64   // m
-	Sizes  []float64 // of each spacing, then x and y of each shift, m
+	Sizes  []float64 // in the order of Parts
 }
 
 // run solves the linkage with sizes at every pose. It stops at the first that can't be taken.
 func (m *Machine) run(poses []linkage.Pose, sizes []float64, each sample) (*Blocked, error) {
-	v, err := m.solver.Variant(m.places(sizes))
+	stroke, blocked, err := m.solve(poses, m.places(sizes), m.longer(sizes), each)
+	if blocked {
+		return &Blocked{Stroke: stroke, Sizes: sizes}, err
+	}
+	return nil, err
+}
+
+func (m *Machine) solve(poses []linkage.Pose, places []linkage.Place, longer []float64, each sample) (stroke float64, blocked bool, err error) {
+	v, err := m.solver.Variant(places, longer)
 	if err != nil {
-		return nil, err
+		return 0, false, err
 	}
 	var room linkage.Pose
 	for i := range poses {
 		if stop := v.Pose(&poses[i], &room); stop != nil {
-			return &Blocked{Stroke: stop.Stroke, Sizes: sizes}, nil
+			return stop.Stroke, true, nil
 		}
 		each(i, v, &room)
 	}
-	return nil, nil
+	return 0, false, nil
 }
 
 func (m *Machine) nominal() []float64 {
@@ -69,7 +77,7 @@ func (m *Machine) corners(poses []linkage.Pose, n int, read func(v *linkage.Vari
 	}
 	var few []linkage.Pose
 	for i := range poses {
-		if i%everyPose == 0 || i == len(poses)-1 {
+		if i%(1+len(poses)/fewPoses) == 0 || i == len(poses)-1 {
 			few = append(few, poses[i])
 		}
 	}

@@ -7,21 +7,34 @@ type FaultKind int
 
 const (
 	NotOnBody   FaultKind = iota // a spacing or shift names a body that does not exist, or points that the body doesn't have
-	NoLength                     // a size that is no number, or outside its limits, or a spacing that may come to nothing
-	PlacedTwice                  // two spacings, or two shifts, place one point of a body
+	NoCylinder                   // a length of a cylinder that does not exist
+	NoLength                     // a size that is no number, or outside its limits, or a spacing or cylinder that may come to nothing
+	PlacedTwice                  // two spacings, or two shifts, place one point of a body, or two lengths are of one cylinder
 	InACircle                    // spacings that start from each other
 	NotAsked                     // a tool, play or stiffness of what the linkage doesn't have, or poses that are none
 )
 
-// A Fault is one mistake in made sizes, with the spacing or shift (or -1) and the points that it concerns.
+// A Part is a kind of made size.
+type Part int
+
+const (
+	NoPart Part = iota
+	ASpacing
+	AShift
+	ALength
+)
+
+// A Fault is one mistake in made sizes, with the part and the points that it concerns.
 type Fault struct {
-	Kind           FaultKind
-	Spacing, Shift int
-	Points         []int
+	Kind   FaultKind
+	Part   Part
+	Index  int // of the part among Parts
+	Points []int
 }
 
 var faultText = map[FaultKind]string{
 	NotOnBody:   "a made size names points that its body does not have",
+	NoCylinder:  "a made length is of no cylinder",
 	NoLength:    "a made size is no length, or outside its limits",
 	PlacedTwice: "two made sizes place one point",
 	InACircle:   "made spacings start from each other",
@@ -30,11 +43,8 @@ var faultText = map[FaultKind]string{
 
 func (f Fault) Error() string {
 	text := faultText[f.Kind]
-	if f.Spacing >= 0 {
-		text += fmt.Sprintf(", spacing %d", f.Spacing)
-	}
-	if f.Shift >= 0 {
-		text += fmt.Sprintf(", shift %d", f.Shift)
+	if f.Part != NoPart {
+		text += fmt.Sprintf(", %s %d", [...]string{ASpacing: "spacing", AShift: "shift", ALength: "length"}[f.Part], f.Index)
 	}
 	if len(f.Points) > 0 {
 		text += fmt.Sprintf(", points %v", f.Points)

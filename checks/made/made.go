@@ -10,8 +10,9 @@
 //
 // s are the states of self-stress: forces of the pivots in equilibrium without loads, one for each constraint too many; gap is by
 // how much the made linkage misses that constraint with all others met; r_i, c_i and k_i are misfit, radial play and stiffness of a
-// pivot. With one state these are c = |gap| / Σ|s_i| and λ = (|gap| - Σ c_i|s_i|) / Σ(|s_i|²/k_i). They hold for play that is small
-// against the links (compatibility and complementary energy of structures that are statically indeterminate: any handbook).
+// pivot. With one state these are c = |gap| / Σ|s_i| and λ = (|gap| - Σ c_i|s_i|) / Σ(|s_i|²/k_i). They hold to first order: for a
+// misfit of 1 % of the links to about 1 %. (Compatibility and complementary energy of structures that are statically indeterminate; S. P.
+// Timoshenko, D. H. Young, Theory of Structures, from memory.)
 //
 // # Units and validity
 //
@@ -75,10 +76,17 @@ type Shift struct {
 	X, Y        Span
 }
 
-// Parts are all sizes that are made.
+// A Length is by how much a cylinder is longer from pin to pin than drawn, at the same stroke: how far a rod end is screwed on, a clevis.
+type Length struct {
+	Cylinder int
+	By       Span
+}
+
+// Parts are all sizes that are made. Sizes in results come in this order: those of spacings, x and y of each shift, those of lengths.
 type Parts struct {
 	Spacings []Spacing
 	Shifts   []Shift
+	Lengths  []Length
 }
 
 // A Machine is a linkage with its made sizes.
@@ -87,7 +95,7 @@ type Machine struct {
 	drawn   linkage.Mechanism
 	parts   Parts
 	order   []int  // of spacings: each after the one that places its From
-	sizes   []Span // of each spacing, then x and y of each shift
+	sizes   []Span // in the order of Parts
 	varying []int  // sizes that have a tolerance
 }
 
@@ -96,35 +104,51 @@ func New(s *linkage.Solver, p Parts) (*Machine, error) {
 	m := &Machine{solver: s, drawn: s.Mechanism(), parts: p}
 	for i, x := range p.Spacings {
 		if x.From == x.To || !m.has(x.Body, x.From) || !m.has(x.Body, x.To) {
-			return nil, Fault{Kind: NotOnBody, Spacing: i, Shift: -1, Points: []int{x.From, x.To}}
+			return nil, Fault{Kind: NotOnBody, Part: ASpacing, Index: i, Points: []int{x.From, x.To}}
 		}
 		sound := x.Cut.sound()
 		for _, a := range x.Adds {
 			sound = sound && a.sound()
 		}
 		if made := x.Made(); !sound || !(made.Least > 0) {
-			return nil, Fault{Kind: NoLength, Spacing: i, Shift: -1, Points: []int{x.From, x.To}}
+			return nil, Fault{Kind: NoLength, Part: ASpacing, Index: i, Points: []int{x.From, x.To}}
 		}
 		for _, other := range p.Spacings[:i] {
 			if other.Body == x.Body && other.To == x.To {
-				return nil, Fault{Kind: PlacedTwice, Spacing: i, Shift: -1, Points: []int{x.To}}
+				return nil, Fault{Kind: PlacedTwice, Part: ASpacing, Index: i, Points: []int{x.To}}
 			}
 		}
 		m.sizes = append(m.sizes, x.Made())
 	}
 	for i, x := range p.Shifts {
 		if !m.has(x.Body, x.Point) {
-			return nil, Fault{Kind: NotOnBody, Spacing: -1, Shift: i, Points: []int{x.Point}}
+			return nil, Fault{Kind: NotOnBody, Part: AShift, Index: i, Points: []int{x.Point}}
 		}
 		if !x.X.sound() || !x.Y.sound() {
-			return nil, Fault{Kind: NoLength, Spacing: -1, Shift: i, Points: []int{x.Point}}
+			return nil, Fault{Kind: NoLength, Part: AShift, Index: i, Points: []int{x.Point}}
 		}
 		for _, other := range p.Shifts[:i] {
 			if other.Body == x.Body && other.Point == x.Point {
-				return nil, Fault{Kind: PlacedTwice, Spacing: -1, Shift: i, Points: []int{x.Point}}
+				return nil, Fault{Kind: PlacedTwice, Part: AShift, Index: i, Points: []int{x.Point}}
 			}
 		}
 		m.sizes = append(m.sizes, x.X, x.Y)
+	}
+	for i, x := range p.Lengths {
+		if x.Cylinder < 0 || x.Cylinder >= len(m.drawn.Cylinders) {
+			return nil, Fault{Kind: NoCylinder, Part: ALength, Index: i}
+		}
+		y := m.drawn.Cylinders[x.Cylinder]
+		ends := []int{y.Rear, y.Front}
+		if !x.By.sound() || y.Closed+x.By.Least <= 0 {
+			return nil, Fault{Kind: NoLength, Part: ALength, Index: i, Points: ends}
+		}
+		for _, other := range p.Lengths[:i] {
+			if other.Cylinder == x.Cylinder {
+				return nil, Fault{Kind: PlacedTwice, Part: ALength, Index: i, Points: ends}
+			}
+		}
+		m.sizes = append(m.sizes, x.By)
 	}
 	for i, x := range m.sizes {
 		if x.Most > x.Least {
@@ -150,7 +174,7 @@ func (m *Machine) sort() error {
 		if next < 0 {
 			i := slices.Index(placed, false)
 			x := m.parts.Spacings[i]
-			return Fault{Kind: InACircle, Spacing: i, Shift: -1, Points: []int{x.From, x.To}}
+			return Fault{Kind: InACircle, Part: ASpacing, Index: i, Points: []int{x.From, x.To}}
 		}
 		placed[next] = true
 		m.order = append(m.order, next)
@@ -181,6 +205,16 @@ func (m *Machine) places(sizes []float64) (places []linkage.Place) {
 		put(x.Body, x.Point, r2.Add(where(x.Body, x.Point), r2.Vec{X: sizes[i], Y: sizes[i+1]}))
 	}
 	return places
+}
+
+// longer is by how much each cylinder is longer for sizes given.
+func (m *Machine) longer(sizes []float64) []float64 {
+	by := make([]float64, len(m.drawn.Cylinders))
+	first := len(m.parts.Spacings) + 2*len(m.parts.Shifts)
+	for k, x := range m.parts.Lengths {
+		by[x.Cylinder] = sizes[first+k]
+	}
+	return by
 }
 
 // A Compared is a made spacing against the drawn one.

@@ -110,20 +110,23 @@ func TestFaults(t *testing.T) {
 		parts Parts
 		want  Fault
 	}{
-		{"no such body", Parts{Spacings: []Spacing{{9, 0, 1, length, nil}}}, Fault{NotOnBody, 0, -1, []int{0, 1}}},
-		{"not its point", Parts{Spacings: []Spacing{{1, 0, 3, length, nil}}}, Fault{NotOnBody, 0, -1, []int{0, 3}}},
-		{"one point", Parts{Spacings: []Spacing{{1, 0, 0, length, nil}}}, Fault{NotOnBody, 0, -1, []int{0, 0}}},
-		{"eaten up", Parts{Spacings: []Spacing{{1, 0, 1, length, []Span{Exactly(-251 * mm)}}}}, Fault{NoLength, 0, -1, []int{0, 1}}},
-		{"not a number", Parts{Spacings: []Spacing{{1, 0, 1, Exactly(math.NaN()), nil}}}, Fault{NoLength, 0, -1, []int{0, 1}}},
-		{"limits crossed", Parts{Spacings: []Spacing{{1, 0, 1, Span{1, 2, 0.5}, nil}}}, Fault{NoLength, 0, -1, []int{0, 1}}},
-		{"twice", Parts{Spacings: []Spacing{{1, 0, 1, length, nil}, {1, 0, 1, length, nil}}}, Fault{PlacedTwice, 1, -1, []int{1}}},
-		{"in a circle", Parts{Spacings: []Spacing{{1, 0, 1, length, nil}, {1, 1, 0, length, nil}}}, Fault{InACircle, 0, -1, []int{0, 1}}},
-		{"shift of nothing", Parts{Shifts: []Shift{{Body: 1, Point: 2}}}, Fault{NotOnBody, -1, 0, []int{2}}},
-		{"shift by nothing known", Parts{Shifts: []Shift{{1, 1, Exactly(math.Inf(1)), Span{}}}}, Fault{NoLength, -1, 0, []int{1}}},
-		{"shifted twice", Parts{Shifts: []Shift{{Body: 1, Point: 1}, {Body: 1, Point: 1}}}, Fault{PlacedTwice, -1, 1, []int{1}}},
+		{"no such body", Parts{Spacings: []Spacing{{9, 0, 1, length, nil}}}, Fault{NotOnBody, ASpacing, 0, []int{0, 1}}},
+		{"not its point", Parts{Spacings: []Spacing{{1, 0, 3, length, nil}}}, Fault{NotOnBody, ASpacing, 0, []int{0, 3}}},
+		{"one point", Parts{Spacings: []Spacing{{1, 0, 0, length, nil}}}, Fault{NotOnBody, ASpacing, 0, []int{0, 0}}},
+		{"eaten up", Parts{Spacings: []Spacing{{1, 0, 1, length, []Span{Exactly(-251 * mm)}}}}, Fault{NoLength, ASpacing, 0, []int{0, 1}}},
+		{"not a number", Parts{Spacings: []Spacing{{1, 0, 1, Exactly(math.NaN()), nil}}}, Fault{NoLength, ASpacing, 0, []int{0, 1}}},
+		{"limits crossed", Parts{Spacings: []Spacing{{1, 0, 1, Span{1, 2, 0.5}, nil}}}, Fault{NoLength, ASpacing, 0, []int{0, 1}}},
+		{"twice", Parts{Spacings: []Spacing{{1, 0, 1, length, nil}, {1, 0, 1, length, nil}}}, Fault{PlacedTwice, ASpacing, 1, []int{1}}},
+		{"in a circle", Parts{Spacings: []Spacing{{1, 0, 1, length, nil}, {1, 1, 0, length, nil}}}, Fault{InACircle, ASpacing, 0, []int{0, 1}}},
+		{"shift of nothing", Parts{Shifts: []Shift{{Body: 1, Point: 2}}}, Fault{NotOnBody, AShift, 0, []int{2}}},
+		{"shift by nothing known", Parts{Shifts: []Shift{{1, 1, Exactly(math.Inf(1)), Span{}}}}, Fault{NoLength, AShift, 0, []int{1}}},
+		{"no such cylinder", Parts{Lengths: []Length{{1, Span{}}}}, Fault{NoCylinder, ALength, 0, nil}},
+		{"no cylinder left", Parts{Lengths: []Length{{0, Exactly(-1)}}}, Fault{NoLength, ALength, 0, []int{4, 1}}},
+		{"cylinder twice", Parts{Lengths: []Length{{0, Span{}}, {0, Span{}}}}, Fault{PlacedTwice, ALength, 1, []int{4, 1}}},
+		{"shifted twice", Parts{Shifts: []Shift{{Body: 1, Point: 1}, {Body: 1, Point: 1}}}, Fault{PlacedTwice, AShift, 1, []int{1}}},
 	} {
 		_, err := New(s, row.parts)
-		if got, _ := err.(Fault); err == nil || got.Kind != row.want.Kind || got.Spacing != row.want.Spacing || got.Shift != row.want.Shift || !slices.Equal(got.Points, row.want.Points) {
+		if got, _ := err.(Fault); err == nil || got.Kind != row.want.Kind || got.Part != row.want.Part || got.Index != row.want.Index || !slices.Equal(got.Points, row.want.Points) {
 			t.Errorf("%s: got %v, want %v", row.name, err, row.want)
 		} else if err.Error() == "" || faultText[got.Kind] == "" {
 			t.Errorf("%s: no text", row.name)

@@ -23,7 +23,7 @@ type Need struct {
 
 	Play   float64 // that every pivot must have, m
 	PlayAt float64
-	PlayOf []float64 // sizes: of each spacing, then x and y of each shift, m
+	PlayOf []float64 // sizes, in the order of Parts
 
 	// Share is the play needed by the play given, as a part: above 1 the linkage binds. It is infinite where the pivots that would have
 	// to give have none. Only with Pivots.Play.
@@ -53,7 +53,7 @@ type Fit struct {
 // package or of linkage.
 func (m *Machine) Fit(poses []linkage.Pose, on Pivots) (Fit, error) {
 	points := len(m.drawn.Points)
-	wrong := Fault{Kind: NotAsked, Spacing: -1, Shift: -1}
+	wrong := Fault{Kind: NotAsked}
 	if len(poses) == 0 || on.Play != nil && len(on.Play) != points || on.Stiffness != nil && len(on.Stiffness) != points {
 		return Fit{}, wrong
 	}
@@ -63,7 +63,7 @@ func (m *Machine) Fit(poses []linkage.Pose, on Pivots) (Fit, error) {
 			return Fit{}, wrong
 		}
 	}
-	out := Fit{Redundant: m.solver.Mobility().Redundant + len(m.solver.Mobility().Surplus), Searched: len(m.varying) > mostExact}
+	out := Fit{Redundant: m.solver.Mobility().Redundant, Searched: len(m.varying) > mostExact}
 	if out.Redundant == 0 {
 		return out, nil
 	}
@@ -180,9 +180,9 @@ func (k *closing) solve(weight func(pivot int) float64, right []float64) (parts 
 	return x.RawVector().Data, true
 }
 
-// share is the least t with which misfits |r_i| ≤ t play_i close all gaps. With several gaps by Lawson's method: the least sum of
-// weighted squares, with more weight where the misfit is larger, again and again. Each round has a misfit that closes (t from above)
-// and a state of self-stress, by which t is at least |gap·λ| / Σ play |s λ|.
+// share is the least t with which misfits |r_i| ≤ t play_i close all gaps. With several gaps by Lawson's method (1961, from memory): the
+// least sum of weighted squares, with more weight where the misfit is larger, again and again. Each round has a misfit that closes (t
+// from above) and a state of self-stress, by which t is at least |gap·λ| / Σ play |s λ|.
 func (k *closing) share(play func(pivot int) float64) float64 {
 	largest := 0.0
 	for _, g := range k.Gaps {

@@ -160,11 +160,21 @@ func byPlace(a, b schema.Place) int {
 	return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 }
 
-// assumptions are those of the loader and of the subjects, by path, each once.
+// assumptions are those of the loader and of the subjects, by path, each once. What a subject assumes of a value stands in place of what
+// the loader did.
 func assumptions(j *rules.Judgement) []schema.Assumption {
-	list := slices.Clone(j.Machine.Assumptions)
+	var list []schema.Assumption
+	replaced := map[string]bool{}
 	for _, s := range j.Subjects {
 		list = append(list, s.Assumed...)
+		for _, a := range s.Assumed {
+			replaced[a.Path] = true
+		}
+	}
+	for _, a := range j.Machine.Assumptions {
+		if !replaced[a.Path] {
+			list = append(list, a)
+		}
 	}
 	slices.SortFunc(list, func(a, b schema.Assumption) int {
 		return cmp.Or(cmp.Compare(a.Path, b.Path), cmp.Compare(a.Value, b.Value), cmp.Compare(a.Source, b.Source))
