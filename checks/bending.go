@@ -135,8 +135,7 @@ func (x *examiner) bar(body int, stiffness float64) (worst bent, err error) {
 	var found []linkage.Moment
 	var moments []bending.Moment
 	worst.allowed = x.allowedAside(high - low)
-	for _, c := range mo.cylinders {
-		poses := mo.few(c)
+	for _, poses := range mo.samples() {
 		for k := range poses {
 			aside := make([][bendPlaces]float64, len(statics))
 			for i, s := range statics {
@@ -158,7 +157,7 @@ func (x *examiner) bar(body int, stiffness float64) (worst bent, err error) {
 				for _, sign := range []float64{1, -1} {
 					sum, with := sign*aside[0][i], names[:1:1]
 					for n, a := range aside[1:] {
-						if sign*a[i] > 0 {
+						if sign*a[i] > alike*allowed {
 							sum, with = sum+sign*a[i], append(with, names[n+1])
 						}
 					}
@@ -205,8 +204,7 @@ func (x *examiner) anchor(name string, section schema.Section, stiffness float64
 	worst.allowed = x.allowedAside(section.Span.SI)
 	most := 0.0
 	forces := make([]linkage.Forces, len(statics))
-	for _, c := range mo.cylinders {
-		poses := mo.few(c)
+	for _, poses := range mo.samples() {
 		for k := range poses {
 			for i, s := range statics {
 				if err := s.Hold(&poses[k], linkage.Standing, &forces[i]); err != nil {

@@ -161,8 +161,8 @@ func (x *examiner) madeLinkage(a *asMade) {
 func (a *asMade) blocked(m *made.Machine) (bool, string, error) {
 	body := slices.IndexFunc(a.motion.links, func(l string) bool { return !a.m.Links[l].Ground.Value })
 	some := made.Tool{Point: a.motion.point(a.m.Links[a.motion.links[body]].Points[0].Value), Body: body}
-	for _, c := range a.motion.cylinders {
-		aim, err := m.Aim(a.motion.few(c), some)
+	for _, poses := range a.motion.samples() {
+		aim, err := m.Aim(poses, some)
 		if err != nil {
 			return false, "", err
 		}
@@ -172,7 +172,7 @@ func (a *asMade) blocked(m *made.Machine) (bool, string, error) {
 			for i, link := range a.links {
 				sizes = append(sizes, link+" "+schema.Format(schema.LengthDim, b.Sizes[i]))
 			}
-			return true, fmt.Sprintf("With the rod of %s out by %s, and %s from pivot to pivot", c, schema.Format(schema.LengthDim, b.Stroke), inWords(sizes)), nil
+			return true, fmt.Sprintf("With the rod of %s out by %s, and %s from pivot to pivot", a.motion.cylinders[poses[0].Lead], schema.Format(schema.LengthDim, b.Stroke), inWords(sizes)), nil
 		}
 	}
 	return false, "", nil
@@ -205,8 +205,8 @@ func (x *examiner) binding(s *Subject, a *asMade) {
 	}
 	worst := func(m *made.Machine) (made.Need, error) {
 		var need made.Need
-		for _, c := range mo.cylinders {
-			fit, err := m.Fit(mo.few(c), on)
+		for _, poses := range mo.samples() {
+			fit, err := m.Fit(poses, on)
 			if err != nil {
 				return need, err
 			}

@@ -26,16 +26,28 @@ const (
 	alike = 1e-6
 )
 
-// few are some of the poses of a cylinder's stroke, both ends among them.
-func (mo *motion) few(cylinder string) []linkage.Pose {
-	all := mo.sweeps[cylinder].Poses
-	var poses []linkage.Pose
-	for i := range all {
-		if i%everyPose == 0 || i == len(all)-1 {
-			poses = append(poses, all[i])
+// samples are some of the poses of each sweep, both ends among them but for poses at a stop: there made lengths may have none.
+func (mo *motion) samples() (sets [][]linkage.Pose) {
+	for _, c := range mo.cylinders {
+		sweep := mo.sweeps[c]
+		all := sweep.Poses
+		if sweep.Closing != nil {
+			all = all[1:]
+		}
+		if sweep.Extending != nil {
+			all = all[:len(all)-1]
+		}
+		var poses []linkage.Pose
+		for i := range all {
+			if i%everyPose == 0 || i == len(all)-1 {
+				poses = append(poses, all[i])
+			}
+		}
+		if len(poses) > 0 {
+			sets = append(sets, poses)
 		}
 	}
-	return poses
+	return sets
 }
 
 // whyNot says what keeps the motion of any cylinder from being known; "" when all are known.
@@ -143,8 +155,8 @@ func (a *asMade) aim(t tool) (distance, turn effect, err error) {
 		if err != nil {
 			return distance, turn, err
 		}
-		for _, c := range a.motion.cylinders {
-			aim, err := m.Aim(a.motion.few(c), made.Tool{Point: a.motion.point(t.point), Body: a.motion.link(t.link)})
+		for _, poses := range a.motion.samples() {
+			aim, err := m.Aim(poses, made.Tool{Point: a.motion.point(t.point), Body: a.motion.link(t.link)})
 			if err != nil {
 				return distance, turn, err
 			}
@@ -192,7 +204,7 @@ type slack struct {
 	point     string
 	clearance float64 // on the diameter: so far the body can be pushed to and fro, m
 	from      schema.Input
-	of        func(p *linkage.Pose) (alongX, alongY r2.Vec, ok bool) // of the tool, for a shift of 1 along x and along y
+	of        func(p *linkage.Pose) (levers []r2.Vec, ok bool)
 }
 
 // play adds up how far the tool can be pushed to and fro with the cylinders still: all clearances at their largest, each times the lever
@@ -208,18 +220,27 @@ func (x *examiner) play(s *Subject, t tool) {
 	var from []schema.Input
 	reach := make([][playDirections]float64, len(slacks))
 	for _, c := range x.motion.cylinders {
-		poses := x.motion.few(c)
+		if sweep := x.motion.sweeps[c]; sweep.Closing != nil || sweep.Extending != nil {
+			s.open(c+" meets a dead point within its stroke, next to which play has no end", "play")
+			return
+		}
+	}
+	for _, poses := range x.motion.samples() {
 		for i := range poses {
 			sums := [playDirections]float64{}
 			for k, one := range slacks {
-				gx, gy, ok := one.of(&poses[i])
+				levers, ok := one.of(&poses[i])
 				if !ok {
 					s.open("the linkage has no lever "+atStroke(&poses[i])+", where play has no end", "play")
 					return
 				}
 				for d := range playDirections {
 					sin, cos := math.Sincos(math.Pi * float64(d) / playDirections)
-					reach[k][d] = math.Hypot(cos*gx.X+sin*gx.Y, cos*gy.X+sin*gy.Y)
+					squares := 0.0
+					for _, l := range levers {
+						squares += (cos*l.X + sin*l.Y) * (cos*l.X + sin*l.Y)
+					}
+					reach[k][d] = math.Sqrt(squares)
 					sums[d] += one.clearance * reach[k][d]
 				}
 			}
@@ -256,7 +277,6 @@ func (x *examiner) play(s *Subject, t tool) {
 // slacks lists the clearances of all pivots, with what they do to a point.
 func (x *examiner) slacks(tool int) (list []slack, why string) {
 	mo := x.motion
-	drawn := mo.solver.Mechanism()
 	for i, point := range mo.points {
 		hub := x.hub(point)
 		if hub == "" {
@@ -290,13 +310,12 @@ func (x *examiner) slacks(tool int) (list []slack, why string) {
 				return nil, why
 			}
 			one := slack{point: point, clearance: c.Most + onHub.Most, from: x.m.Pivots[point].Pin.Diameter}
+			shifts := mo.onPin(mo.link(body), i)
 			if k >= len(of)-ends {
-				one.of = x.cylinderLever(indexOf(mo.cylinders, body), tool)
-			} else {
-				one.of, why = x.pivotLever(mo.link(body), i, tool, drawn.Points[i])
-				if why != "" {
-					return nil, why
-				}
+				shifts = mo.ofCylinder(indexOf(mo.cylinders, body))
+			}
+			if one.of, why = x.lever(tool, shifts); why != "" {
+				return nil, why
 			}
 			list = append(list, one)
 		}
@@ -322,45 +341,53 @@ func (x *examiner) hub(point string) string {
 	return first
 }
 
-// pivotLever shifts a body on its pin, to and fro, and sees where the tool goes.
-func (x *examiner) pivotLever(body, point, tool int, drawn r2.Vec) (func(p *linkage.Pose) (alongX, alongY r2.Vec, ok bool), string) {
-	var shifted [2][2]*linkage.Variant // along x and y, forth and back
-	for axis, along := range []r2.Vec{{X: nudge}, {Y: nudge}} {
-		for way, sign := range []float64{1, -1} {
-			v, err := x.motion.solver.Variant([]linkage.Place{{Body: body, Point: point, At: r2.Add(drawn, r2.Scale(sign, along))}})
+// lever solves the linkage with a body shifted on its pin, or a cylinder made longer, to and fro, and sees where the tool goes for a shift
+// of 1 along each of the axes that count.
+func (x *examiner) lever(tool int, shifts []shift) (func(p *linkage.Pose) (levers []r2.Vec, ok bool), string) {
+	var shifted [][2]*linkage.Variant
+	for _, s := range shifts {
+		var pair [2]*linkage.Variant
+		for way, by := range []float64{nudge, -nudge} {
+			v, err := x.motion.solver.Variant(s(by))
 			if err != nil {
 				return nil, "the linkage can't be solved with play: " + err.Error()
 			}
-			shifted[axis][way] = v
+			pair[way] = v
 		}
+		shifted = append(shifted, pair)
 	}
 	var forth, back linkage.Pose
-	return func(p *linkage.Pose) (alongX, alongY r2.Vec, ok bool) {
-		var lever [2]r2.Vec
-		for axis, v := range shifted {
+	levers := make([]r2.Vec, len(shifts))
+	return func(p *linkage.Pose) ([]r2.Vec, bool) {
+		for i, v := range shifted {
 			if v[0].Pose(p, &forth) != nil || v[1].Pose(p, &back) != nil {
-				return alongX, alongY, false
+				return nil, false
 			}
-			lever[axis] = r2.Scale(1/(2*nudge), r2.Sub(forth.Points[tool], back.Points[tool]))
+			levers[i] = r2.Scale(1/(2*nudge), r2.Sub(forth.Points[tool], back.Points[tool]))
 		}
-		return lever[0], lever[1], true
+		return levers, true
 	}, ""
 }
 
-// cylinderLever takes play at a cylinder's end for a change of its length: what it does across does not reach the tool.
-func (x *examiner) cylinderLever(cylinder, tool int) func(p *linkage.Pose) (alongX, alongY r2.Vec, ok bool) {
-	return func(p *linkage.Pose) (alongX, alongY r2.Vec, ok bool) {
-		if p.Lead != cylinder {
-			strokes := make([]float64, len(p.Cylinders))
-			for i, c := range p.Cylinders {
-				strokes[i] = c.Stroke
-			}
-			led, stop, err := x.motion.solver.PoseAt(strokes, cylinder)
-			if err != nil || stop != nil {
-				return alongX, alongY, false
-			}
-			p = led
+// A shift is one of a body on its pin, or of the length of a cylinder, m.
+type shift func(by float64) (places []linkage.Place, longer []float64)
+
+// onPin shifts a body on its pin in either direction.
+func (mo *motion) onPin(body, point int) []shift {
+	drawn := mo.solver.Mechanism().Points[point]
+	along := func(axis r2.Vec) shift {
+		return func(by float64) ([]linkage.Place, []float64) {
+			return []linkage.Place{{Body: body, Point: point, At: r2.Add(drawn, r2.Scale(by, axis))}}, nil
 		}
-		return p.Velocity[tool], r2.Vec{}, true
 	}
+	return []shift{along(r2.Vec{X: 1}), along(r2.Vec{Y: 1})}
+}
+
+// ofCylinder takes play at a cylinder's end for a change of its length: what it does across does not reach the tool.
+func (mo *motion) ofCylinder(cylinder int) []shift {
+	return []shift{func(by float64) ([]linkage.Place, []float64) {
+		longer := make([]float64, len(mo.cylinders))
+		longer[cylinder] = by
+		return nil, longer
+	}}
 }
