@@ -16,6 +16,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.cylinders()
 	x.made()
 	x.sections()
+	x.axes()
 	x.pivots()
 	x.fastenings()
 	x.airParts()

@@ -291,7 +291,7 @@ func (x *examiner) slacks(tool int) (list []slack, why string) {
 		ends := 0
 		for _, c := range mo.cylinders {
 			for _, end := range []schema.CylinderEnd{x.m.Cylinders[c].Rear, x.m.Cylinders[c].Front} {
-				if end.At.Value == point {
+				if end.At.Value == point && !pinless(end) {
 					of = append(of, c)
 					ends++
 				}

@@ -198,6 +198,7 @@ type CylinderEnd struct {
 	Gap        Size   `cue:"gap"`
 	Outside    Length `cue:"outside"`
 	Swing      Angle  `cue:"swing"`
+	Tilts      Angle  `cue:"tilts"`
 	Rework     Rework `cue:"rework"`
 	Withstands Force  `cue:"withstands"`
 }

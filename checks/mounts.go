@@ -1,0 +1,107 @@
+package checks
+
+import (
+	"math"
+	"slices"
+
+	"trammel.example/schema"
+)
+
+const (
+	// rodPlay in m is how far a rod may be pushed aside in its bush, rod in, without harm. Common practice, no source.
+	rodPlay = 0.05e-3
+	// A cylinder without any stroke is as long as deadPlain and deadBore times its bore, for piston, heads and the bush in one of them, and
+	// a hole longer for each end with a pin. The shortest there are, compact cylinders, come near to that. Common practice, no source.
+	deadPlain = 20e-3
+	deadBore  = 0.4
+)
+
+func pinless(e schema.CylinderEnd) bool { return e.Kind.Value == "fixed" }
+
+// leastDeadLength is what a cylinder of this bore and with these ends is longer than its stroke at least.
+func leastDeadLength(s *Subject, y schema.Cylinder) {
+	least := deadPlain + deadBore*y.Bore.SI + y.Rear.Hole.SI + y.Front.Hole.SI
+	s.set("deadLengthLeast", schema.LengthDim, least, y.Bore, y.Rear.Hole, y.Front.Hole)
+	s.set("closedLeast", schema.LengthDim, y.Stroke.SI+least, y.Closed, y.Stroke)
+}
+
+// fixedEnd is how far a cylinder that is fixed at an end would have to give way sideways over the stroke.
+func (x *examiner) fixedEnd(s *Subject, name string, e, other schema.CylinderEnd, against string) {
+	if why := x.motion.whyNot(); why != "" {
+		s.open(why, "sideways")
+		return
+	}
+	cylinder := indexOf(x.motion.cylinders, name)
+	type at struct{ angle, length float64 }
+	var poses []at
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, set := range x.motion.samples() {
+		for i := range set {
+			angle := x.motion.bodyAngle(&set[i], name) - x.motion.bodyAngle(&set[i], against)
+			poses = append(poses, at{angle, set[i].Cylinders[cylinder].Length})
+			low, high = min(low, angle), max(high, angle)
+		}
+	}
+	left, right := 0.0, 0.0
+	for _, p := range poses {
+		aside := p.length * math.Sin(p.angle-(low+high)/2)
+		left, right = max(left, aside), min(right, aside)
+	}
+	s.set("sideways", schema.LengthDim, left-right, e.Kind, e.At)
+	allowed := rodPlay
+	if !pinless(other) {
+		if c, why := x.clearance(other.At.Value, name); why == "" {
+			allowed += c.Most
+		}
+	}
+	s.set("sidewaysAllowed", schema.LengthDim, allowed)
+}
+
+// turnsFree reports whether a tool hangs on nothing but a round rod: it is screwed to it, and joined to nothing else.
+func (x *examiner) turnsFree(s *Subject, y schema.Cylinder) {
+	if !pinless(y.Rear) || !pinless(y.Front) || x.motion.solver == nil {
+		return
+	}
+	for i, name := range x.motion.links {
+		if l := x.m.Links[name]; !l.Ground.Value && goesThrough(l, y.Front.At.Value) {
+			s.flag("turnsFree", slices.Contains(x.motion.solver.Mobility().Spins, i), y.Front.Kind)
+			s.text("tool", name)
+			return
+		}
+	}
+}
+
+// ballTilt is how far the pin tilts in the ball of a rod end: with its own pivot, and with the one at the other end of the cylinder where
+// no ball takes that up.
+func (x *examiner) ballTilt(s *Subject, e, other schema.CylinderEnd) {
+	own, far := x.m.Pivots[e.At.Value].Tilt, x.m.Pivots[other.At.Value].Tilt
+	tilt := own.SI
+	if !other.Tilts.Given() {
+		tilt += far.SI
+	}
+	s.set("tilt", schema.AngleDim, tilt, own, far)
+	s.set("tiltAllowed", schema.AngleDim, e.Tilts.SI, e.Tilts)
+}
+
+// axes judges pivots whose axes are out of square with the plane in which the links move.
+func (x *examiner) axes() {
+	for _, point := range x.motion.points {
+		p := x.m.Pivots[point]
+		if !p.Tilt.Given() {
+			continue
+		}
+		ms := x.members(p)
+		// A ball takes the tilt where nothing else turns on the pin.
+		if slices.ContainsFunc(ms, func(m member) bool { return m.end.Tilts.Given() }) &&
+			!slices.ContainsFunc(ms, func(m member) bool { return m.runs && m.body != "" && !m.end.Tilts.Given() }) {
+			continue
+		}
+		s := newSubject(x.m, "pivot axis", point, p.Tilt.At)
+		x.add(s)
+		width := total(ms)
+		long := (width.Min + width.Max) / 2
+		s.set("tilt", schema.AngleDim, p.Tilt.SI, p.Tilt)
+		s.set("stack", schema.LengthDim, long, widths(ms)...)
+		s.set("shim", schema.LengthDim, long*math.Tan(p.Tilt.SI), p.Tilt)
+	}
+}
