@@ -47,6 +47,16 @@ func (m member) name() schema.Input {
 	return m.wide
 }
 
+// stackPlace is a value that stands in the stack itself: washers and spacers often come from a bin.
+func stackPlace(ms []member) schema.Input {
+	for _, m := range ms {
+		if m.body != "" {
+			return m.name()
+		}
+	}
+	return ms[0].name()
+}
+
 func span(s schema.Size) fastening.Span { return fastening.Span{Min: s.Least, Max: s.Most} }
 
 // members resolves a pivot's stack.
@@ -178,7 +188,7 @@ func (x *examiner) turning(s *Subject, p schema.Pivot, ms []member, bodies []str
 		missing = append(missing, b)
 		layers = append(layers, x.layerFor(b, s.Name, b != with))
 	}
-	s.set("missing", schema.NumberDim, float64(len(missing)), ms[0].name())
+	s.set("missing", schema.NumberDim, float64(len(missing)), stackPlace(ms))
 	if len(missing) > 0 {
 		s.text("missingWhat", and(missing)+plural(len(missing), " goes through this point and is", " go through this point and are")+" not on its pin")
 		s.text("missingLayers", and(layers))

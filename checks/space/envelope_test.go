@@ -25,16 +25,6 @@ func envelopeOf(t *testing.T, scene Scene, motion Motion, tolerance float64, sha
 
 func lone(o Outline) Scene { return Scene{Shapes: []Shape{{Outline: o, High: 0.01}}} }
 
-func round(rings [][]r2.Vec) float64 {
-	sum := 0.0
-	for _, ring := range rings {
-		for i, p := range ring {
-			sum += r2.Norm(r2.Sub(ring[next(i, len(ring))], p))
-		}
-	}
-	return sum
-}
-
 // within holds an area to its closed form: never below it, above it by the tolerance around its boundary at most.
 func within(t *testing.T, what string, got Region, want, boundary, tolerance float64) {
 	t.Helper()

@@ -58,12 +58,6 @@ func (f frame) placeAll(out, points []r2.Vec) {
 	}
 }
 
-// back brings a point of the machine into the body's frame.
-func (f frame) back(p r2.Vec) r2.Vec {
-	x, y := p.X-f.x, p.Y-f.y
-	return r2.Vec{X: f.cos*x + f.sin*y, Y: f.cos*y - f.sin*x}
-}
-
 func (s *stretch) at(u float64) Pose {
 	return Pose{At: r2.Vec{X: cubic(&s.x, u), Y: cubic(&s.y, u)}, Turn: cubic(&s.turn, u)}
 }

@@ -12,13 +12,12 @@ import (
 	"testing"
 )
 
-// mayImport says which packages of this module each may import: data flows one way. A solver (checks/<domain>) knows none of them, but for
-// made, which solves a linkage again with other lengths.
+// mayImport says which packages of this module each may import: data flows one way. A solver (checks/<domain>) knows none of them.
 var mayImport = map[string][]string{
 	"schema":                      {"schema/standards"},
 	"schema/standards":            nil,
 	"checks":                      {"schema", "schema/standards", "checks/*"},
-	"checks/made":                 {"checks/linkage"},
+	"checks/made":                 {"checks/linkage"}, // solves the same linkage with other lengths
 	"rules":                       {"checks", "schema"},
 	"cmd/trammel/internal/report": {"rules", "checks", "schema"},
 	"cmd/trammel":                 {"cmd/trammel/internal/report", "rules", "checks", "schema", "schema/standards"},
