@@ -83,25 +83,57 @@ func (x *examiner) ballTilt(s *Subject, e, other schema.CylinderEnd) {
 	s.set("tiltAllowed", schema.AngleDim, e.Tilts.SI, e.Tilts)
 }
 
-// axes judges pivots whose axes are out of square with the plane in which the links move.
+// axes judges pins that three bearings hold, and pivots whose axes are out of square with the plane in which the links move.
 func (x *examiner) axes() {
 	for _, point := range x.motion.points {
-		p := x.m.Pivots[point]
-		if !p.Tilt.Given() {
+		p, described := x.m.Pivots[point]
+		if !described {
 			continue
 		}
 		ms := x.members(p)
+		s := newSubject(x.m, "pivot axis", point, p.At)
+		x.add(s)
+		x.inLine(s, p, ms)
 		// A ball takes the tilt where nothing else turns on the pin.
-		if slices.ContainsFunc(ms, func(m member) bool { return m.end.Tilts.Given() }) &&
+		if !p.Tilt.Given() || slices.ContainsFunc(ms, func(m member) bool { return m.end.Tilts.Given() }) &&
 			!slices.ContainsFunc(ms, func(m member) bool { return m.runs && m.body != "" && !m.end.Tilts.Given() }) {
 			continue
 		}
-		s := newSubject(x.m, "pivot axis", point, p.Tilt.At)
-		x.add(s)
 		width := total(ms)
 		long := (width.Min + width.Max) / 2
 		s.set("tilt", schema.AngleDim, p.Tilt.SI, p.Tilt)
 		s.set("stack", schema.LengthDim, long, widths(ms)...)
 		s.set("shim", schema.LengthDim, long*math.Tan(p.Tilt.SI), p.Tilt)
 	}
+}
+
+// inLine counts the bearing blocks of a pin that sit on one body, and finds how well more than two must be in line: within the clearance
+// of the tightest. What lets a block turn on a ball does not let it shift.
+func (x *examiner) inLine(s *Subject, p schema.Pivot, ms []member) {
+	blocks := map[string][]member{}
+	most, on := 0, ""
+	for _, m := range ms {
+		if !m.Block.Given() {
+			continue
+		}
+		body := m.body
+		if x.m.Links[body].Ground.Value {
+			body = "the ground"
+		}
+		if blocks[body] = append(blocks[body], m); len(blocks[body]) > most {
+			most, on = len(blocks[body]), body
+		}
+	}
+	if most == 0 {
+		return
+	}
+	clearance := math.Inf(1)
+	var from []schema.Input
+	for _, m := range blocks[on] {
+		clearance = min(clearance, max(0, m.Block.Bore.Least-p.Pin.Diameter.Most))
+		from = append(from, m.On)
+	}
+	s.set("blocks", schema.NumberDim, float64(most), from...)
+	s.text("blocksOn", on)
+	s.set("inLine", schema.LengthDim, clearance, from...)
 }

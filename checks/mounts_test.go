@@ -71,10 +71,8 @@ func TestTilt(t *testing.T) {
 	e.want("cylinder end", "lift.front", "tilt", "deg", 3, 1e-9, "1° + 2°")
 	e.want("pivot axis", "O", "tilt", "deg", 1, 1e-9, "as written")
 	e.want("pivot axis", "O", "shim", "mm", 26*0.017455065, 1e-6, "26 mm of stack")
-	for _, s := range e.subjects {
-		if s.Kind == "pivot axis" && s.Name == "Q" {
-			t.Error("the ball at Q does not take the tilt up")
-		}
+	if f, ok := e.fact("pivot axis", "Q", "tilt"); ok {
+		t.Errorf("the ball at Q does not take the tilt up: %v", f)
 	}
 	e = examine(t, bench{machine: machine("tilts: deg: 12", "tilts: deg: 8")})
 	e.want("cylinder end", "lift.front", "tilt", "deg", 2, 1e-9, "the other ball takes its own")
@@ -106,4 +104,25 @@ machines: bench: schema.#Machine & {
 		e.flag("cylinder end", "press.front", "turnsFree", want, "counted by hand")
 		e.want("cylinder end", "press.rear", "sideways", "mm", 0, 1e-9, "straight along the slide")
 	}
+}
+
+// TestBlocksOnOnePin counts by hand: two blocks of the post with one of the rocker beside them make a line, three of the post one too many. Bore H7 on h6 at 8 mm leaves nothing at the least, G7 5 µm (ISO 286-2).
+func TestBlocksOnOnePin(t *testing.T) {
+	block := func(fit, on string) string {
+		return fmt.Sprintf(`{block: {bore: {mm: 8, fit: %q}, width: mm: 13, source: "invented"}, on: %q}`, fit, on)
+	}
+	machine := func(third string) string {
+		return `
+	pivots: P: {
+		pin: {diameter: {mm: 8, fit: "h6"}, kept: ["clip", "clip"], turnsWith: "post"}
+		stack: [` + block("G7", "post") + `, {link: "rocker", thick: mm: 10, hole: {mm: 8, fit: "H8"}, runs: true}, ` + block("G7", "post") + `, ` + third + `]
+	}`
+	}
+	e := examine(t, bench{machine: machine(block("G7", "rocker"))})
+	e.want("pivot axis", "P", "blocks", "", 2, 0, "counted")
+	e = examine(t, bench{machine: machine(block("G7", "post"))})
+	e.want("pivot axis", "P", "blocks", "", 3, 0, "counted")
+	e.want("pivot axis", "P", "inLine", "mm", 0.005, 1e-9, "G7: +5 µm, h6: 0")
+	e = examine(t, bench{machine: machine(block("H7", "post"))})
+	e.want("pivot axis", "P", "inLine", "mm", 0, 1e-9, "H7: 0, h6: 0")
 }

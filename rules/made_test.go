@@ -28,6 +28,7 @@ func TestMadeLifter(t *testing.T) {
 		{"brackets-counted", "tool", "T", "turn", 0.13399, "deg", 3e-4, "0.3 / (140 cos 23.6125°)"},
 		{"brackets-counted", "tool", "T", "miss", 0.28951, "mm", 6e-4, "0.3 / (140 cos 23.6125°) × √(90² + 85²)"},
 		{"brackets-not-counted", "made link", "lower", "off", 22, "mm", 1e-6, "2 × 11"},
+		{"ends-let-in", "made linkage", "tray-lifter", "within", 56.332, "mm", 0.06, "228.332 − (312 − 140): the triangle A B K with the rod out"},
 		{"three-arms-sawn", "made linkage", "tray-lifter", "gap", 0.8, "mm", 4e-3, "2 × 0.4"},
 		{"three-arms-sawn", "made linkage", "tray-lifter", "clearanceNeeded", 0.4, "mm", 2e-3, "2 × 0.8 / 4"},
 		{"three-arms-sawn", "made linkage", "tray-lifter", "clearance", 0.0275, "mm", 1e-4, "15.5 + 12 µm at each pivot"},

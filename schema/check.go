@@ -240,13 +240,14 @@ func (c *checker) pinned(e CylinderEnd) {
 		}
 		return
 	}
-	for _, f := range []struct {
-		name string
-		Origin
-	}{{"hole", e.Hole.Origin}, {"width", e.Width.Origin}, {"gap", e.Gap.Origin}, {"outside", e.Outside.Origin}, {"swing", e.Swing.Origin}, {"tilts", e.Tilts.Origin}, {"rework", e.Rework.Origin}} {
-		if f.Given() {
-			c.add(f.Origin, "%s is fixed and has no pin: leave `%s` out, or make it an eye or a fork", e.Path, f.name)
+	var out []string
+	for _, f := range []choice{{"hole", e.Hole.Given()}, {"width", e.Width.Given()}, {"gap", e.Gap.Given()}, {"outside", e.Outside.Given()}, {"swing", e.Swing.Given()}, {"tilts", e.Tilts.Given()}, {"rework", e.Rework.Given()}} {
+		if f.given {
+			out = append(out, "`"+f.name+"`")
 		}
+	}
+	if len(out) > 0 {
+		c.add(e.Kind.Origin, "%s is fixed and has no pin: leave %s out, or make it an eye or a fork", e.Path, andList(out))
 	}
 }
 
