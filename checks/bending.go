@@ -157,11 +157,11 @@ func (x *examiner) bar(body int, stiffness float64) (worst bent, err error) {
 				for _, sign := range []float64{1, -1} {
 					sum, with := sign*aside[0][i], names[:1:1]
 					for n, a := range aside[1:] {
-						if sign*a[i] > alike*allowed {
+						if sign*a[i] > tieBreak*allowed {
 							sum, with = sum+sign*a[i], append(with, names[n+1])
 						}
 					}
-					if sum/allowed > worst.deflection/worst.allowed*(1+alike) {
+					if sum/allowed > worst.deflection/worst.allowed*(1+tieBreak) {
 						worst = bent{sum, allowed, atStroke(&poses[k]), bar.placed(mo, place), inWords(with)}
 					}
 				}
@@ -222,7 +222,7 @@ func (x *examiner) anchor(name string, section schema.Section, stiffness float64
 						sum, with = more, append(with, names[i+1])
 					}
 				}
-				if f := r2.Norm(sum); f > most*(1+alike) {
+				if f := r2.Norm(sum); f > most*(1+tieBreak) {
 					most = f
 					worst.when = atStroke(&poses[k])
 					worst.under = fmt.Sprintf("%s at %s (%s)", schema.Format(schema.ForceDim, f), point, inWords(with))

@@ -76,7 +76,7 @@ func (a *asMade) inputs(first int) []schema.Input {
 func (a *asMade) worstOff() (first int, off float64) {
 	for i, sp := range a.parts.Spacings {
 		as, drawn := sp.Made(), a.drawn(sp)
-		if o := max(math.Abs(as.Most-drawn), math.Abs(as.Least-drawn)); o > off*(1+alike) {
+		if o := max(math.Abs(as.Most-drawn), math.Abs(as.Least-drawn)); o > off*(1+tieBreak) {
 			first, off = i, o
 		}
 	}

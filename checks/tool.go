@@ -22,8 +22,8 @@ const (
 	playDirections = 16
 	// goodFit in m is what a running fit leaves on the diameter at most: H7 on h6 above 6 up to 10 mm, rounded up (ISO 286-2).
 	goodFit = 0.03e-3
-	// alike is the part by which one effect must be larger than another to come first: mirrored machines have the same answer.
-	alike = 1e-6
+	// tieBreak is the part by which one effect must be larger than another to come first: mirrored machines have the same answer.
+	tieBreak = 1e-6
 )
 
 // samples are some of the poses of each sweep, both ends among them but for poses at a stop: there made lengths may have none.
@@ -177,10 +177,10 @@ func (a *asMade) aim(t tool) (distance, turn effect, err error) {
 		if err != nil {
 			return distance, turn, err
 		}
-		if d.size > distance.alone*(1+alike) {
+		if d.size > distance.alone*(1+tieBreak) {
 			distance.first, distance.alone = i, d.size
 		}
-		if u.size > turn.alone*(1+alike) {
+		if u.size > turn.alone*(1+tieBreak) {
 			turn.first, turn.alone = i, u.size
 		}
 	}
@@ -245,7 +245,7 @@ func (x *examiner) play(s *Subject, t tool) {
 				}
 			}
 			for d, sum := range sums {
-				if sum <= most*(1+alike) {
+				if sum <= most*(1+tieBreak) {
 					continue
 				}
 				most, when = sum, atStroke(&poses[i])
@@ -260,7 +260,7 @@ func (x *examiner) play(s *Subject, t tool) {
 							inputs = append(inputs, other.from)
 						}
 					}
-					if of > share*(1+alike) {
+					if of > share*(1+tieBreak) {
 						share, worst, left, from = of, one.point, sum-of+tightened, inputs
 					}
 				}
@@ -343,7 +343,7 @@ func (x *examiner) hub(point string) string {
 
 // lever solves the linkage with a body shifted on its pin, or a cylinder made longer, to and fro, and sees where the tool goes for a shift
 // of 1 along each of the axes that count.
-func (x *examiner) lever(tool int, shifts []shift) (func(p *linkage.Pose) (levers []r2.Vec, ok bool), string) {
+func (x *examiner) lever(tool int, shifts []nudged) (func(p *linkage.Pose) (levers []r2.Vec, ok bool), string) {
 	var shifted [][2]*linkage.Variant
 	for _, s := range shifts {
 		var pair [2]*linkage.Variant
@@ -369,23 +369,23 @@ func (x *examiner) lever(tool int, shifts []shift) (func(p *linkage.Pose) (lever
 	}, ""
 }
 
-// A shift is one of a body on its pin, or of the length of a cylinder, m.
-type shift func(by float64) (places []linkage.Place, longer []float64)
+// A nudged linkage has a body shifted on its pin, or a cylinder made longer, by so much (m): what a variant is made from.
+type nudged func(by float64) (places []linkage.Place, longer []float64)
 
 // onPin shifts a body on its pin in either direction.
-func (mo *motion) onPin(body, point int) []shift {
+func (mo *motion) onPin(body, point int) []nudged {
 	drawn := mo.solver.Mechanism().Points[point]
-	along := func(axis r2.Vec) shift {
+	along := func(axis r2.Vec) nudged {
 		return func(by float64) ([]linkage.Place, []float64) {
 			return []linkage.Place{{Body: body, Point: point, At: r2.Add(drawn, r2.Scale(by, axis))}}, nil
 		}
 	}
-	return []shift{along(r2.Vec{X: 1}), along(r2.Vec{Y: 1})}
+	return []nudged{along(r2.Vec{X: 1}), along(r2.Vec{Y: 1})}
 }
 
 // ofCylinder takes play at a cylinder's end for a change of its length: what it does across does not reach the tool.
-func (mo *motion) ofCylinder(cylinder int) []shift {
-	return []shift{func(by float64) ([]linkage.Place, []float64) {
+func (mo *motion) ofCylinder(cylinder int) []nudged {
+	return []nudged{func(by float64) ([]linkage.Place, []float64) {
 		longer := make([]float64, len(mo.cylinders))
 		longer[cylinder] = by
 		return nil, longer
