@@ -231,7 +231,7 @@ func (x *examiner) cylinderEnds(name string, y schema.Cylinder) {
 		if pinless(end.of) {
 			x.fixedEnd(s, name, end.of, end.other, against)
 			if end.name == "front" {
-				x.turnsFree(s, y)
+				x.hung(s, name, y)
 			}
 			continue
 		}

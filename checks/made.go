@@ -41,12 +41,12 @@ func (x *examiner) made() {
 			x.madeLink(name, l, sp)
 		}
 	}
-	if a.why = x.motion.whyNot(); a.why == "" {
-		if m, err := made.New(x.motion.solver, a.parts); err != nil {
+	if a.why = x.motion.whyNot(); a.why == "" && len(a.links) > 0 {
+		m, err := made.New(x.motion.solver, a.parts)
+		if err != nil {
 			a.why = err.Error()
-		} else {
-			a.machine = m
 		}
+		a.machine = m
 	}
 	x.madeLinkage(a)
 	x.tools(a)
@@ -126,7 +126,7 @@ func (x *examiner) madeLinkage(a *asMade) {
 	s := newSubject(x.m, "made linkage", x.m.Name, x.m.At)
 	x.add(s)
 	switch {
-	case a.machine == nil:
+	case a.why != "":
 		s.open(a.why, "takesStroke", "clearanceNeeded")
 		return
 	case len(a.links) == 0:
@@ -144,12 +144,11 @@ func (x *examiner) madeLinkage(a *asMade) {
 	s.flag("takesStroke", !blocked, a.inputs(first)...)
 	s.set("offMost", schema.LengthDim, off, a.inputs(first)...)
 	if blocked {
-		within := a.within(func(m *made.Machine) bool {
+		s.text("stopsAt", where)
+		a.remedy(s, first, func(m *made.Machine) bool {
 			blocked, _, err := a.blocked(m)
 			return err == nil && !blocked
 		})
-		s.text("stopsAt", where)
-		s.set("within", schema.LengthDim, within, a.inputs(first)...)
 		return
 	}
 	if repeats > 0 {
@@ -235,11 +234,22 @@ func (x *examiner) binding(s *Subject, a *asMade) {
 	s.set("clearance", schema.LengthDim, has)
 	s.text("repeats", mo.names(mo.solver.Mobility().Repeats, mo.points))
 	if need.Share > 1 {
-		s.set("within", schema.LengthDim, a.within(func(m *made.Machine) bool {
+		a.remedy(s, first, func(m *made.Machine) bool {
 			need, err := worst(m)
 			return err == nil && need.Share <= 1
-		}), a.inputs(first)...)
+		})
 	}
+}
+
+// remedy says how near to the drawing the lengths must be made for what is asked to hold.
+func (a *asMade) remedy(s *Subject, first int, holds func(m *made.Machine) bool) {
+	within := a.within(holds)
+	s.set("within", schema.LengthDim, within, a.inputs(first)...)
+	text := "Make the pivot spacings to within " + schema.Format(schema.LengthDim, within) + " of the drawing (drill links that shall be alike together, in one clamping)"
+	if within == 0 {
+		text = "Drill the links together, in one clamping, so that their pivots are alike"
+	}
+	s.text("remedyLengths", text)
 }
 
 // spacing is how the distance between two pivots of a link comes about, by the indexes of the linkage.
@@ -278,14 +288,13 @@ func (x *examiner) madeLink(name string, l schema.Link, sp made.Spacing) {
 	s.set("made", schema.LengthDim, as.Nominal, from...)
 	s.set("off", schema.LengthDim, math.Abs(off), from...)
 	s.text("offWay", map[bool]string{true: "too long", false: "too short"}[off > 0])
-	allowed := spacingAllowed
 	play := 0.0
 	for _, point := range between {
 		if c, why := x.clearance(point, name); why == "" {
 			play += c.Least / 2
 		}
 	}
-	allowed = max(allowed, play)
+	allowed := max(spacingAllowed, play)
 	s.set("offAllowed", schema.LengthDim, allowed)
 	s.text("remedyCut", remedyCut(sp, drawn))
 	if math.Abs(off) > allowed {

@@ -1,8 +1,11 @@
 package checks
 
 import (
+	"fmt"
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/spatial/r2"
 
 	"trammel.example/schema"
 )
@@ -14,6 +17,9 @@ const (
 	// a hole longer for each end with a pin. The shortest there are, compact cylinders, come near to that. Common practice, no source.
 	deadPlain = 20e-3
 	deadBore  = 0.4
+	// sidePart is what a rod's bush bears across the rod, as a part of the thrust, for long. Common practice, no source; data sheets have
+	// curves that fall with the stroke.
+	sidePart = 0.05
 )
 
 func pinless(e schema.CylinderEnd) bool { return e.Kind.Value == "fixed" }
@@ -57,18 +63,50 @@ func (x *examiner) fixedEnd(s *Subject, name string, e, other schema.CylinderEnd
 	s.set("sidewaysAllowed", schema.LengthDim, allowed)
 }
 
-// turnsFree reports whether a tool hangs on nothing but a round rod: it is screwed to it, and joined to nothing else.
-func (x *examiner) turnsFree(s *Subject, y schema.Cylinder) {
+// hung judges a tool that hangs on nothing but a round rod: it is screwed to it, and joined to nothing else. It can turn about the rod, and
+// what acts across the rod is on its bush.
+func (x *examiner) hung(s *Subject, name string, y schema.Cylinder) {
 	if !pinless(y.Rear) || !pinless(y.Front) || x.motion.solver == nil {
 		return
 	}
-	for i, name := range x.motion.links {
-		if l := x.m.Links[name]; !l.Ground.Value && goesThrough(l, y.Front.At.Value) {
-			s.flag("turnsFree", slices.Contains(x.motion.solver.Mobility().Spins, i), y.Front.Kind)
-			s.text("tool", name)
-			return
+	i := slices.IndexFunc(x.motion.links, func(link string) bool {
+		l := x.m.Links[link]
+		return !l.Ground.Value && goesThrough(l, y.Front.At.Value)
+	})
+	if i < 0 {
+		return
+	}
+	link := x.motion.links[i]
+	free := slices.Contains(x.motion.solver.Mobility().Spins, i)
+	s.flag("turnsFree", free, y.Front.Kind)
+	s.text("tool", link)
+	if !free {
+		return
+	}
+	l := x.m.Links[link]
+	if !l.Mass.Given() {
+		s.open(fmt.Sprintf("the weight of %s is not given: add `mass: kg: …`", link), "sideForce")
+		return
+	}
+	rear, front := x.m.Points[y.Rear.At.Value], x.m.Points[y.Front.At.Value]
+	along := r2.Unit(r2.Vec{X: front.X.SI - rear.X.SI, Y: front.Y.SI - rear.Y.SI})
+	mass, side := l.Mass.SI, 0.0
+	from := []schema.Input{l.Mass}
+	for _, load := range sorted(x.m.Loads) {
+		if o := x.m.Loads[load]; goesThrough(l, o.At.Value) {
+			mass += o.Mass.SI
+			side += o.Force.SI * math.Abs(r2.Cross(along, r2.Vec{X: math.Cos(o.Towards.SI), Y: math.Sin(o.Towards.SI)}))
+			from = append(from, o.Mass, o.Force)
 		}
 	}
+	s.set("sideForce", schema.ForceDim, side+mass*standardGravity*math.Abs(along.X), from...)
+	zone, why := x.air.at(name)
+	if why += zone.why; why != "" {
+		s.open(why, "sideForceAllowed")
+		return
+	}
+	push, _ := pistonAreas(y)
+	s.set("sideForceAllowed", schema.ForceDim, sidePart*zone.pressure*push, append([]schema.Input{y.Bore}, zone.from...)...)
 }
 
 // ballTilt is how far the pin tilts in the ball of a rod end: with its own pivot, and with the one at the other end of the cylinder where

@@ -103,6 +103,9 @@ machines: bench: schema.#Machine & {
 }`)
 		e.flag("cylinder end", "press.front", "turnsFree", want, "counted by hand")
 		e.want("cylinder end", "press.rear", "sideways", "mm", 0, 1e-9, "straight along the slide")
+		if want {
+			e.want("cylinder end", "press.front", "sideForce", "N", 0, 1e-9, "upright: nothing across")
+		}
 	}
 }
 
@@ -125,4 +128,39 @@ func TestBlocksOnOnePin(t *testing.T) {
 	e.want("pivot axis", "P", "inLine", "mm", 0.005, 1e-9, "G7: +5 µm, h6: 0")
 	e = examine(t, bench{machine: machine(block("H7", "post"))})
 	e.want("pivot axis", "P", "inLine", "mm", 0, 1e-9, "H7: 0, h6: 0")
+}
+
+// TestLoadAcrossARod: a rod that lies 30° above the level carries 2 kg and a push of 10 N straight down: (2 kg × 9.80665 + 10 N) cos 30°
+// (components of a force). It bears 5 % of 245.44 N, the thrust of a bore of 25 mm at 5 bar (ISO 6432).
+func TestLoadAcrossARod(t *testing.T) {
+	parts, runs := regulated("bar: 5")
+	at := func(l float64) string {
+		return fmt.Sprintf("{x: mm: %.15g, y: mm: %.15g}", l*math.Cos(math.Pi/6), l/2)
+	}
+	e := examineSpec(t, `package bench
+
+import "trammel.example/schema"
+
+machines: bench: schema.#Machine & {
+	title: "Bench"
+	points: {A: {x: mm: 0, y: mm: 0}, B: `+at(400)+`, Q: `+at(180)+`}
+	links: {frame: {points: ["A", "B"], ground: true}, blade: {points: ["Q"], mass: kg: 0.5}}
+	slides: rod: {point: "Q", along: ["A", "B"]}
+	loads: {soil: {at: "Q", mass: kg: 1.5}, push: {at: "Q", force: N: 10, towards: deg: -90}}
+	cylinders: lift: schema.#Cylinder & {
+		bore: mm: 25, stroke: mm: 100, closed: mm: 150, source: "invented"
+		rear: {at: "A", kind: "fixed"}
+		front: {at: "Q", kind: "fixed"}
+		`+ports+`
+	}
+	air: {
+		parts: {
+			source: schema.#Compressor & {switches: {on: bar: 7, off: bar: 8}, relief: set: bar: 10, ports: "1": thread: "G1/4", source: "plate"}
+			`+parts+`
+		}
+		runs: {`+runs+`}
+	}
+}`)
+	e.want("cylinder end", "lift.front", "sideForce", "N", (2*9.80665+10)*math.Sqrt(3)/2, 1e-6, "components by hand")
+	e.want("cylinder end", "lift.front", "sideForceAllowed", "N", 0.05*245.437, 1e-3, "thrust of ISO 6432")
 }

@@ -61,29 +61,26 @@ func (mo *motion) whyNot() string {
 }
 
 // A tool is a point that a load acts on or that must reach somewhere, on a link that moves.
-type tool struct {
-	point, link string
-	asked       schema.Input // what makes it one
-}
+type tool struct{ point, link string }
 
 func (x *examiner) toolPoints() []tool {
-	asked := map[string]schema.Input{}
+	asked := map[string]bool{}
 	for name := range x.m.Reaches {
-		if at, ok := x.m.Points[name]; ok {
-			asked[name] = at.X
-		}
+		asked[name] = true
 	}
-	for _, name := range sorted(x.m.Loads) {
-		at := x.m.Loads[name].At
-		asked[at.Value] = at
+	for _, l := range x.m.Loads {
+		asked[l.At.Value] = true
 	}
 	var tools []tool
-	for _, point := range sorted(asked) {
+	for _, point := range x.motion.points {
+		if !asked[point] {
+			continue
+		}
 		i := slices.IndexFunc(x.motion.links, func(name string) bool {
 			return !x.m.Links[name].Ground.Value && goesThrough(x.m.Links[name], point)
 		})
 		if i >= 0 {
-			tools = append(tools, tool{point, x.motion.links[i], asked[point]})
+			tools = append(tools, tool{point, x.motion.links[i]})
 		}
 	}
 	return tools
@@ -105,9 +102,7 @@ func (x *examiner) tools(a *asMade) {
 		}
 		switch {
 		case len(a.links) == 0 || a.stops:
-		case why != "":
-			s.open(why, "miss", "turn")
-		case a.machine == nil:
+		case a.why != "":
 			s.open(a.why, "miss", "turn")
 		default:
 			x.miss(s, t, a)
