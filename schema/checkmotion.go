@@ -71,6 +71,8 @@ func (c *checker) motion() {
 			c.one(s.Origin, choice{"material", s.Material.Given()}, choice{"elasticity", s.Elasticity.Given()})
 			c.known(s.Material, s.Material.Value, standards.MaterialNames(), "material")
 			switch {
+			case len(l.Points) == 1 && !l.Ground.Value:
+				c.add(s.Origin, "%s is of a link with one point, which has no length to bend: leave it out", s.Path)
 			case s.Span.Given() != s.Held.Given():
 				c.add(s.Origin, "%s needs `span` and `held` together: `span: mm: 600, held: \"both ends\"`", s.Path)
 			case s.Span.Given() && !l.Ground.Value:
