@@ -150,10 +150,13 @@ func (x *examiner) bar(body int, stiffness float64) (worst bent, err error) {
 				aside[i] = out
 			}
 			for i, place := range at {
-				allowed := x.allowedAside(high - low)
-				if over := max(low-place, place-high); over > fitOfDrawing {
-					allowed = x.allowedAside(max(low, bar.length-high))
+				length := high - low
+				if place < low-fitOfDrawing {
+					length = low
+				} else if place > high+fitOfDrawing {
+					length = bar.length - high
 				}
+				allowed := x.allowedAside(length)
 				for _, sign := range []float64{1, -1} {
 					sum, with := sign*aside[0][i], names[:1:1]
 					for n, a := range aside[1:] {
