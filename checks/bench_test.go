@@ -102,14 +102,19 @@ type examined struct {
 
 func examine(t *testing.T, b bench) examined {
 	t.Helper()
+	return examineSpec(t, b.spec())
+}
+
+func examineSpec(t *testing.T, text string) examined {
+	t.Helper()
 	dir := t.TempDir()
-	if err := os.WriteFile(filepath.Join(dir, "bench.cue"), []byte(b.spec()), 0o600); err != nil {
+	if err := os.WriteFile(filepath.Join(dir, "bench.cue"), []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	l := schema.NewLoader(dir, map[string]fs.FS{"schema": schema.Files, "schema/standards": standards.Files})
 	spec, err := l.Load(".")
 	if err != nil {
-		t.Fatalf("%v\n%s", err, b.spec())
+		t.Fatalf("%v\n%s", err, text)
 	}
 	return examined{t, checks.Examine(spec.Machines[0])}
 }

@@ -34,6 +34,7 @@ func (x *examiner) cylinder(name string, y schema.Cylinder, rod rod) {
 	x.add(s)
 	push, pull := pistonAreas(y)
 	s.set("deadLength", schema.LengthDim, y.Closed.SI-y.Stroke.SI, y.Closed, y.Stroke)
+	leastDeadLength(s, y)
 	x.strokeReached(s, name, y)
 	x.sharing(s, name, y)
 	x.force(s, name, rod)
@@ -245,9 +246,9 @@ func (x *examiner) path(s *Subject, name string, y schema.Cylinder) {
 
 func (x *examiner) cylinderEnds(name string, y schema.Cylinder) {
 	for _, end := range []struct {
-		name string
-		of   schema.CylinderEnd
-	}{{"front", y.Front}, {"rear", y.Rear}} {
+		name      string
+		of, other schema.CylinderEnd
+	}{{"front", y.Front, y.Rear}, {"rear", y.Rear, y.Front}} {
 		s := newSubject(x.m, "cylinder end", name+"."+end.name, end.of.At.At)
 		x.add(s)
 		against := x.mountOf(end.of.At.Value, name)
@@ -256,6 +257,16 @@ func (x *examiner) cylinderEnds(name string, y schema.Cylinder) {
 		} else {
 			s.set("swing", schema.AngleDim, swing, y.Stroke, end.of.At)
 			s.text("against", against)
+		}
+		if end.of.Tilts.Given() {
+			x.ballTilt(s, end.of, end.other)
+		}
+		if pinless(end.of) {
+			x.fixedEnd(s, name, end.of, end.other, against)
+			if end.name == "front" {
+				x.hung(s, name, y)
+			}
+			continue
 		}
 		if end.of.Swing.Given() {
 			s.set("swingAllowed", schema.AngleDim, end.of.Swing.SI, end.of.Swing)

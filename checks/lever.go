@@ -93,10 +93,10 @@ type anchoring struct {
 	linkage.Lever // in that machine
 }
 
-// anchor finds the place of the cylinder's other end at which something is least: near where it is, so that the pose as drawn keeps its place
+// bestAnchor finds the place of the cylinder's other end at which something is least: near where it is, so that the pose as drawn keeps its place
 // in the stroke, the rod makes all of it and the machine does what it must. lever is the lever's place in the solver's order. Its motion is
 // nil where no place was found.
-func (x *examiner) anchor(lever int, l linkage.Lever, worth func(d *motion, l linkage.Lever) float64) anchoring {
+func (x *examiner) bestAnchor(lever int, l linkage.Lever, worth func(d *motion, l linkage.Lever) float64) anchoring {
 	mo := x.motion
 	c := mo.mechanism.Cylinders[l.Cylinder]
 	end, at := "rear", c.Rear
@@ -154,7 +154,7 @@ func (x *examiner) anchor(lever int, l linkage.Lever, worth func(d *motion, l li
 // betterAnchor says with which anchor a cylinder turns a link no more than it does well, and has the longest lever.
 func (x *examiner) betterAnchor(lever int, l linkage.Lever) string {
 	mo := x.motion
-	a := x.anchor(lever, l, func(d *motion, l linkage.Lever) float64 {
+	a := x.bestAnchor(lever, l, func(d *motion, l linkage.Lever) float64 {
 		arm, _ := d.leastArm(l)
 		return -arm
 	})
@@ -194,7 +194,7 @@ func (x *examiner) evenAnchor(cylinder int, thrustOut, thrustIn float64) string 
 		}
 		return most
 	}
-	a := x.anchor(lever, levers[lever], func(d *motion, l linkage.Lever) float64 {
+	a := x.bestAnchor(lever, levers[lever], func(d *motion, l linkage.Lever) float64 {
 		if len(x.m.Reaches) == 0 && d.turned(l) < keptTurn*before {
 			return math.Inf(1)
 		}

@@ -105,7 +105,8 @@ func (x *examiner) bodiesAt(point string) []string {
 	}
 	for _, c := range x.motion.cylinders {
 		y := x.m.Cylinders[c]
-		if y.Rear.At.Value == point || y.Front.At.Value == point {
+		// What is fixed has no pin.
+		if y.Rear.At.Value == point && !pinless(y.Rear) || y.Front.At.Value == point && !pinless(y.Front) {
 			bodies = append(bodies, c)
 		}
 	}

@@ -192,10 +192,11 @@ func (c *checker) cylinder(y Cylinder) {
 		if e.Kind.Value == "eye" && e.Gap.Given() {
 			c.add(e.Gap.Origin, "%s is an eye and has a gap: leave the gap out, or make it `kind: \"fork\"`", e.Path)
 		}
-		if e.Gap.Given() && e.Gap.SI >= e.Width.SI {
+		c.pinned(e)
+		if e.Gap.Given() && e.Width.Given() && e.Gap.SI >= e.Width.SI {
 			c.add(e.Gap.Origin, "%s is %s, and the fork is %s wide over both cheeks", e.Gap.Path, e.Gap, e.Width)
 		}
-		if e.Outside.Given() && e.Outside.SI <= e.Hole.SI {
+		if e.Outside.Given() && e.Hole.Given() && e.Outside.SI <= e.Hole.SI {
 			c.add(e.Outside.Origin, "%s is %s, and its hole is %s", e.Outside.Path, e.Outside, e.Hole)
 		}
 		c.thread(e.Rework.Tap)
@@ -222,6 +223,31 @@ func (c *checker) cylinder(y Cylinder) {
 			c.wrong[y.Rear.Path], c.wrong[y.Front.Path] = true, true
 			c.add(y.Front.At.Origin, "%s has both ends on the link `%s` (`%s` and `%s`): it could never move", y.Path, name, a, b)
 		}
+	}
+}
+
+// pinned demands of a cylinder's end what a pin needs, and of a fixed one nothing of the kind.
+func (c *checker) pinned(e CylinderEnd) {
+	if e.Kind.Value != "fixed" {
+		if e.Kind.Given() && !e.Hole.Given() {
+			c.add(e.Origin, "%s has no hole: add `hole: {mm: 8, fit: \"H9\"}`", e.Path)
+		}
+		if e.Kind.Given() && !e.Width.Given() {
+			c.add(e.Origin, "%s has no width: add `width: mm: 16`", e.Path)
+		}
+		if e.Tilts.Given() && e.Kind.Value == "fork" {
+			c.add(e.Tilts.Origin, "%s: a fork does not tilt on its pin; a ball is in an eye", e.Tilts.Path)
+		}
+		return
+	}
+	var out []string
+	for _, f := range []choice{{"hole", e.Hole.Given()}, {"width", e.Width.Given()}, {"gap", e.Gap.Given()}, {"outside", e.Outside.Given()}, {"swing", e.Swing.Given()}, {"tilts", e.Tilts.Given()}, {"rework", e.Rework.Given()}} {
+		if f.given {
+			out = append(out, "`"+f.name+"`")
+		}
+	}
+	if len(out) > 0 {
+		c.add(e.Kind.Origin, "%s is fixed and has no pin: leave %s out, or make it an eye or a fork", e.Path, andList(out))
 	}
 }
 
@@ -269,7 +295,9 @@ func (c *checker) pivot(point string, p Pivot) {
 		}
 	}
 	for _, name := range sorted(cheeks) {
-		if end, ok := c.end(name); ok && (end.Kind.Value == "fork") != (cheeks[name] == 2) {
+		if end, ok := c.end(name); ok && end.Kind.Value == "fixed" {
+			c.add(p.Origin, "%s has %s in its stack, and that end is fixed: it has no pin", p.Path, name)
+		} else if ok && (end.Kind.Value == "fork") != (cheeks[name] == 2) {
 			want := "once, as it is an eye"
 			if end.Kind.Value == "fork" {
 				want = "twice, once for each cheek, with what is in the fork between them"

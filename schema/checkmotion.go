@@ -74,6 +74,14 @@ func (c *checker) motion() {
 		if s := l.Section; s.Given() {
 			c.one(s.Origin, choice{"material", s.Material.Given()}, choice{"elasticity", s.Elasticity.Given()})
 			c.known(s.Material, s.Material.Value, standards.MaterialNames(), "material")
+			switch {
+			case len(l.Points) == 1 && !l.Ground.Value:
+				c.add(s.Origin, "%s is of a link with one point, which has no length to bend: leave it out", s.Path)
+			case s.Span.Given() != s.Held.Given():
+				c.add(s.Origin, "%s needs `span` and `held` together: `span: mm: 600, held: \"both ends\"`", s.Path)
+			case s.Span.Given() && !l.Ground.Value:
+				c.add(s.Span.Origin, "%s is of a link that moves: its pivots hold it, leave `span` and `held` out", s.Path)
+			}
 		}
 	}
 	for _, name := range sorted(c.m.Air.Runs) {
@@ -208,5 +216,12 @@ func (c *checker) made(name string, l Link) {
 		if len(m.Between) == 2 && m.Between[0].Value == m.Between[1].Value {
 			c.add(m.Between[1].Origin, "%s is cut between `%s` and itself", m.Path, m.Between[0].Value)
 		}
+	}
+	least := m.Cut.Least
+	for _, a := range m.Adds {
+		least += a.Least
+	}
+	if len(m.Adds) > 0 && least <= 0 {
+		c.add(m.Origin, "%s: what the ends take away leaves nothing of the cut length, %s", m.Path, m.Cut)
 	}
 }

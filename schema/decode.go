@@ -192,8 +192,11 @@ func (d *decoder) structure(v cue.Value, out reflect.Value, path string) Place {
 		out.FieldByIndex(l.origin).Set(reflect.ValueOf(Origin{Path: path, At: first}))
 	}
 	d.assume(out, path, l)
-	if y, ok := out.Addr().Interface().(*Cylinder); ok {
-		d.fromStandard(y)
+	switch v := out.Addr().Interface().(type) {
+	case *Cylinder:
+		d.fromStandard(v)
+	case *Offset: // which stands in lists alone
+		d.settleOffset(v)
 	}
 	return first
 }
@@ -236,9 +239,6 @@ func (d *decoder) assume(out reflect.Value, path string, l *layout) {
 			continue
 		case *Washer:
 			d.settleWasher(v, &f)
-			continue
-		case *Offset:
-			d.settleOffset(v)
 			continue
 		}
 		if f.assumed == nil {

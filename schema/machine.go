@@ -132,6 +132,8 @@ type Section struct {
 	Moment     SecondMoment `cue:"moment"`
 	Material   Text         `cue:"material"`
 	Elasticity Stress       `cue:"elasticity"`
+	Span       Length       `cue:"span"`
+	Held       Text         `cue:"held"`
 }
 
 type Load struct {
@@ -196,6 +198,7 @@ type CylinderEnd struct {
 	Gap        Size   `cue:"gap"`
 	Outside    Length `cue:"outside"`
 	Swing      Angle  `cue:"swing"`
+	Tilts      Angle  `cue:"tilts"`
 	Rework     Rework `cue:"rework"`
 	Withstands Force  `cue:"withstands"`
 }

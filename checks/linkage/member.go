@@ -37,9 +37,45 @@ func (t *Statics) Member(body int, f *Forces) Member {
 		return Member{}
 	}
 	m := Member{From: t.bar[body][0], To: t.bar[body][1]}
-	from := t.pose.Points[m.From]
-	axis := r2.Unit(r2.Sub(t.pose.Points[m.To], from))
-	length := r2.Norm(r2.Sub(t.pose.Points[m.To], from))
+	m.along(t.stationsOn(body, f))
+	return m
+}
+
+// A Moment is the bending moment (N m) at a place along a link's bar, from its From (m). Between two of them it is linear; at one place it
+// may jump.
+type Moment struct{ X, Bending float64 }
+
+// Moments gives the bending moments along the bar of a moving link for the forces that were computed last, in order, written to the room
+// of into. Signs and bars are those of Member.
+func (t *Statics) Moments(body int, f *Forces, into []Moment) []Moment {
+	into = into[:0]
+	if b := &t.mechanism.Bodies[body]; b.Ground || len(b.Points) < 2 {
+		return into
+	}
+	shear, moment, x := 0.0, 0.0, 0.0
+	for _, s := range t.stationsOn(body, f) {
+		moment -= shear * (s.x - x)
+		x = s.x
+		into = append(into, Moment{x, moment})
+		shear -= s.across
+		moment -= s.moment
+		if s.moment != 0 {
+			into = append(into, Moment{x, moment})
+		}
+	}
+	return into
+}
+
+// Bar gives the points at the ends of a link's bar.
+func (t *Statics) Bar(body int) (from, to int) { return t.bar[body][0], t.bar[body][1] }
+
+// stationsOn lists what acts along a moving link's bar, in order.
+func (t *Statics) stationsOn(body int, f *Forces) []station {
+	b := &t.mechanism.Bodies[body]
+	m := t.bar[body]
+	from := t.pose.Points[m[0]]
+	axis := r2.Unit(r2.Sub(t.pose.Points[m[1]], from))
+	length := r2.Norm(r2.Sub(t.pose.Points[m[1]], from))
 	list := t.stations[:0]
 	act := func(at, force r2.Vec, moment float64) {
 		arm := r2.Sub(at, from)
@@ -89,8 +125,7 @@ func (t *Statics) Member(body int, f *Forces) Member {
 		}
 		return 0
 	})
-	m.along(list)
-	return m
+	return list
 }
 
 func (m *Member) along(list []station) {
