@@ -358,6 +358,9 @@ func (c *checker) layer(point string, p Pivot, l Layer) {
 			c.onLink(l.On, point)
 		}
 	}
+	if l.On.Given() && !l.Block.Given() {
+		c.add(l.On.Origin, "%s is for a block; this layer is none: leave `on` out", l.On.Path)
+	}
 	if l.Thick.Given() && !l.Link.Given() {
 		c.add(l.Thick.Origin, "%s has a thickness of its own: leave `thick` out", l.Path)
 	}

@@ -201,6 +201,7 @@ func (c *checker) made(name string, l Link) {
 		return
 	}
 	switch {
+	case len(l.Points) == 0: // which has its own sentence
 	case m.Between == nil && len(l.Points) != 2:
 		c.add(m.Origin, "%s: the link has %d points; say between which two it is cut, as in `between: [%q, %q]`", m.Path, len(l.Points), l.Points[0].Value, l.Points[len(l.Points)-1].Value)
 	case m.Between != nil:

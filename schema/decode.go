@@ -48,6 +48,7 @@ type layoutUnit struct {
 
 // decoder turns one checked machine value into Go, field by field, keeping where each was written.
 type decoder struct {
+	machine     string
 	places      *places
 	labels      labels
 	definitions definitions
@@ -177,21 +178,30 @@ func (d *decoder) structure(v cue.Value, out reflect.Value, path string) Place {
 		first = q.At
 		out.FieldByIndex(l.quantity).Set(reflect.ValueOf(q))
 	}
-	if first.File == "" && v.Kind() != cue.StructKind {
-		d.failed(v, path, v.Err())
-		return first
+	if first.File == "" {
+		// A default among several structs has no fields until it is asked for.
+		if chosen, is := v.Default(); is && chosen != v {
+			return d.structure(chosen, out, path)
+		}
+		if v.Kind() != cue.StructKind {
+			d.unread(v, path)
+			return first
+		}
 	}
-	if label, ok := d.labels.find(path); ok {
+	if label, ok := d.labels.at(append([]string{"machines", d.machine}, splitPath(path)...)); ok {
 		// The builder looks for the field's name, not for the first value that came in through a shared part.
 		first = label
 	}
 	switch {
 	case l.quantity != nil:
-		d.oneUnit(out, path, written, first)
+		d.oneUnit(v, out, path, written, first)
 	case l.origin != nil:
 		out.FieldByIndex(l.origin).Set(reflect.ValueOf(Origin{Path: path, At: first}))
 	}
 	d.assume(out, path, l)
+	if p, ok := out.Addr().Interface().(*AirPart); ok {
+		d.definedPart(v, p, path)
+	}
 	switch v := out.Addr().Interface().(type) {
 	case *Cylinder:
 		d.fromStandard(v)
@@ -201,8 +211,25 @@ func (d *decoder) structure(v cue.Value, out reflect.Value, path string) Place {
 	return first
 }
 
+// definedPart demands that a part of the air's way is written from the definition of its kind, which says what it may have.
+func (d *decoder) definedPart(v cue.Value, p *AirPart, path string) {
+	if v.LookupPath(definitionMark).Exists() {
+		return
+	}
+	name := "schema.#Regulator"
+	for def, fields := range d.definitions {
+		for _, f := range fields.fields {
+			if f.name == "kind" && len(f.shape.options) == 1 && f.shape.options[0] == p.Kind.Value {
+				name = "schema." + def
+			}
+		}
+	}
+	last := splitPath(path)
+	d.mistakes.add(p.At, path, "%s is written from no definition: write `%s: %s & {…}`", path, labelled(last[len(last)-1]), name)
+}
+
 // oneUnit demands that a quantity is written in exactly one unit; a standard washer needs none.
-func (d *decoder) oneUnit(out reflect.Value, path string, written []string, at Place) {
+func (d *decoder) oneUnit(v cue.Value, out reflect.Value, path string, written []string, at Place) {
 	if len(written) == 1 {
 		return
 	}
@@ -212,6 +239,10 @@ func (d *decoder) oneUnit(out reflect.Value, path string, written []string, at P
 		return
 	}
 	if len(written) == 0 {
+		if q, ok := d.hiddenUnit(v, path, l); ok {
+			out.FieldByIndex(l.quantity).Set(reflect.ValueOf(q))
+			return
+		}
 		units := d.definitions.units("#" + out.Type().Name())
 		d.mistakes.add(at, path, "%s has no unit: write %s", path, orList(quotedLabels(units)))
 		return
@@ -219,6 +250,19 @@ func (d *decoder) oneUnit(out reflect.Value, path string, written []string, at P
 	d.mistakes.add(at, path, "%s is given in %s at once: keep one of them", path, andList(written))
 	neither := Quantity{Origin: Origin{Path: path, At: at}, SI: math.NaN(), Value: math.NaN()} // it is given, and nothing more is said of it
 	out.FieldByIndex(l.quantity).Set(reflect.ValueOf(neither))
+}
+
+// hiddenUnit finds a quantity in a unit that the text does not show, such as one that comes out of a function.
+func (d *decoder) hiddenUnit(v cue.Value, path string, l *layout) (Quantity, bool) {
+	for _, u := range UnitsOf(l.dim) {
+		if field := v.LookupPath(cue.MakePath(cue.Str(u.Name))); field.Exists() {
+			x, err := field.Float64()
+			d.failed(field, path, err)
+			o := d.originOf(field, path)
+			return Quantity{Origin: o, SI: u.SI(x), Value: x, Unit: u}, true
+		}
+	}
+	return Quantity{}, false
 }
 
 // assume fills what the builder left out and the schema has a stated assumption for.
@@ -273,6 +317,15 @@ func (d *decoder) failed(v cue.Value, path string, err error) {
 	if err != nil {
 		d.mistakes.add(d.places.of(v.Pos()), path, "%s can't be read: %v", path, err)
 	}
+}
+
+// unread notes a value that is no struct where one is wanted.
+func (d *decoder) unread(v cue.Value, path string) {
+	reason := "it is no struct"
+	if err := v.Err(); err != nil {
+		reason = err.Error()
+	}
+	d.mistakes.add(d.places.of(v.Pos()), path, "%s can't be read: %s", path, reason)
 }
 
 func join(path, name string) string {

@@ -241,8 +241,8 @@ func (x *explainer) unknownNames() {
 			if name == computed || isIndex(name) || strings.HasPrefix(name, "_") || strings.HasPrefix(name, "#") {
 				continue
 			}
-			if l.alias {
-				x.say(x.places.of(l.pos), joinAll(l.chain), "", "%s is followed by `=`: a field's name and its value are parted by a colon", joinAll(l.chain))
+			if parent, _, _ := x.walk(append(slices.Clone(l.chain[:len(l.chain)-1]), l.alias)); l.alias != "" && (isUnit(l.alias) || parent != nil && x.isField(parent, l.alias)) {
+				x.say(x.places.of(l.pos), joinAll(l.chain), "", "`%s` is followed by `=`: a field's name and its value are parted by a colon", l.alias)
 				continue
 			}
 			parent, _, known := x.walk(l.chain)
@@ -253,6 +253,11 @@ func (x *explainer) unknownNames() {
 			x.say(x.places.of(l.pos), path, "", "%s", x.unknownName(parent, path, name))
 		}
 	}
+}
+
+func (x *explainer) isField(d *definition, name string) bool {
+	_, ok := x.definitions().field(d, name)
+	return ok
 }
 
 // deadReferences looks for references such as bin.cylinder to a name that the struct at the top of the file does not have.

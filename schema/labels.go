@@ -16,7 +16,8 @@ import (
 type labels struct {
 	places *places
 	byName map[string][]label
-	files  []*ast.File // of the spec, then of the packages of its own that it imports
+	files  []*ast.File     // of the spec, then of the packages of its own that it imports
+	units  map[string]bool // that stand anywhere in them
 }
 
 // computed stands in a chain for a name that the text does not show: a pattern, or an expression; computedIndex for an element of a list
@@ -31,13 +32,13 @@ type label struct {
 	chain []string
 	pos   token.Pos
 	value ast.Expr
-	alias bool // `mass = kg: 1` is CUE's way of naming a field twice, and never meant
+	alias string // the field's second name, as in `L=links: {…}`
 }
 
 func newLabels(ps *places, inst *build.Instance) labels {
-	ls := labels{places: ps, byName: map[string][]label{}}
+	ls := labels{places: ps, byName: map[string][]label{}, units: map[string]bool{}}
 	var chain []string
-	enter := func(name string, pos token.Pos, value ast.Expr, alias bool) {
+	enter := func(name string, pos token.Pos, value ast.Expr, alias string) {
 		chain = append(chain, name)
 		ls.byName[name] = append(ls.byName[name], label{slices.Clone(chain), pos, value, alias})
 	}
@@ -45,7 +46,7 @@ func newLabels(ps *places, inst *build.Instance) labels {
 	elements := map[ast.Node]int{}
 	before := func(n ast.Node) bool {
 		if i, ok := elements[n]; ok {
-			enter(index(i), n.Pos(), n.(ast.Expr), false)
+			enter(index(i), n.Pos(), n.(ast.Expr), "")
 		}
 		switch n := n.(type) {
 		case *ast.ForClause, *ast.LetClause, *ast.IfClause:
@@ -59,17 +60,8 @@ func newLabels(ps *places, inst *build.Instance) labels {
 				}
 			}
 		case *ast.Field:
-			l := n.Label
-			alias, isAlias := l.(*ast.Alias)
-			if isAlias {
-				enter(alias.Ident.Name, l.Pos(), n.Value, true)
-				break
-			}
-			name, _, err := ast.LabelName(l)
-			if err != nil {
-				name = computed
-			}
-			enter(name, l.Pos(), n.Value, false)
+			name, alias := nameOf(n.Label)
+			enter(name, n.Label.Pos(), n.Value, alias)
 		}
 		return true
 	}
@@ -88,6 +80,14 @@ func newLabels(ps *places, inst *build.Instance) labels {
 		for _, f := range inst.Files {
 			chain = slices.Clone(above)
 			ast.Walk(f, before, after)
+			ast.Walk(f, func(n ast.Node) bool {
+				if field, ok := n.(*ast.Field); ok {
+					if name, _ := nameOf(field.Label); isUnit(name) {
+						ls.units[name] = true
+					}
+				}
+				return true
+			}, nil)
 		}
 		ls.files = append(ls.files, inst.Files...)
 		for _, i := range inst.Imports {
@@ -98,6 +98,23 @@ func newLabels(ps *places, inst *build.Instance) labels {
 	}
 	read(inst, nil)
 	return ls
+}
+
+// nameOf is a field's name, or computed, and its alias.
+func nameOf(l ast.Label) (name, alias string) {
+	if a, ok := l.(*ast.Alias); ok {
+		alias = a.Ident.Name
+		inner, ok := a.Expr.(ast.Label)
+		if !ok {
+			return computed, alias
+		}
+		l = inner
+	}
+	name, _, err := ast.LabelName(l)
+	if err != nil {
+		return computed, alias
+	}
+	return name, alias
 }
 
 // index is an element of a list in a chain or a path; -1 is one that a loop makes.
@@ -116,7 +133,7 @@ func (ls labels) mayHaveUnit(name string) bool {
 		_, isStruct := l.value.(*ast.StructLit)
 		return !isStruct
 	})
-	return hidden || len(ls.byName[name]) > 0
+	return hidden || ls.units[name]
 }
 
 // named yields the labels that can be the end of a path.
@@ -239,6 +256,22 @@ func (ls labels) source(names []string) []string {
 		names = append(references(at.value)[refers], names[known:]...)
 	}
 	return names
+}
+
+// at returns the place of the label that a path from a file's top means: its own, that of the shared part which it refers to, or of what
+// ends alike.
+func (ls labels) at(names []string) (Place, bool) {
+	l, ok := ls.exact(names)
+	if !ok {
+		l, ok = ls.exact(ls.source(names))
+	}
+	if !ok {
+		l, ok = ls.label(names)
+	}
+	if !ok {
+		return Place{}, false
+	}
+	return ls.places.of(l.pos), true
 }
 
 // find returns the place of the label that a path means.

@@ -10,6 +10,7 @@ import (
 	"reflect"
 	"slices"
 	"sort"
+	"strings"
 	"sync"
 
 	"cuelang.org/go/cue"
@@ -74,7 +75,11 @@ func (l *Loader) Load(target string) (*Spec, error) {
 		return nil, x.result(target)
 	}
 	spec := &Spec{Dir: filepath.ToSlash(target), Remarks: read.remarks, Place: places.of}
+	x.elsewhere(spec)
 	if _, ok := x.labels.byName["machines"]; !ok {
+		if len(x.mistakes.List) > 0 {
+			return nil, x.result(target)
+		}
 		return nil, noMachines(spec.Dir)
 	}
 	value := cuecontext.New().BuildInstance(inst)
@@ -86,12 +91,11 @@ func (l *Loader) Load(target string) (*Spec, error) {
 		l.alsoWrong(value, x)
 		return nil, x.result(target)
 	}
-	if err := l.machines(spec, value, x); err != nil {
+	if err := l.machines(spec, value, x); err != nil && len(x.mistakes.List) == 0 {
 		return nil, err
 	}
-	x.mistakes.tidy()
 	if len(x.mistakes.List) > 0 {
-		return nil, x.mistakes
+		return nil, x.result(target)
 	}
 	return spec, nil
 }
@@ -123,6 +127,8 @@ func (l *Loader) alsoWrong(value cue.Value, x *explainer) {
 	y := *x
 	y.mistakes = &Mistakes{}
 	spec := &Spec{}
+	// What is computed from a spec that is known to be wrong may go astray; the mistakes that are known are enough then.
+	defer func() { _ = recover() }()
 	if l.machines(spec, value, &y) != nil {
 		return
 	}
@@ -169,18 +175,17 @@ func (l *Loader) machines(spec *Spec, value cue.Value, x *explainer) error {
 	if err != nil {
 		return fault("%s: machines wants named machines: machines: \"lifter\": schema.#Machine & {…}", spec.Dir)
 	}
-	made := cue.MakePath(cue.Hid("_definition", ImportPath+"/schema"))
 	layouts := map[reflect.Type]*layout{}
 	for it.Next() {
 		m := &Machine{Name: it.Selector().Unquoted()}
 		if l, ok := x.labels.exact([]string{"machines", m.Name}); ok {
 			m.At = x.places.of(l.pos)
 		}
-		if s, _ := it.Value().LookupPath(made).String(); s != "machine" {
+		if s, _ := it.Value().LookupPath(definitionMark).String(); s != "machine" {
 			x.notMade(m)
 			continue
 		}
-		d := &decoder{places: x.places, labels: x.labels, definitions: x.definitions(), layouts: layouts, mistakes: x.mistakes}
+		d := &decoder{machine: m.Name, places: x.places, labels: x.labels, definitions: x.definitions(), layouts: layouts, mistakes: x.mistakes}
 		d.value(it.Value(), reflect.ValueOf(m).Elem(), "")
 		if m.Air.Given() && !m.Site.Given() {
 			d.assume(reflect.ValueOf(&m.Site).Elem(), "site", d.layoutOf(reflect.TypeFor[Site]()))
@@ -196,6 +201,24 @@ func (l *Loader) machines(spec *Spec, value cue.Value, x *explainer) error {
 	return nil
 }
 
+// elsewhere finds machines that are written where none is looked for: under a name that is a slip for machines, or hidden.
+func (x *explainer) elsewhere(spec *Spec) {
+	for _, name := range sorted(x.labels.byName) {
+		for _, l := range x.labels.byName[name] {
+			if len(l.chain) != 2 || definitionIn(l.value) != "#Machine" {
+				continue
+			}
+			top, hidden := l.chain[0], strings.HasPrefix(l.chain[1], "_") || strings.HasPrefix(l.chain[1], "#")
+			switch {
+			case top != "machines" && Nearest(top, []string{"machines"}) != "":
+				x.mistakes.add(x.places.of(l.pos), "", "the machine stands under `%s`, where trammel does not look: write machines: %q: schema.#Machine & {…}", top, l.chain[1])
+			case top == "machines" && hidden:
+				spec.Remarks = append(spec.Remarks, Remark{At: x.places.of(l.pos), Text: "is a hidden machine, and was not judged"})
+			}
+		}
+	}
+}
+
 // notMade explains a machine that nothing makes one: no part of it names the definition, or its name is a slip for that of one that is.
 func (x *explainer) notMade(m *Machine) {
 	where := join("machines", m.Name)
@@ -208,17 +231,19 @@ func (x *explainer) notMade(m *Machine) {
 			if l.chain[0] == "machines" {
 				made = append(made, l.chain[1])
 			} else if l.chain[1] == m.Name {
-				x.mistakes.add(x.places.of(l.pos), where, "the machine stands under `%s`, where trammel does not look: write machines: %q: schema.#Machine & {…}", l.chain[0], m.Name)
-				return
+				return // elsewhere says so
 			}
 		}
 	}
-	if n := Nearest(m.Name, made); n != "" {
+	if n := Nearest(m.Name, made); n != "" && n != m.Name {
 		x.mistakes.add(m.At, where, "%s is not made from the schema; did you mean machines: %q, which is?", where, n)
 		return
 	}
 	x.mistakes.add(m.At, where, "%s is not made from the schema: write machines: %q: schema.#Machine & {…}", where, m.Name)
 }
+
+// definitionMark is in values that are made from a definition which says so.
+var definitionMark = cue.MakePath(cue.Hid("_definition", ImportPath+"/schema"))
 
 // ErrNoMachines is the error of a package without a machine: wrong when it was named, ordinary when a pattern found it.
 var ErrNoMachines = errors.New("no machines: add machines: \"lifter\": schema.#Machine & {…}")

@@ -66,7 +66,7 @@ func (d *decoder) settle(s *Size, f *field) {
 	lower, upper := -s.Minus.SI, s.Plus.SI
 	var err error
 	switch {
-	case s.Fit.Given() && letter != "" && unicode.IsUpper(rune(fit[0])) != unicode.IsUpper(rune(example[0])):
+	case s.Fit.Value != "" && letter != "" && unicode.IsUpper(rune(fit[0])) != unicode.IsUpper(rune(example[0])):
 		d.mistakes.add(s.Fit.At, s.Path, "%s is %s; the class of such a size begins with %s, as in %q", s.Path, s, letter, example)
 	case fit != "" && (s.Plus.Given() || s.Minus.Given()):
 		d.mistakes.add(s.Fit.At, s.Path, "%s has a fit and a tolerance: keep one of them", s.Path)
@@ -123,6 +123,9 @@ func (d *decoder) settleWasher(w *Washer, f *field) {
 			d.mistakes.add(w.Series.At, w.Path, "%s has a series and no size: add `size: \"M5\"`, or leave the series out", w.Path)
 		}
 		d.settle(&w.Size, f)
+		return
+	case w.Plus.Given() || w.Minus.Given() || w.Fit.Given():
+		d.mistakes.add(w.Thread.At, w.Path, "%s has a size and a tolerance: the standard washer brings its own; leave the tolerance out, or the size", w.Path)
 		return
 	case w.Unit.Name != "":
 		d.mistakes.add(w.Thread.At, w.Path, "%s has a size and a thickness: keep the size for a standard washer, or the thickness for your own", w.Path)

@@ -284,9 +284,12 @@ func (r *reading) load(pos token.Pos, importPath string) *build.Instance {
 		return nil
 	}
 	if name, ok := strings.CutPrefix(ip.Path, ImportPath+"/"); ok {
-		if inst := r.served(name); inst != nil {
+		if inst := r.served(name); inst != nil && importPath != ip.Path {
+			return refuse("`%s` can't be imported: write `%s`", importPath, ip.Path)
+		} else if inst != nil {
 			r.imported = append(r.imported, name)
-			return inst
+			own := *inst // the evaluator writes into what it imports, and other specs are being read
+			return &own
 		}
 		var names []string
 		for n := range r.packages {
