@@ -69,6 +69,12 @@ func (c *checker) named(t Text, names []string, kind string) bool {
 	if !t.Given() || slices.Contains(names, t.Value) {
 		return true
 	}
+	if len(names) == 0 {
+		if c.wrong[kind] {
+			return false // said once: there are none of the kind
+		}
+		c.wrong[kind] = true
+	}
 	c.add(t.Origin, "%s names the %s `%s`, which does not exist: %s", t.Path, kind, t.Value, meant(t.Value, names))
 	return false
 }
@@ -179,10 +185,10 @@ func (c *checker) links() {
 func (c *checker) cylinder(y Cylinder) {
 	points := sorted(c.m.Points)
 	rear, front := c.named(y.Rear.At, points, "point"), c.named(y.Front.At, points, "point")
-	if y.Rod.Given() && y.Rod.SI >= y.Bore.SI {
+	if y.Rod.Given() && y.Bore.Given() && y.Rod.SI >= y.Bore.SI {
 		c.add(y.Rod.Origin, "%s is %s, and the bore is %s: a rod is thinner than its piston", y.Rod.Path, y.Rod, y.Bore)
 	}
-	if y.Closed.Given() && y.Closed.SI <= y.Stroke.SI {
+	if y.Closed.Given() && y.Stroke.Given() && y.Closed.SI <= y.Stroke.SI {
 		c.add(y.Closed.Origin, "%s is %s, and the stroke is %s: pin to pin with the rod in, a cylinder is longer than its stroke", y.Closed.Path, y.Closed, y.Stroke)
 	}
 	for _, e := range []CylinderEnd{y.Rear, y.Front} {
@@ -427,11 +433,11 @@ func (c *checker) fastening(f Fastening) {
 		if !t.Tensile.Given() {
 			c.material(t)
 		}
-		if t.Drilled.Given() && t.Drilled.SI < t.Depth.SI {
+		if t.Drilled.Given() && t.Depth.Given() && t.Drilled.SI < t.Depth.SI {
 			c.add(t.Drilled.Origin, "%s is %s, and the thread is %s deep", t.Drilled.Path, t.Drilled, t.Depth)
 		}
 	}
-	if s := in.Profile.Slot; s.Given() && s.Lip.SI >= s.Depth.SI {
+	if s := in.Profile.Slot; s.Lip.Given() && s.Depth.Given() && s.Lip.SI >= s.Depth.SI {
 		c.add(s.Lip.Origin, "%s is %s, and the whole slot is %s deep", s.Lip.Path, s.Lip, s.Depth)
 	}
 }
@@ -451,14 +457,14 @@ func (c *checker) air() {
 		switch p.Kind.Value {
 		case "compressor":
 			sources++
-			if p.Switches.On.SI >= p.Switches.Off.SI {
+			if p.Switches.On.Given() && p.Switches.Off.Given() && p.Switches.On.SI >= p.Switches.Off.SI {
 				c.add(p.Switches.On.Origin, "%s: it switches on at %s and off at %s; on lies below off", p.Switches.Path, p.Switches.On, p.Switches.Off)
 			}
 		case "regulator":
 			if !p.Set.Given() {
 				c.add(p.Origin, "%s has no set pressure: add `set: bar: 5`", p.Path)
 			}
-			if p.Range.From.SI >= p.Range.To.SI {
+			if p.Range.From.Given() && p.Range.To.Given() && p.Range.From.SI >= p.Range.To.SI {
 				c.add(p.Range.From.Origin, "%s goes from %s to %s", p.Range.Path, p.Range.From, p.Range.To)
 			}
 		}
@@ -512,7 +518,7 @@ func (c *checker) run(name string, r Run, used map[string]string) {
 	if r.From.Value == r.To.Value && r.From.Given() {
 		c.add(r.To.Origin, "%s runs from `%s` to itself", r.Path, r.From.Value)
 	}
-	if t := r.Tube; t.Outer.Given() {
+	if t := r.Tube; t.Outer.Given() && t.Inner.Given() {
 		if t.Inner.SI >= t.Outer.SI {
 			c.add(t.Inner.Origin, "%s is %s, and the tube's outside is %s", t.Inner.Path, t.Inner, t.Outer)
 		}

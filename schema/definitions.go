@@ -27,7 +27,6 @@ type definition struct {
 type field struct {
 	name     string
 	required bool
-	doc      string
 	example  string // a line that would be right
 	assumed  *assumption
 	shape    shape
@@ -103,9 +102,6 @@ func (d *definition) add(e ast.Expr) {
 
 func (d *definition) addField(fd *ast.Field) {
 	f := field{required: fd.Constraint == token.NOT, shape: shapeOf(fd.Value)}
-	for _, c := range ast.Comments(fd) {
-		f.doc += strings.TrimSpace(c.Text())
-	}
 	attrs := fd.Attrs
 	if s, ok := fd.Value.(*ast.StructLit); ok && len(s.Elts) == 1 {
 		// An attribute after `points!: [#name]: #Point` belongs, for CUE, to what stands after the second colon.
@@ -275,7 +271,9 @@ func (ds definitions) all(d *definition) []field {
 	for _, name := range d.embeds {
 		if e, ok := ds[name]; ok {
 			for _, f := range ds.all(e) {
-				if !hasField(fields, f.name) {
+				if i := slices.IndexFunc(fields, func(g field) bool { return g.name == f.name }); i >= 0 {
+					fields[i] = joined(fields[i], f)
+				} else {
 					fields = append(fields, f)
 				}
 			}
@@ -284,13 +282,27 @@ func (ds definitions) all(d *definition) []field {
 	return fields
 }
 
-func hasField(fields []field, name string) bool {
-	for _, f := range fields {
-		if f.name == name {
-			return true
-		}
+// joined is a field that a definition adds to and that it has from one which it embeds.
+func joined(own, embedded field) field {
+	own.required = own.required || embedded.required
+	if own.example == "" {
+		own.example = embedded.example
 	}
-	return false
+	if own.assumed == nil {
+		own.assumed = embedded.assumed
+	}
+	switch {
+	case own.shape.inline == nil:
+	case embedded.shape.ref != "":
+		both := *own.shape.inline
+		both.embeds = append(slices.Clone(both.embeds), embedded.shape.ref)
+		own.shape.inline = &both
+	case embedded.shape.inline != nil:
+		both := *own.shape.inline
+		both.fields = append(slices.Clone(both.fields), embedded.shape.inline.fields...)
+		own.shape.inline = &both
+	}
+	return own
 }
 
 // follow replaces a reference by what the definition of that name is.

@@ -32,7 +32,11 @@ func (x *explainer) errors(err error) {
 
 func (x *explainer) one(e errors.Error) {
 	message := message(e)
-	path := joinAll(x.labels.source(splitPath(pathOf(e.Path()))))
+	path := pathOf(e.Path())
+	if x.said[path] {
+		return
+	}
+	path = joinAll(x.labels.source(splitPath(path)))
 	at := x.placeOf(e, path)
 	var sentence told
 	switch {
@@ -295,7 +299,8 @@ func (x *explainer) deadReferences() {
 			}
 			if len(names) > 0 && !open && !slices.Contains(names, name) {
 				at := x.places.of(sel.Sel.Pos())
-				x.say(at, "reference "+name, "", "there is no `%s.%s`: %s", head.Name, name, meant(name, names))
+				x.said["reference "+name] = true // by the evaluator
+				x.say(at, at.String(), "", "there is no `%s.%s`: %s", head.Name, name, meant(name, names))
 			}
 			return true
 		}, nil)
@@ -463,7 +468,7 @@ func commaInNumber(value ast.Expr) bool {
 	})
 }
 
-// label1 is a field's name as it is written before a colon.
+// labelled is a field's name as it is written before a colon.
 func labelled(name string) string { return join("", name) }
 
 func quotedLabels(names []string) []string {

@@ -246,7 +246,7 @@ func (ls labels) source(names []string) []string {
 				break
 			}
 		}
-		if known == 0 || known == len(names) {
+		if known == 0 || known == len(names) && !isReference(at.value) {
 			return names
 		}
 		refers := slices.IndexFunc(references(at.value), func(r []string) bool { _, ok := ls.exact(r); return ok })
@@ -272,6 +272,15 @@ func (ls labels) at(names []string) (Place, bool) {
 		return Place{}, false
 	}
 	return ls.places.of(l.pos), true
+}
+
+// isReference reports whether a value is a name and nothing else.
+func isReference(value ast.Expr) bool {
+	switch value.(type) {
+	case *ast.Ident, *ast.SelectorExpr:
+		return true
+	}
+	return false
 }
 
 // find returns the place of the label that a path means.

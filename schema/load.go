@@ -71,7 +71,9 @@ func (l *Loader) Load(target string) (*Spec, error) {
 		for _, s := range read.slips {
 			x.slips(s)
 		}
-		x.errors(read.errs)
+		if x.oddities(); len(x.mistakes.List) == 0 {
+			x.errors(read.errs)
+		}
 		return nil, x.result(target)
 	}
 	spec := &Spec{Dir: filepath.ToSlash(target), Remarks: read.remarks, Place: places.of}
@@ -84,9 +86,11 @@ func (l *Loader) Load(target string) (*Spec, error) {
 	}
 	value := cuecontext.New().BuildInstance(inst)
 	if err := value.Validate(cue.Concrete(true), cue.Final(), cue.All()); err != nil {
-		x.unknownNames()
-		x.deadReferences()
-		x.errors(err)
+		if x.oddities(); len(x.mistakes.List) == 0 {
+			x.unknownNames()
+			x.deadReferences()
+			x.errors(err)
+		}
 		x.absentMachines(value)
 		l.alsoWrong(value, x)
 		return nil, x.result(target)

@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"strings"
 
+	"cuelang.org/go/cue/ast"
 	"cuelang.org/go/cue/errors"
 	"cuelang.org/go/cue/scanner"
 	"cuelang.org/go/cue/token"
@@ -37,6 +38,42 @@ func (x *explainer) slips(errs []errors.Error) {
 		lines[at.Line] = true
 		x.say(at, at.String()+" "+text, message(e), "%s", text)
 	}
+}
+
+// oddities looks for what is good syntax and never meant: a number that a decimal comma left alone, and `=` where a colon belongs.
+func (x *explainer) oddities() {
+	for _, f := range x.labels.files {
+		ast.Walk(f, func(n ast.Node) bool {
+			switch n := n.(type) {
+			case *ast.Alias:
+				if name := n.Ident.Name; isUnit(name) {
+					x.oddity(n.Pos(), "`%s` is followed by `=`: a field's name and its value are parted by a colon", name)
+				}
+			case *ast.StructLit:
+				x.strayNumbers(n.Elts)
+			case *ast.File:
+				x.strayNumbers(n.Decls)
+			}
+			return true
+		}, nil)
+	}
+}
+
+func (x *explainer) strayNumbers(decls []ast.Decl) {
+	for i, d := range decls {
+		e, ok := d.(*ast.EmbedDecl)
+		if !ok || i == 0 {
+			continue
+		}
+		if _, number, _, isNumber := literalIn(e.Expr); isNumber {
+			x.oddity(e.Pos(), "the number %s belongs to no field: decimals are written with a point, as in 65.38", number)
+		}
+	}
+}
+
+func (x *explainer) oddity(pos token.Pos, format string, args ...any) {
+	at := x.places.of(pos)
+	x.say(at, at.String(), "", format, args...)
 }
 
 func message(e errors.Error) string {

@@ -154,7 +154,7 @@ func (r *reading) good() bool { return r.errs == nil && len(r.slips) == 0 && len
 // folder adds the files of the instance's folder that belong to one package: that of the name, or the only one that the folder holds.
 // A package in a module also takes the files of the same package in the folders above.
 func (r *reading) folder(inst *build.Instance, pkg string) {
-	names, err := cueFiles(inst.Dir)
+	names, err := SpecFiles(inst.Dir)
 	if err != nil {
 		r.mistakes.add(Place{File: r.places.name(inst.Dir)}, "", "can't be read: %s", reasonOf(err))
 		return
@@ -199,7 +199,7 @@ func (r *reading) folder(inst *build.Instance, pkg string) {
 	}
 	for dir := inst.Dir; dir != r.root && dir != filepath.Dir(dir); {
 		dir = filepath.Dir(dir)
-		names, err := cueFiles(dir)
+		names, err := SpecFiles(dir)
 		if err != nil {
 			return
 		}
@@ -229,8 +229,8 @@ func (r *reading) add(inst *build.Instance, f *ast.File) {
 	}
 }
 
-// cueFiles are the files of a folder that its packages are made of.
-func cueFiles(dir string) ([]string, error) {
+// SpecFiles are the files of a folder that its packages are made of: not those that are set aside by their names.
+func SpecFiles(dir string) ([]string, error) {
 	entries, err := os.ReadDir(dir)
 	var names []string
 	for _, e := range entries {
@@ -355,12 +355,14 @@ func moduleRoot(dir string) string {
 
 // moduleName is the import path that a module gives itself, or "": only a spec that imports its own packages needs one.
 func (r *reading) moduleName() string {
-	data, problem := r.text(filepath.Join(r.root, "cue.mod", "module.cue"))
+	full := filepath.Join(r.root, "cue.mod", "module.cue")
+	data, problem := r.text(full)
 	if problem != "" {
 		return ""
 	}
-	f, err := parser.ParseFile("module.cue", data)
+	f, err := parser.ParseFile(full, data)
 	if err != nil {
+		r.mistakes.add(Place{File: r.places.name(full)}, "", "is not CUE, so that the spec's own packages can't be told: %v", err)
 		return ""
 	}
 	for _, d := range f.Decls {

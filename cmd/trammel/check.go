@@ -55,6 +55,9 @@ func checkCommand(status *int) *cobra.Command {
 	return c
 }
 
+// mostMistakes of one spec are printed; the reports have all.
+const mostMistakes = 100
+
 // A checked is what came of one spec.
 type checked struct {
 	target     string
@@ -72,6 +75,9 @@ func (o *checkOptions) check(args []string, stdout, stderr io.Writer) (int, erro
 	if o.poses < 2 || o.poses > 1000 {
 		return exitWrong, fmt.Errorf("--poses wants 2 to 1000, and %d is none of them", o.poses)
 	}
+	if o.limits.megabytes < 1 || o.limits.time <= 0 {
+		return exitWrong, errors.New("--most-memory wants one megabyte or more, and --most-time some time")
+	}
 	day, err := o.day()
 	if err != nil {
 		return exitWrong, err
@@ -86,7 +92,11 @@ func (o *checkOptions) check(args []string, stdout, stderr io.Writer) (int, erro
 	status := exitGo
 	machines := 0
 	for _, r := range results {
-		for _, m := range r.mistakes {
+		for i, m := range r.mistakes {
+			if i == mostMistakes {
+				fmt.Fprintf(stderr, "%s: and %d more mistakes\n", r.target, len(r.mistakes)-i)
+				break
+			}
 			fmt.Fprintln(stderr, report.Plain(m.String()))
 			if o.verbose && m.Detail != "" {
 				for line := range strings.Lines(m.Detail) {
@@ -162,19 +172,23 @@ func expand(args []string) ([]target, error) {
 			targets = append(targets, target{path: a})
 			continue
 		}
-		err := filepath.WalkDir(filepath.FromSlash(base), func(path string, d fs.DirEntry, err error) error {
+		root := filepath.FromSlash(base)
+		if info, err := os.Lstat(root); err == nil && info.Mode()&fs.ModeSymlink != 0 {
+			root += string(filepath.Separator) // a link to a folder may be named; those below it are not followed
+		}
+		err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
 			switch {
-			case err != nil && path == filepath.FromSlash(base):
+			case err != nil && path == root:
 				return fmt.Errorf("%s: there is no such folder", a)
 			case err != nil:
 				return fmt.Errorf("%s can't be read: %w", path, err)
 			case !d.IsDir():
 				return nil
-			case path != filepath.FromSlash(base) && (d.Name() == "cue.mod" || strings.HasPrefix(d.Name(), ".") || strings.HasPrefix(d.Name(), "_")):
+			case path != root && (d.Name() == "cue.mod" || strings.HasPrefix(d.Name(), ".") || strings.HasPrefix(d.Name(), "_")):
 				return filepath.SkipDir
 			}
-			if files, _ := filepath.Glob(filepath.Join(escapeGlob(path), "*.cue")); len(files) > 0 {
-				targets = append(targets, target{path: path, found: true})
+			if files, _ := schema.SpecFiles(path); len(files) > 0 {
+				targets = append(targets, target{path: filepath.Clean(path), found: true})
 			}
 			return nil
 		})
@@ -186,11 +200,6 @@ func expand(args []string) ([]target, error) {
 		return nil, fmt.Errorf("no folder with .cue files in %s", strings.Join(args, ", "))
 	}
 	return targets, nil
-}
-
-// escapeGlob keeps a folder's name from being read as a pattern.
-func escapeGlob(path string) string {
-	return strings.NewReplacer(`\`, `\\`, "*", `\*`, "?", `\?`, "[", `\[`).Replace(path)
 }
 
 // checkAll checks specs on all processors; the results are in the order of the targets.

@@ -24,7 +24,7 @@ func TestStories(t *testing.T) {
 		Setup: func(env *testscript.Env) error {
 			return os.CopyFS(filepath.Join(env.WorkDir, "examples"), os.DirFS(examples))
 		},
-		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"exits": exits, "bigfile": bigFile, "endures": endures},
+		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"exits": exits, "bigfile": bigFile, "endures": endures, "endless": endless},
 		Condition: func(cond string) (bool, error) {
 			if cond != "root" {
 				return false, fmt.Errorf("no condition %q", cond)
@@ -53,4 +53,11 @@ func bigFile(ts *testscript.TestScript, _ bool, args []string) {
 		data[i] = "x: 1\n"[i%5]
 	}
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), data, 0o600))
+}
+
+// endless writes a spec with 4,000 misspelt fields.
+func endless(ts *testscript.TestScript, _ bool, args []string) {
+	text := "package a\n\nimport \"trammel.example/schema\"\n\nmachines: a: schema.#Machine & {\n" + numbered(4000, "\tfield%d: 1\n") + "}\n"
+	ts.Check(os.MkdirAll(filepath.Dir(ts.MkAbs(args[0])), 0o700))
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(text), 0o600))
 }
