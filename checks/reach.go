@@ -104,6 +104,11 @@ func (x *examiner) reaches() {
 		a := x.motion.attain(name, whole)
 		var strokes []schema.Input
 		for _, c := range x.motion.cylinders {
+			for _, stop := range sorted(x.m.Stops) {
+				if x.m.Stops[stop].Cylinder.Value == c {
+					strokes = append(strokes, x.m.Stops[stop].At) // which leaves less of the stroke
+				}
+			}
 			strokes = append(strokes, x.m.Cylinders[c].Stroke)
 		}
 		if r.Rises.Given() {
