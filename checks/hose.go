@@ -41,14 +41,17 @@ func (x *examiner) hose(s *Subject, r schema.Run) {
 			s.open(why, "lengthNeeded", "bend")
 			return
 		}
-		reach, err := x.reach(c, r)
+	}
+	for run := range x.motion.runs {
+		if len(x.motion.runs[run].Poses) < 2 {
+			continue
+		}
+		reach, err := x.reach(run, r)
 		if err != nil {
 			s.open("the way of the tube can't be followed: "+err.Error(), "lengthNeeded", "bend")
 			return
 		}
-		when := func(stroke float64) string {
-			return "with the rod of " + c + " out by " + schema.Format(schema.LengthDim, stroke)
-		}
+		when := func(stroke float64) string { return x.motion.rodOut(run, stroke) }
 		if reach.Longest > far {
 			far, farWhen = reach.Longest, when(reach.LongestS)
 		}
@@ -100,9 +103,9 @@ func hoseLength(least, near, radius float64) float64 {
 	return math.Ceil(least*1e3-rounding) / 1e3
 }
 
-// reach follows both ends of a tube over a stroke.
-func (x *examiner) reach(cylinder string, r schema.Run) (space.HoseReach, error) {
-	sweep := x.motion.sweeps[cylinder]
+// reach follows both ends of a tube over a run.
+func (x *examiner) reach(run int, r schema.Run) (space.HoseReach, error) {
+	sweep := x.motion.runs[run].Sweep
 	var m space.Motion
 	ends := [2]int{x.motion.point(r.Over.From.Value), x.motion.point(r.Over.To.Value)}
 	for i := range sweep.Poses {

@@ -28,13 +28,12 @@ type motion struct {
 	ranges                   [][2]float64 // of the stroke of each cylinder, what stops leave of it, m
 	solver                   *linkage.Solver
 	runs                     []run
-	tried                    *int                      // what has been spent on remedies
-	sweeps                   map[string]*linkage.Sweep // the first run of each cylinder, by its name
-	faults                   []string                  // why there is none
-	kinds                    []linkage.Fault           // the same, as the solver has them
-	blame                    []schema.Input            // what to change first for them, where one value is to blame
-	unweighed                []string                  // moving links without a mass
-	weights                  linkage.Case              // what is always there: gravity, on the links and on what they carry, springs, friction
+	tried                    *int            // what has been spent on remedies
+	faults                   []string        // why there is none
+	kinds                    []linkage.Fault // the same, as the solver has them
+	blame                    []schema.Input  // what to change first for them, where one value is to blame
+	unweighed                []string        // moving links without a mass
+	weights                  linkage.Case    // what is always there: gravity, on the links and on what they carry, springs, friction
 	forces                   []outsideForce
 }
 
@@ -60,7 +59,7 @@ type outsideForce struct {
 }
 
 func move(m *schema.Machine) *motion {
-	mo := &motion{points: sorted(m.Points), links: sorted(m.Links), cylinders: sorted(m.Cylinders), sweeps: map[string]*linkage.Sweep{}, tried: new(int)}
+	mo := &motion{points: sorted(m.Points), links: sorted(m.Links), cylinders: sorted(m.Cylinders), tried: new(int)}
 	mo.draw(m)
 	mo.load(m)
 	if err := mo.solve(posesPerStroke); err != nil {
@@ -68,13 +67,6 @@ func move(m *schema.Machine) *motion {
 	}
 	if mo.solver != nil {
 		mo.dangling(m, mo.mechanism.Bodies)
-	}
-	for _, r := range mo.runs {
-		for i, name := range mo.cylinders {
-			if mo.sweeps[name] == nil && r.moves(i) && len(r.Poses) > 0 {
-				mo.sweeps[name] = r.Sweep
-			}
-		}
 	}
 	return mo
 }
@@ -301,13 +293,15 @@ func joined(m *schema.Machine, point string) bool {
 
 // why says what keeps the motion of a cylinder from being known; "" when it is.
 func (mo *motion) why(cylinder string) string {
-	switch s := mo.sweeps[cylinder]; {
-	case len(mo.faults) > 0:
+	if len(mo.faults) > 0 {
 		return "the motion is not known: " + strings.Join(mo.faults, "; ")
-	case s == nil || len(s.Poses) < 2:
-		return "the motion is not known: the linkage can't take the stroke of " + cylinder
 	}
-	return ""
+	for _, r := range mo.runs {
+		if r.moves(indexOf(mo.cylinders, cylinder)) && len(r.Poses) >= 2 {
+			return ""
+		}
+	}
+	return "the motion is not known: the linkage can't take the stroke of " + cylinder
 }
 
 // unknown says what keeps the motion of the machine from being known; "" when it is.

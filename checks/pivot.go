@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"trammel.example/checks/fastening"
+	"trammel.example/checks/linkage"
 	"trammel.example/schema"
 	"trammel.example/schema/standards"
 )
@@ -406,11 +407,13 @@ func (x *examiner) clamping(s *Subject, point string, p schema.Pivot, ms []membe
 			return
 		}
 		rate := 0.0
-		for i := range x.motion.sweeps[c].Poses {
-			pose := &x.motion.sweeps[c].Poses[i]
-			rate = max(rate, math.Abs(x.bodyRate(pose.AngleRate, pose.Cylinders[indexOf(x.motion.cylinders, c)].AngleRate, runner, c)-
-				x.bodyRate(pose.AngleRate, pose.Cylinders[indexOf(x.motion.cylinders, c)].AngleRate, p.Pin.TurnsWith.Value, c)))
-		}
+		cylinder := indexOf(x.motion.cylinders, c)
+		x.motion.everyPose(func(r *run, pose *linkage.Pose) {
+			if r.moves(cylinder) {
+				turn := pose.Cylinders[cylinder].AngleRate
+				rate = max(rate, math.Abs(x.bodyRate(pose.AngleRate, turn, runner, c)-x.bodyRate(pose.AngleRate, turn, p.Pin.TurnsWith.Value, c)))
+			}
+		})
 		push, _ := pistonAreas(x.m.Cylinders[c])
 		thrust := x.m.Cylinders[c].Efficiency.SI * zone.pressure * push
 		s.set("clampShare", schema.NumberDim, torque*rate/thrust, p.Pin.Torque, p.Pin.Diameter)

@@ -213,11 +213,11 @@ func (w *scenery) stop(m meeting, needed float64) string {
 	if err != nil {
 		return ""
 	}
-	strokes := w.motionOf(m.cylinder).S
+	strokes := w.motionOf(m.run).S
 	for _, f := range found {
 		at := math.Floor(f.first/step) * step
-		if f.parts == m.parts && f.nearer && f.cylinder == m.cylinder && at > (strokes[0]+strokes[len(strokes)-1])/2 {
-			return fmt.Sprintf("stop the rod of %s at %s", m.cylinder, schema.Format(schema.LengthDim, at))
+		if f.parts == m.parts && f.nearer && f.run == m.run && at > (strokes[0]+strokes[len(strokes)-1])/2 {
+			return fmt.Sprintf("stop the rod of %s at %s", w.x.motion.cylinders[w.x.motion.runs[m.run].Lead], schema.Format(schema.LengthDim, at))
 		}
 	}
 	return ""

@@ -50,18 +50,18 @@ type scenery struct {
 	figures  []figure
 	ignored  [][2]int // pairs of carriers
 	joints   []space.Joint
-	unseen   []string                 // parts that are left out, and why
-	blame    []schema.Input           // where they are written
-	seen     int                      // moving parts that say what room they take
-	found    []meeting                // as drawn
-	plays    map[string]float64       // of links and cylinders
-	fixed    map[string]bool          // points that stand still
-	searches map[string]*space.Motion // by cylinder
+	unseen   []string              // parts that are left out, and why
+	blame    []schema.Input        // where they are written
+	seen     int                   // moving parts that say what room they take
+	found    []meeting             // as drawn
+	plays    map[string]float64    // of links and cylinders
+	fixed    map[string]bool       // points that stand still
+	searches map[int]*space.Motion // by run
 }
 
 // scenery collects the figures of links, cylinders, and bolts' heads and nuts.
 func (x *examiner) scenery(planes *planes) *scenery {
-	w := &scenery{x: x, planes: planes, plays: x.plays(), fixed: map[string]bool{}, searches: map[string]*space.Motion{}}
+	w := &scenery{x: x, planes: planes, plays: x.plays(), fixed: map[string]bool{}, searches: map[int]*space.Motion{}}
 	for _, l := range x.m.Links {
 		for _, p := range l.Points {
 			w.fixed[p.Value] = w.fixed[p.Value] || l.Ground.Value
@@ -516,12 +516,12 @@ func (w *scenery) poses(p *linkage.Pose) (poses, rates []space.Pose) {
 	return poses, rates
 }
 
-// motionOf is the motion of the carriers over a cylinder's stroke.
-func (w *scenery) motionOf(cylinder string) space.Motion {
-	if m := w.searches[cylinder]; m != nil {
+// motionOf is the motion of the carriers over a run.
+func (w *scenery) motionOf(run int) space.Motion {
+	if m := w.searches[run]; m != nil {
 		return *m
 	}
-	sweep := w.x.motion.sweeps[cylinder]
+	sweep := w.x.motion.runs[run].Sweep
 	m := &space.Motion{}
 	for i := range sweep.Poses {
 		p := &sweep.Poses[i]
@@ -544,6 +544,6 @@ func (w *scenery) motionOf(cylinder string) space.Motion {
 		poses, rates = w.poses(p)
 		return poses, rates, nil
 	}
-	w.searches[cylinder] = m
+	w.searches[run] = m
 	return *m
 }

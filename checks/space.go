@@ -51,8 +51,8 @@ type meeting struct {
 	figures  [2]int
 	parts    [2]string
 	distance float64
-	cylinder string  // that moves them
-	stroke   float64 // of it
+	run      int     // in which they do
+	stroke   float64 // of the rod that leads it
 	nearer   bool    // than the search's clearance
 	first    float64 // stroke from which on
 }
@@ -62,8 +62,11 @@ func (w *scenery) search(figures []figure, q space.Search) ([]meeting, error) {
 	scene, of := w.scene(figures)
 	nearest := map[[2]string]int{}
 	var out []meeting
-	for _, c := range w.x.motion.cylinders {
-		s, err := space.New(scene, w.motionOf(c))
+	for run := range w.x.motion.runs {
+		if len(w.x.motion.runs[run].Poses) < 2 {
+			continue
+		}
+		s, err := space.New(scene, w.motionOf(run))
 		if err != nil {
 			return nil, err
 		}
@@ -75,7 +78,7 @@ func (w *scenery) search(figures []figure, q space.Search) ([]meeting, error) {
 			if a.Far {
 				continue
 			}
-			m := meeting{figures: [2]int{of[a.Shapes[0]], of[a.Shapes[1]]}, distance: a.Distance, cylinder: c, stroke: a.S, nearer: a.Nearer, first: a.First}
+			m := meeting{figures: [2]int{of[a.Shapes[0]], of[a.Shapes[1]]}, distance: a.Distance, run: run, stroke: a.S, nearer: a.Nearer, first: a.First}
 			m.parts = [2]string{figures[m.figures[0]].part, figures[m.figures[1]].part}
 			i, known := nearest[m.parts]
 			switch {
@@ -83,11 +86,11 @@ func (w *scenery) search(figures []figure, q space.Search) ([]meeting, error) {
 				nearest[m.parts] = len(out)
 				out = append(out, m)
 			case m.distance < out[i].distance:
-				if out[i].nearer && out[i].cylinder == c {
+				if out[i].nearer && out[i].run == run {
 					m.first = min(m.first, out[i].first)
 				}
 				out[i] = m
-			case m.nearer && out[i].cylinder == c:
+			case m.nearer && out[i].run == run:
 				out[i].first = min(m.first, out[i].first)
 			}
 		}
@@ -123,18 +126,24 @@ func (w *scenery) pair(m meeting) {
 	s := newSubject(w.x.m, "pair", a.part+" and "+b.part, schema.OriginOf(a.blame).At)
 	w.x.add(s)
 	s.set("distance", schema.LengthDim, m.distance, a.blame, b.blame)
-	s.worst("distance", w.rodOut(m.cylinder, m.stroke))
+	s.worst("distance", w.x.motion.rodOut(m.run, m.stroke))
 	s.flag("apart", m.distance >= 0)
 	needed := w.needed(a, b)
 	s.set("needed", schema.LengthDim, needed)
 	if m.nearer {
-		s.text("first", w.rodOut(m.cylinder, m.first))
+		s.text("first", w.x.motion.rodOut(m.run, m.first))
 	}
 	if m.distance < needed {
 		s.text("remedyRoom", w.remedy(m, needed))
 	}
 }
 
-func (w *scenery) rodOut(cylinder string, stroke float64) string {
-	return "with the rod of " + cylinder + " out by " + schema.Format(schema.LengthDim, stroke)
+// rodOut says where the rods are at a stroke of the one that leads a run.
+func (mo *motion) rodOut(run int, stroke float64) string {
+	r := &mo.runs[run]
+	text := "with the rod of " + mo.cylinders[r.Lead] + " out by " + schema.Format(schema.LengthDim, stroke)
+	if rest, ok := strings.CutPrefix(mo.rest(r), "with "); ok {
+		text += " and " + rest
+	}
+	return text
 }

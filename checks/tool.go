@@ -216,9 +216,9 @@ func (x *examiner) play(s *Subject, t tool) {
 	share, left := 0.0, 0.0
 	var from []schema.Input
 	reach := make([][playDirections]float64, len(slacks))
-	for _, c := range x.motion.cylinders {
-		if sweep := x.motion.sweeps[c]; sweep.Closing != nil || sweep.Extending != nil {
-			s.open(c+" meets a dead point within its stroke, next to which play has no end", "play")
+	for _, r := range x.motion.runs {
+		if r.Closing != nil || r.Extending != nil {
+			s.open(x.motion.cylinders[r.Lead]+" meets a dead point within its stroke, next to which play has no end", "play")
 			return
 		}
 	}
