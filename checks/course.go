@@ -9,10 +9,12 @@ import (
 	"trammel.example/schema"
 )
 
-// A Course is how a machine moves and what it carries over one cylinder's stroke, the other cylinders at rest. Each list has one value for
-// each pose, evenly spaced from closed to extended. Lengths are m, angles rad, forces N, with all loads as written and without friction.
+// A Course is how a machine moves and what it carries over the stroke of one cylinder, while the others rest or move along. Each list has
+// one value for each pose, evenly spaced from closed to extended. Lengths are m, angles rad, forces N, with all loads as written and
+// without friction.
 type Course struct {
 	Cylinder  string
+	Others    string // where the other cylinders are, in words: "with flap out by 50 mm"; "" where there are none
 	Why       string // it is not known; there are no poses then
 	Stroke    []float64
 	Thrust    []float64 // holds the machine at rest, positive pushes
@@ -46,18 +48,24 @@ type PivotCourse struct {
 	Force       []float64
 }
 
-// Courses computes the course of each cylinder at a number of poses, two or more.
+// Courses computes all that a machine's cylinders do, at a number of poses each, two or more.
 func Courses(m *schema.Machine, poses int) []Course {
 	mo := move(m)
-	var courses []Course
+	var all []Course
 	for i, name := range mo.cylinders {
-		c := Course{Cylinder: name, Why: mo.why(name)}
-		if c.Why == "" {
-			c.fill(m, mo, i, poses)
+		if why := mo.why(name); why != "" {
+			all = append(all, Course{Cylinder: name, Why: why})
+			continue
 		}
-		courses = append(courses, c)
+		for k := range mo.runs {
+			if r := &mo.runs[k]; r.Lead == i {
+				c := Course{Cylinder: name, Others: mo.rest(r)}
+				c.fill(m, mo, r.Drive, poses)
+				all = append(all, c)
+			}
+		}
 	}
-	return courses
+	return all
 }
 
 // fixed reports whether a point is on a link that stands still.
@@ -70,8 +78,8 @@ func fixed(m *schema.Machine, point string) bool {
 	return false
 }
 
-func (c *Course) fill(m *schema.Machine, mo *motion, lead, poses int) {
-	sweep, err := mo.solver.Sweep(linkage.Drive{Lead: lead}, poses)
+func (c *Course) fill(m *schema.Machine, mo *motion, drive linkage.Drive, poses int) {
+	sweep, err := mo.solver.Sweep(drive, poses)
 	if err != nil {
 		c.Why = err.Error()
 		return
@@ -110,7 +118,7 @@ func (c *Course) fill(m *schema.Machine, mo *motion, lead, poses int) {
 		known := statics.Hold(p, linkage.Standing, &forces) == nil
 		thrust := math.NaN()
 		if known {
-			thrust = forces.Thrust[lead]
+			thrust = forces.Thrust[drive.Lead]
 		}
 		c.Thrust = append(c.Thrust, thrust)
 		for k := range c.Pivots {

@@ -127,12 +127,13 @@ func (x *examiner) sharing(s *Subject, name string, y schema.Cylinder) {
 	}
 }
 
-// rest says where the cylinders are that stand still in a run, and which move together.
+// rest says where the cylinders are that stand still in a run, and which move along with the one that leads.
 func (mo *motion) rest(r *run) string {
 	var parts []string
 	for i, name := range mo.cylinders {
 		switch {
-		case r.moves(i) && len(r.others()) > 0:
+		case i == r.Lead:
+		case r.moves(i):
 			parts = append(parts, name+" moving along")
 		case !r.moves(i) && len(r.At) > i:
 			parts = append(parts, fmt.Sprintf("%s out by %s", name, schema.Format(schema.LengthDim, r.At[i])))

@@ -72,12 +72,14 @@ type (
 		Concessions []jsonConcession `json:"concessions"`
 		Changed     []jsonChange     `json:"changedRules"`
 		Motion      []jsonMotion     `json:"motion"`
+		Swept       []jsonSwept      `json:"swept"`
 		// Inputs are the values of the spec that numbers came from, by path. Findings and facts name them.
 		Inputs map[string]jsonInput `json:"inputs"`
 	}
 	// Lists of a motion have one value for each pose.
 	jsonMotion struct {
 		Cylinder  string           `json:"cylinder"`
+		Others    string           `json:"others,omitempty"`
 		Unknown   string           `json:"unknown,omitempty"`
 		Stroke    []number         `json:"stroke"`
 		Thrust    []number         `json:"thrust"`
@@ -105,6 +107,13 @@ type (
 		Point string   `json:"point"`
 		Link  string   `json:"link"`
 		Force []number `json:"force"`
+	}
+	jsonSwept struct {
+		Part     string        `json:"part"`
+		Cylinder string        `json:"cylinder"`
+		Others   string        `json:"others,omitempty"`
+		Unknown  string        `json:"unknown,omitempty"`
+		Rings    [][][2]number `json:"rings"`
 	}
 	jsonFinding struct {
 		Rule        string          `json:"rule"`
@@ -272,7 +281,7 @@ func machineOf(j *rules.Judgement) jsonMachine {
 	m := jsonMachine{
 		Name: j.Machine.Name, Title: j.Machine.Title.Value, Place: placeOf(j.Machine.At), Verdict: verdict(j), Counts: count(j),
 		Findings: []jsonFinding{}, Subjects: []jsonSubject{}, Assumptions: []jsonAssumption{}, Concessions: []jsonConcession{}, Changed: []jsonChange{},
-		Motion: []jsonMotion{}, Inputs: map[string]jsonInput{},
+		Motion: []jsonMotion{}, Swept: []jsonSwept{}, Inputs: map[string]jsonInput{},
 	}
 	for _, f := range sortedFindings(j) {
 		if f.Outcome != rules.NotApplicable {
@@ -304,6 +313,9 @@ func machineOf(j *rules.Judgement) jsonMachine {
 	for _, c := range checks.Courses(j.Machine, jsonPoses) {
 		m.Motion = append(m.Motion, motionOf(c))
 	}
+	for _, w := range checks.Swept(j.Machine) {
+		m.Swept = append(m.Swept, sweptOf(w))
+	}
 	slices.SortStableFunc(m.Changed, func(a, b jsonChange) int { return cmp.Compare(a.Rule, b.Rule) })
 	return m
 }
@@ -313,7 +325,7 @@ const jsonPoses = 51
 
 func motionOf(c checks.Course) jsonMotion {
 	m := jsonMotion{
-		Cylinder: c.Cylinder, Unknown: c.Why, Stroke: numbers(c.Stroke), Thrust: numbers(c.Thrust),
+		Cylinder: c.Cylinder, Others: c.Others, Unknown: c.Why, Stroke: numbers(c.Stroke), Thrust: numbers(c.Thrust),
 		Points: []jsonPointMove{}, Links: []jsonLinkMove{}, Cylinders: []jsonRodMove{}, Pivots: []jsonPivotForce{},
 	}
 	for _, p := range c.Points {
@@ -327,6 +339,20 @@ func motionOf(c checks.Course) jsonMotion {
 	}
 	for _, p := range c.Pivots {
 		m.Pivots = append(m.Pivots, jsonPivotForce{p.Point, p.Link, numbers(p.Force)})
+	}
+	return m
+}
+
+// sweptOf rounds to 10 µm, far less than how closely the boundary follows the part.
+func sweptOf(w checks.SweptPart) jsonSwept {
+	m := jsonSwept{Part: w.Part, Cylinder: w.Cylinder, Others: w.Others, Unknown: w.Why, Rings: [][][2]number{}}
+	round := func(x float64) number { return number(math.Round(x*1e5) / 1e5) }
+	for _, ring := range w.Rings {
+		points := make([][2]number, len(ring))
+		for i, p := range ring {
+			points[i] = [2]number{round(p.X), round(p.Y)}
+		}
+		m.Rings = append(m.Rings, points)
 	}
 	return m
 }

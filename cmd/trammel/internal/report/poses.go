@@ -18,7 +18,11 @@ type column struct {
 
 // course prints a table of poses, in as many parts as the width asks for; each begins with how far the rod is out.
 func (p *printer) course(c checks.Course) {
-	p.entry("MOTION", bold, fmt.Sprintf("cylinder %q, %d poses, other cylinders at rest; loads as written, without friction", c.Cylinder, len(c.Stroke)), bold)
+	moving := fmt.Sprintf("cylinder %q", c.Cylinder)
+	if c.Others != "" {
+		moving += " " + c.Others
+	}
+	p.entry("MOTION", bold, fmt.Sprintf("%s, %d poses; loads as written, without friction", moving, len(c.Stroke)), bold)
 	if c.Why != "" {
 		p.entry("", unstyled, c.Why, unstyled)
 		p.blank()
