@@ -34,7 +34,8 @@ func (x *examiner) zones() {
 // stays compares how far the machine sweeps with how near people come.
 func (x *examiner) stays(s *Subject, z schema.Zone) {
 	from := x.motion.point(z.Stays.From.Value)
-	radius, worst := 0.0, ""
+	radius, point := 0.0, ""
+	var pose *linkage.Pose
 	if len(x.motion.cylinders) == 0 {
 		s.open("nothing moves the machine: it has no cylinder", "margin")
 		return
@@ -60,16 +61,24 @@ func (x *examiner) stays(s *Subject, z schema.Zone) {
 					beyond = stray(&r.Poses[i-1], &r.Poses[i], p)
 				}
 				if d := r2.Norm(r2.Sub(at, r.Poses[i].Points[from])) + beyond; d > radius {
-					radius, worst = d, fmt.Sprintf("point %s %s", x.motion.points[p], x.motion.when(&r.Poses[i]))
+					radius, point, pose = d, x.motion.points[p], &r.Poses[i]
 				}
 			}
 		}
+	}
+	worst := ""
+	if pose != nil {
+		worst = x.pointWhen(point, pose)
 	}
 	s.set("sweptRadius", schema.LengthDim, radius, z.Stays.From)
 	s.worst("sweptRadius", worst)
 	s.text("keptFrom", z.Stays.From.Value, z.Stays.From)
 	s.set("margin", schema.LengthDim, z.Stays.Away.SI-radius, z.Stays.Away, z.Stays.From)
 	s.worst("margin", worst)
+}
+
+func (x *examiner) pointWhen(point string, p *linkage.Pose) string {
+	return fmt.Sprintf("point %s %s", point, x.motion.when(p))
 }
 
 // stray is by how much a point's way between two neighbouring poses leaves its chord, at most: an eighth of the second difference, or the
@@ -88,11 +97,11 @@ func stray(from, to *linkage.Pose, point int) float64 {
 func (x *examiner) touch(s *Subject, z schema.Zone) {
 	type most struct {
 		value float64
-		worst string
+		point string
+		pose  *linkage.Pose
 		from  []schema.Input
 	}
 	var force, failed, energy, speed most
-	touched := ""
 	for _, c := range x.motion.cylinders {
 		zone, why := x.air.at(c)
 		if why += zone.why; why == "" {
@@ -138,22 +147,20 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 				if v < stillRate {
 					continue // it stands still at this pose: nothing is pushed there
 				}
-				at := func() string { return fmt.Sprintf("point %s %s", reached.Value, x.motion.when(p)) }
 				if f := pushed / v; f > force.value {
-					force = most{f, at(), fromSet}
-					touched = reached.Value
+					force = most{f, reached.Value, p, fromSet}
 				}
 				if f := pushedFailed / v; f > failed.value {
-					failed = most{f, at(), fromFailed}
+					failed = most{f, reached.Value, p, fromFailed}
 				}
 				if rod == 0 {
 					continue
 				}
 				if u := rod * v; u > speed.value {
-					speed = most{u, at(), fromRod}
+					speed = most{u, reached.Value, p, fromRod}
 				}
 				if e := x.kinetic(p, rod); e > energy.value {
-					energy = most{e, at(), fromRod}
+					energy = most{e, reached.Value, p, fromRod}
 				}
 			}
 		}
@@ -161,14 +168,16 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 	put := func(name string, dim schema.Dimension, m most) {
 		if _, open := s.Facts[name]; !open {
 			s.set(name, dim, m.value, m.from...)
-			s.worst(name, m.worst)
+			if m.pose != nil {
+				s.worst(name, x.pointWhen(m.point, m.pose))
+			}
 		}
 	}
 	put("touchForce", schema.ForceDim, force)
 	if !math.IsInf(failed.value, 1) {
 		put("touchForceHighest", schema.ForceDim, failed)
 	}
-	s.text("touchPoint", touched)
+	s.text("touchPoint", force.point)
 	if force.value > 0 {
 		s.set("setForTouch", schema.PressureDim, s.pressureFor(force.value, force.from))
 	}

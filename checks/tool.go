@@ -212,7 +212,8 @@ func (x *examiner) play(s *Subject, t tool) {
 		s.open(why, "play")
 		return
 	}
-	most, when, worst := 0.0, "", ""
+	most, worst := 0.0, ""
+	var when *linkage.Pose
 	share, left := 0.0, 0.0
 	var from []schema.Input
 	reach := make([][playDirections]float64, len(slacks))
@@ -245,7 +246,7 @@ func (x *examiner) play(s *Subject, t tool) {
 				if sum <= most*(1+tieBreak) {
 					continue
 				}
-				most, when = sum, atStroke(&poses[i])
+				most, when = sum, &poses[i]
 				share, worst = 0, ""
 				for _, one := range slacks {
 					of, tightened := 0.0, 0.0
@@ -265,7 +266,9 @@ func (x *examiner) play(s *Subject, t tool) {
 		}
 	}
 	s.set("play", schema.LengthDim, most, from...)
-	s.worst("play", when)
+	if when != nil {
+		s.worst("play", atStroke(when))
+	}
 	s.text("playAt", worst)
 	s.set("playShare", schema.LengthDim, share, from...)
 	s.set("playLeft", schema.LengthDim, left, from...)
