@@ -1,0 +1,409 @@
+package circuit
+
+import (
+	"math"
+	"slices"
+)
+
+// Status tells what is joined to a net.
+type Status int
+
+const (
+	Supplied Status = iota
+	Exhausted
+	Trapped
+	Contested // joined to a source and to the open air
+	Unsettled // changes without end: pilots chase each other
+)
+
+func (s Status) String() string {
+	return name([]string{"supplied", "exhausted", "trapped", "contested", "unsettled"}, int(s))
+}
+
+// A Condition is what holds in a chamber, receiver or net.
+type Condition struct {
+	Status Status
+	// Low and High bound the pressure, gauge, Pa.
+	Low, High float64
+	// Supply names what the air passes on its way here, the nearest first, down to the source: the shortest way that brings this pressure, or
+	// all that are equally short. Throttled and soft ways count as such only when no free one brings the same pressure.
+	Supply                         []string
+	SupplyThrottled, SupplyStarted bool // SupplyStarted: through a soft start
+	// Exhaust names what the air passes on its shortest way out, the nearest first, with the silencers; a free one, if there is one.
+	Exhaust          []string
+	ExhaustThrottled bool
+}
+
+// surroundings are what holds for the whole circuit at one time.
+type surroundings struct {
+	air        bool
+	powered    func(id int) bool // the coil of a valve gets its current
+	isolated   bool
+	handsOff   bool // nobody holds a hand valve that springs back
+	controlled bool // coils follow the start, not the state
+}
+
+// A settled is a branch at rest in one state.
+type settled struct {
+	status             []Status // by place in the branch
+	low, high          []float64
+	position           []int  // by component of the branch
+	way                []int  // how open the way out is: shut, throttled, free
+	feeds              []bool // by receivers that are cut off from the supply
+	edges              []edge
+	supply, free, hard []float64 // pressures over all ways, over free ones, over those without a soft start
+	most               []float64 // what relief lets stand; nil without relief
+}
+
+// settle finds the state that a branch comes to. choice has what operation or memory chooses for each component; before is the state it
+// comes from, nil for none.
+func (b *branch) settle(choice []int, around surroundings, before *settled) *settled {
+	previous := choice
+	if before != nil {
+		previous = before.position
+	}
+	s := b.room()
+	pressure := make([]float64, len(b.nets))
+	if before != nil {
+		copy(pressure, before.high)
+	}
+	rounds := 4 + 2*len(b.comps)
+	var swing *settled
+	for round := 0; ; round++ {
+		steady := round > 0
+		for i := range b.comps {
+			p := b.comps[i].resolve(choice[i], previous[i], around, pressure)
+			if p != s.position[i] {
+				s.position[i], steady = p, false
+			}
+		}
+		if steady {
+			break
+		}
+		b.follow(s, around, before)
+		copy(pressure, s.high)
+		if round >= rounds {
+			// All that is met in as many rounds again belongs to the swing.
+			if swing == nil {
+				swing = b.room()
+				copy(swing.status, s.status)
+				copy(swing.low, s.low)
+				copy(swing.high, s.high)
+			}
+			for i := range s.status {
+				if s.status[i] != swing.status[i] || s.low[i] != swing.low[i] || s.high[i] != swing.high[i] {
+					swing.status[i] = Unsettled
+				}
+				swing.low[i] = min(swing.low[i], s.low[i])
+				swing.high[i] = max(swing.high[i], s.high[i])
+			}
+		}
+		if round > 3*rounds {
+			break
+		}
+	}
+	if swing != nil {
+		s.status, s.low, s.high = swing.status, swing.low, swing.high
+	}
+	return s
+}
+
+func (b *branch) room() *settled {
+	n := len(b.nets)
+	numbers := make([]float64, 5*n)
+	return &settled{
+		status: make([]Status, n), position: filled(len(b.comps)), way: make([]int, n), feeds: make([]bool, n),
+		low: numbers[:n], high: numbers[n : 2*n], supply: numbers[2*n : 3*n], free: numbers[3*n : 4*n], hard: numbers[4*n:],
+	}
+}
+
+// resolve is the position that a component takes under some pressures.
+func (p *branchPart) resolve(choice, previous int, around surroundings, pressure []float64) int {
+	on := func(net int) bool { return net >= 0 && pressure[net] > 0 }
+	first := func(is bool) int {
+		if is {
+			return 1
+		}
+		return 0
+	}
+	switch p.Kind {
+	case Isolator:
+		return first(around.isolated)
+	case PilotCheck, QuickExhaust:
+		return first(on(p.there))
+	case Shuttle:
+		switch one, three := pressure[p.there], pressure[p.back]; {
+		case three > one:
+			return 2
+		case one > 0:
+			return 1
+		}
+		return 0
+	case ValveKind:
+		return p.shift(choice, previous, around, on)
+	}
+	return 0
+}
+
+func (p *branchPart) shift(choice, previous int, around surroundings, on func(net int) bool) int {
+	v := p.Valve
+	memory := v.Return == Remembers && v.Ways != FiveThree
+	wanted := 0
+	switch v.Moved {
+	case ByHand:
+		if v.Return == Remembers {
+			return choice
+		}
+		if !around.handsOff {
+			wanted = choice
+		}
+	case ByAir:
+		there, back := on(p.there), on(p.back)
+		switch {
+		case there && !back:
+			wanted = 1
+		case back && !there && v.Ways == FiveThree:
+			wanted = 2
+		case back && !there:
+			return 0
+		case memory:
+			return previous
+		}
+	case ByCoil:
+		if around.controlled {
+			choice = p.start
+		}
+		works := around.powered(p.id) && (v.Pilot == Direct || on(p.there))
+		if memory {
+			if works && choice >= 0 {
+				return choice
+			}
+			return previous
+		}
+		if works && choice > 0 {
+			wanted = choice
+		}
+	}
+	if wanted == 0 && v.Return == ByItsAir && v.Ways != FiveThree && v.Moved != ByHand && !on(p.air) {
+		return previous
+	}
+	return wanted
+}
+
+// follow finds the pressures for the positions in s.
+func (b *branch) follow(s *settled, around surroundings, before *settled) {
+	s.edges = s.edges[:0]
+	for i := range b.comps {
+		if p := s.position[i]; p < len(b.comps[i].edges) {
+			s.edges = append(s.edges, b.comps[i].edges[p]...)
+		}
+	}
+	for i, n := range b.nets {
+		net := &b.c.nets[n]
+		s.way[i], s.supply[i] = net.open, 0
+		if net.source > 0 && !around.air {
+			s.way[i] = free
+		} else if around.air {
+			s.supply[i] = net.source
+		}
+	}
+	open := func(i int) bool { return b.c.nets[b.nets[i]].open == free }
+	for changed := true; changed; {
+		changed = false
+		for _, e := range s.edges {
+			way := s.way[e.to]
+			if e.throttled {
+				way = min(way, throttled)
+			}
+			if way > s.way[e.from] {
+				s.way[e.from], changed = way, true
+			}
+		}
+	}
+	b.relieve(s)
+	widen(s.supply, s.edges, s.most, open)
+
+	// What is neither supplied nor let out keeps its air, and a receiver then feeds what it is joined to.
+	stores := false
+	for i, n := range b.nets {
+		s.high[i], s.feeds[i] = 0, false
+		if s.supply[i] > 0 || s.way[i] != shut {
+			continue
+		}
+		s.high[i] = b.c.nets[n].bound
+		if before != nil {
+			s.high[i] = before.high[i]
+		}
+		s.feeds[i] = s.high[i] > 0 && len(b.c.nets[n].receivers) > 0
+		stores = stores || s.feeds[i]
+	}
+	if stores {
+		for i := range b.nets {
+			if s.feeds[i] {
+				s.supply[i] = s.high[i]
+			}
+		}
+		widen(s.supply, s.edges, s.most, open)
+	}
+	widen(s.high, s.edges, s.most, open)
+	for i := range b.nets {
+		p := s.supply[i]
+		switch {
+		case open(i) || p == 0 && s.way[i] != shut:
+			s.status[i], s.low[i], s.high[i] = Exhausted, 0, 0
+		case s.way[i] != shut:
+			s.status[i], s.low[i], s.high[i] = Contested, 0, p
+		case p > 0:
+			s.status[i], s.low[i], s.high[i] = Supplied, p, p
+		default:
+			s.status[i], s.low[i] = Trapped, 0
+		}
+	}
+}
+
+// relieve finds the most that the relief valves let stand in each net. A regulator or throttle in between keeps the pressure up before it.
+func (b *branch) relieve(s *settled) {
+	if !b.relief {
+		return
+	}
+	if s.most == nil {
+		s.most = make([]float64, len(b.nets))
+	}
+	for i, n := range b.nets {
+		s.most[i] = math.Inf(1)
+		if cap := b.c.nets[n].cap; cap > 0 {
+			s.most[i] = cap
+		}
+	}
+	for changed := true; changed; {
+		changed = false
+		for _, e := range s.edges {
+			if !e.throttled && math.IsInf(e.limit, 1) && s.most[e.to] < s.most[e.from] {
+				s.most[e.from], changed = s.most[e.to], true
+			}
+		}
+	}
+}
+
+// condition describes a net of the branch.
+func (b *branch) condition(s *settled, n int) Condition {
+	i := b.local[n]
+	c := Condition{Status: s.status[i], Low: s.low[i], High: s.high[i]}
+	if c.Status == Supplied || c.Status == Contested {
+		b.supplyWay(s, i, &c)
+	}
+	if c.Status == Exhausted || c.Status == Contested {
+		b.exhaustWay(s, i, &c)
+	}
+	return c
+}
+
+func (b *branch) supplyWay(s *settled, i int, c *Condition) {
+	b.sourcesOnly(s, s.free, func(e edge) bool { return e.throttled })
+	b.sourcesOnly(s, s.hard, func(e edge) bool { return e.soft })
+	p := s.supply[i]
+	c.SupplyThrottled, c.SupplyStarted = s.free[i] < p, s.hard[i] < p
+	pressure := s.supply
+	if !c.SupplyThrottled {
+		pressure = s.free
+	}
+	var steps []edge
+	for _, e := range s.edges {
+		if pressure[e.from] >= p && e.limit >= p && (c.SupplyThrottled || !e.throttled) {
+			e.from, e.to = e.to, e.from
+			steps = append(steps, e)
+		}
+	}
+	c.Supply = b.walk(i, steps, func(n int) (bool, []int) {
+		net := &b.c.nets[b.nets[n]]
+		switch {
+		case s.feeds[n] && pressure[n] >= p:
+			return true, net.receivers
+		case net.source >= p && pressure[n] >= p:
+			return true, []int{net.from}
+		}
+		return false, nil
+	})
+}
+
+// sourcesOnly carries the pressures of what feeds the branch over the edges that are not left out.
+func (b *branch) sourcesOnly(s *settled, p []float64, out func(edge) bool) {
+	edges := s.edges
+	if b.throttles || b.soft {
+		edges = slices.DeleteFunc(slices.Clone(s.edges), out)
+	}
+	for i, n := range b.nets {
+		net := &b.c.nets[n]
+		p[i] = 0
+		if net.source > 0 || s.feeds[i] {
+			p[i] = s.supply[i]
+		}
+	}
+	widen(p, edges, s.most, func(i int) bool { return b.c.nets[b.nets[i]].open == free })
+}
+
+func (b *branch) exhaustWay(s *settled, i int, c *Condition) {
+	c.ExhaustThrottled = s.way[i] != free
+	var steps []edge
+	for _, e := range s.edges {
+		if s.way[e.to] >= s.way[i] && (c.ExhaustThrottled || !e.throttled) {
+			steps = append(steps, e)
+		}
+	}
+	c.Exhaust = b.walk(i, steps, func(n int) (bool, []int) {
+		net := &b.c.nets[b.nets[n]]
+		return net.open >= s.way[i] || net.source > 0 && s.way[n] == free && s.supply[n] == 0, net.openers
+	})
+}
+
+// walk names the components on the shortest ways from a net to where they end, the nearest first and by name where they are equally near.
+// end tells whether a net is one, and the components there.
+func (b *branch) walk(start int, steps []edge, end func(n int) (bool, []int)) []string {
+	far := len(b.nets) + 1
+	left := make([]int, len(b.nets)) // passages to the nearest end
+	for n := range left {
+		left[n] = far
+		if yes, _ := end(n); yes {
+			left[n] = 0
+		}
+	}
+	for changed := true; changed; {
+		changed = false
+		for _, e := range steps {
+			if left[e.to]+1 < left[e.from] {
+				left[e.from], changed = left[e.to]+1, true
+			}
+		}
+	}
+	var met []int
+	for level := []int{start}; len(level) > 0; {
+		var deeper, vias []int
+		for _, n := range level {
+			if left[n] == 0 {
+				_, there := end(n)
+				vias = append(vias, there...)
+				continue
+			}
+			for _, e := range steps {
+				if e.from == n && left[e.to] < left[n] {
+					vias = append(vias, e.via)
+					if !slices.Contains(deeper, e.to) {
+						deeper = append(deeper, e.to)
+					}
+				}
+			}
+		}
+		slices.Sort(vias)
+		for _, id := range vias {
+			if !slices.Contains(met, id) {
+				met = append(met, id)
+			}
+		}
+		level = deeper
+	}
+	var names []string
+	for _, id := range met {
+		names = append(names, b.c.comps[id].name)
+	}
+	return names
+}
