@@ -1,15 +1,24 @@
 package circuit
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // patience bounds the search for ways through one component. When it runs out, the component counts as acting: branches get larger than
 // they need be, never wrong.
 const patience = 20000
 
+// What a seeker may do with a component.
+const (
+	anyPosition = -1
+	noPosition  = -2 // not to be passed
+)
+
 // A seeker looks for one way through the circuit, with each component in one position all along it.
 type seeker struct {
 	c        *Circuit
-	position []int // -1 while open
+	position []int // or anyPosition or noPosition
 	passed   []bool
 	left     int
 	back     bool // against the flow
@@ -19,7 +28,10 @@ type seeker struct {
 func (c *Circuit) seeker(back bool, found func(net int, limited bool) bool) *seeker {
 	s := &seeker{c: c, position: make([]int, len(c.comps)), passed: make([]bool, len(c.nets)), left: patience, back: back, found: found}
 	for i := range s.position {
-		s.position[i] = -1
+		s.position[i] = anyPosition
+		if c.comps[i].Valve.Service {
+			s.position[i] = 0
+		}
 	}
 	return s
 }
@@ -32,7 +44,7 @@ func (s *seeker) through(n, via int, limited bool) bool {
 	was := s.position[via]
 	defer func() { s.position[via] = was }()
 	for p, edges := range s.c.comps[via].edges {
-		if was >= 0 && was != p {
+		if was != anyPosition && was != p {
 			continue
 		}
 		s.position[via] = p
@@ -83,6 +95,9 @@ func (c *Circuit) influence() {
 				acts = acts || s.through(n, via, false)
 			}
 			c.acts[[2]int{n, via}] = acts
+			for _, e := range slices.Concat(c.comps[via].edges...) {
+				c.nets[n].taking = c.nets[n].taking || !acts && e.to == n
+			}
 		}
 	}
 }
@@ -94,12 +109,12 @@ func (c *Circuit) canReach(n int, back bool, is func(n *net) bool) bool {
 
 // A branch is the part of a circuit that what happens in some nets hangs on.
 type branch struct {
-	c                       *Circuit
-	nets                    []int        // of the circuit, sorted by when they were met
-	local                   []int        // by net of the circuit: its place in nets, or -1
-	comps                   []branchPart // by name
-	place                   []int        // by component of the circuit: its place in comps, or -1
-	relief, throttles, soft bool
+	c                                 *Circuit
+	nets                              []int        // of the circuit, sorted by when they were met
+	local                             []int        // by net of the circuit: its place in nets, or -1
+	comps                             []branchPart // by name
+	place                             []int        // by component of the circuit: its place in comps, or -1
+	relief, throttles, soft, bleeding bool         // what of these there is; bleeding: a throttled opening
 }
 
 type branchPart struct {
@@ -173,6 +188,7 @@ func (c *Circuit) branch(nets ...int) *branch {
 	}
 	for _, n := range b.nets {
 		b.relief = b.relief || c.nets[n].cap > 0
+		b.bleeding = b.bleeding || c.nets[n].open == throttled
 	}
 	return b
 }

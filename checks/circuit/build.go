@@ -22,6 +22,7 @@ type net struct {
 	receivers []int
 	cap       float64 // Pa, what relief lets stand; 0 for none
 	bound     float64 // Pa, the most that can come to it in any state
+	taking    bool    // what no longer acts on it may still give it what was shut in there
 	touching  []int   // components with a passage to it, in order
 	unjoined  []Port  // ports of it that are open though they are no exhausts
 	outputs   []Port
@@ -53,6 +54,7 @@ type Circuit struct {
 	nets  []net
 	stop  []bool          // by component: the stop takes its coil's current
 	start []int           // by component: the position that the controller gives, or -1
+	hands []int           // hand valves
 	acts  map[[2]int]bool // by net and component: whether anything can come or leave through it
 }
 
@@ -196,6 +198,9 @@ func (c *Circuit) passages() {
 	for i := range c.comps {
 		part := &c.comps[i]
 		part.positions = part.Component.positionsOf()
+		if part.Kind == ValveKind && part.Valve.Moved == ByHand {
+			c.hands = append(c.hands, i)
+		}
 		part.choices = part.Component.choicesOf()
 		for _, p := range part.positions {
 			var edges []edge
@@ -345,6 +350,9 @@ func (c Component) wrong(name string) Faults {
 		within("return", int(c.Valve.Return), int(Remembers))
 		within("centre", int(c.Valve.Centre), int(PressureCentre))
 		within("pilot", int(c.Valve.Pilot), int(Direct))
+		if c.Valve.Service && c.Valve.Moved != ByHand {
+			add(NotAKind, "a valve for service that no hand moves", float64(c.Valve.Moved))
+		}
 	case CylinderKind:
 		y := c.Cylinder
 		within("acting", int(y.Acting), int(Pulling))

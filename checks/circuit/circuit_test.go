@@ -265,24 +265,24 @@ func TestPilotCheck(t *testing.T) {
 		n := Network{
 			Components: supply(map[string]Component{
 				"shift": valve(Valve{Ways: FiveThree, Centre: c.centre}), "lift": cylinder(-50, -50), "hold": {Kind: PilotCheck}, "fork": {Kind: Tee},
-				"bleed": valve(Valve{Ways: TwoTwo, Moved: ByHand}), "drain": {Kind: Tee}, "out": {Kind: Silencer},
+				"bleed": valve(Valve{Ways: TwoTwo, Moved: ByHand, Service: true}), "drain": {Kind: Tee}, "out": {Kind: Silencer},
 			}),
 			Runs: runs(supplyRuns + "line.2-shift.1 shift.4-hold.1 hold.2-drain.1 drain.2-lift.rear drain.3-bleed.1 bleed.2-out.1 shift.2-fork.1 fork.2-lift.front fork.3-hold.12"),
 		}
 		all := table(t, n)
-		r := find(t, all, "lift", ElectricityLost, "bleed=10 shift=14")
+		r := find(t, all, "lift", ElectricityLost, "shift=14")
 		if r.Rear.Status != c.rear || r.Front.Status != c.front || r.Rear.High != c.high || r.In != Drifts || r.After != (Span{0, 1}) {
 			t.Errorf("centre %v: %s, rear up to %g Pa", c.centre, said(r), r.Rear.High)
 		}
 		if !slices.Equal(r.RearBleeds, []string{"bleed"}) {
 			t.Errorf("centre %v: bled by %v", c.centre, r.RearBleeds)
 		}
-		r = find(t, all, "lift", Normal, "bleed=10 shift=12")
+		r = find(t, all, "lift", Normal, "shift=12")
 		if !slices.Contains(r.At, Setting{"hold", "12"}) || r.Rear.Status != Exhausted {
 			t.Errorf("lowering: %v, rear %v", r.At, r.Rear.Status)
 		}
 		// Isolated and let out, the check still holds what is behind it.
-		r = find(t, all, "lift", IsolatedForWork, "bleed=10 shift=14")
+		r = find(t, all, "lift", IsolatedForWork, "shift=14")
 		if r.Rear.Status != Trapped || r.Rear.High != 6*bar {
 			t.Errorf("isolated: rear %v up to %g Pa", r.Rear.Status, r.Rear.High)
 		}

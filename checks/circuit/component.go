@@ -67,6 +67,8 @@ type Valve struct {
 	// Open tells that a 2/2 or 3/2 with a return joins 1 to 2 at rest.
 	Open  bool
 	Pilot Pilot // of one that a coil moves
+	// Service tells that a hand valve is for work on the machine alone, as a bleed is: it is at rest in every state and event.
+	Service bool
 }
 
 // Ways counts the ports and positions of a valve.

@@ -33,7 +33,8 @@
 // The states of all valves together would be 2^n and more. A cylinder is judged over the states of its own branch: the components whose
 // state can let air into or out of the nets of its chambers. A component that hangs on a net is left out when in none of its states, and of
 // the states beyond it, any way leads through it to a source, a receiver, a relief valve or an opening: then nothing that it does can change
-// the net. So valves on one supply are independent of each other as long as none of them can empty or feed the supply, and the work grows with the sum
+// the net's supply or exhaust; for the air that it may have shut in, a net with such components counts as trapped with all that can come to it.
+// So valves on one supply are independent of each other as long as none of them can empty or feed the supply, and the work grows with the sum
 // of the branches and not with their product.
 //
 // Range: static states, one medium, lossless supply; any graph. A regulator lets air back when the pressure before it is gone (common

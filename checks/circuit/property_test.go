@@ -76,7 +76,9 @@ func randomNetwork(r *rand.Rand, plain bool) Network {
 
 func randomValve(r *rand.Rand, plain bool) Valve {
 	v := Valve{Ways: Ways(r.IntN(4)), Moved: Moved(r.IntN(3)), Return: Return(r.IntN(3)), Centre: Centre(r.IntN(3)), Open: r.IntN(2) == 0, Pilot: Pilot(r.IntN(3))}
+	v.Service = v.Moved == ByHand && r.IntN(4) == 0
 	if plain {
+		v.Service = false
 		v.Moved, v.Pilot, v.Return = Moved(r.IntN(2)), Direct, []Return{BySpring, Remembers}[r.IntN(2)]
 	}
 	return v
@@ -193,10 +195,13 @@ func TestFloods(t *testing.T) {
 
 // flooded is the status of a port. at has the valves that its state hangs on: the position of others must not matter, so they stay shut.
 func flooded(n Network, at map[string]string, start Port) Status {
-	type pair struct{ a, b Port }
+	type pair struct {
+		a, b      Port
+		throttled bool
+	}
 	var passages []pair
 	taken := map[Port]bool{}
-	two := func(a, b Port) { passages = append(passages, pair{a, b}, pair{b, a}) }
+	two := func(a, b Port) { passages = append(passages, pair{a, b, false}, pair{b, a, false}) }
 	for _, run := range n.Runs {
 		two(run.A, run.B)
 		taken[run.A], taken[run.B] = true, true
@@ -215,8 +220,10 @@ func flooded(n Network, at map[string]string, start Port) Status {
 				two(port("1"), port(p))
 			}
 		case Check:
-			passages = append(passages, pair{port("1"), port("2")})
-		case FlowControl, Isolator:
+			passages = append(passages, pair{port("1"), port("2"), false})
+		case FlowControl:
+			passages = append(passages, pair{port("1"), port("2"), part.Throttles != From2To1}, pair{port("2"), port("1"), part.Throttles != From1To2})
+		case Isolator:
 			two(port("1"), port("2"))
 		case Silencer, ExhaustThrottle:
 			open[port("1")] = true
@@ -231,7 +238,7 @@ func flooded(n Network, at map[string]string, start Port) Status {
 			}
 		}
 	}
-	// throttleOnly: an exhaust throttle keeps some pressure before it, what is open for good does not, and passes none on.
+	// What is open for good is empty, with all that is always joined to it, and passes nothing on.
 	empty := map[Port]bool{}
 	for p, is := range open {
 		if is && n.Components[p.Component].Kind != ExhaustThrottle {
@@ -246,10 +253,8 @@ func flooded(n Network, at map[string]string, start Port) Status {
 			}
 		}
 	}
-	if empty[start] {
-		return Exhausted
-	}
-	flood := func(from Port, forward bool) map[Port]bool {
+	// flood tells whether a way leads from a port to one that is sought. It does not go on through what stops it.
+	flood := func(from Port, forward, freeOnly bool, sought, stops func(Port) bool) bool {
 		seen := map[Port]bool{from: true}
 		for grown := true; grown; {
 			grown = false
@@ -258,21 +263,32 @@ func flooded(n Network, at map[string]string, start Port) Status {
 				if !forward {
 					a, b = b, a
 				}
-				if seen[a] && !seen[b] && (forward || !empty[b]) {
+				if seen[a] && !seen[b] && !stops(b) && !(freeOnly && x.throttled) {
 					seen[b], grown = true, true
 				}
 			}
 		}
-		return seen
+		for p := range seen {
+			if sought(p) {
+				return true
+			}
+		}
+		return false
 	}
-	leaves, comes := false, false
-	for p := range flood(start, true) {
-		leaves = leaves || open[p]
+	isEmpty := func(p Port) bool { return empty[p] }
+	isSource := func(p Port) bool { return source[p] }
+	isOpen := func(p Port) bool { return open[p] }
+	freely := func(p Port) (comes, leaves bool) {
+		return flood(p, false, true, isSource, isEmpty), flood(p, true, true, isEmpty, func(Port) bool { return false })
 	}
-	for p := range flood(start, false) {
-		comes = comes || source[p]
+	// What is fed freely holds against a throttled way out; what is emptied freely stays empty before a throttled way in.
+	holds := func(p Port) bool { comes, leaves := freely(p); return comes && !leaves }
+	drained := func(p Port) bool { comes, leaves := freely(p); return empty[p] || leaves && !comes }
+	if drained(start) {
+		return Exhausted
 	}
-	switch {
+	leaves := !holds(start) && flood(start, true, false, isOpen, holds)
+	switch comes := flood(start, false, false, isSource, drained); {
 	case leaves && comes:
 		return Contested
 	case leaves:

@@ -151,10 +151,10 @@ func (p *branchPart) shift(choice, previous int, around surroundings, on func(ne
 	wanted := 0
 	switch v.Moved {
 	case ByHand:
-		if v.Return == Remembers {
+		switch {
+		case v.Return == Remembers && !v.Service:
 			return choice
-		}
-		if !around.handsOff {
+		case !v.Service && !around.handsOff:
 			wanted = choice
 		}
 	case ByAir:
@@ -208,20 +208,31 @@ func (b *branch) follow(s *settled, around surroundings, before *settled) {
 		}
 	}
 	open := func(i int) bool { return b.c.nets[b.nets[i]].open == free }
-	for changed := true; changed; {
-		changed = false
-		for _, e := range s.edges {
-			way := s.way[e.to]
-			if e.throttled {
-				way = min(way, throttled)
-			}
-			if way > s.way[e.from] {
-				s.way[e.from], changed = way, true
+	b.relieve(s)
+	// A net that a free way feeds holds its pressure against a throttled way out, and one that a free way empties stays empty before a throttled
+	// way in. Neither passes on what is throttled, so free ways are found first.
+	empty := func(i int) bool { return open(i) || b.throttles && s.way[i] == free && s.free[i] == 0 }
+	if b.throttles || b.bleeding {
+		copy(s.free, s.supply)
+		for i := range s.way {
+			if s.way[i] == throttled {
+				s.way[i] = shut
 			}
 		}
+		freely := slices.DeleteFunc(slices.Clone(s.edges), func(e edge) bool { return e.throttled })
+		widen(s.free, freely, s.most, open)
+		b.empty(s, freely, func(int) bool { return false })
+		holds := func(i int) bool { return s.free[i] > 0 && s.way[i] != free }
+		for i, n := range b.nets {
+			if b.c.nets[n].open == throttled && s.way[i] == shut && !holds(i) {
+				s.way[i] = throttled
+			}
+		}
+		b.empty(s, s.edges, holds)
+	} else {
+		b.empty(s, s.edges, func(int) bool { return false })
 	}
-	b.relieve(s)
-	widen(s.supply, s.edges, s.most, open)
+	widen(s.supply, s.edges, s.most, empty)
 
 	// What is neither supplied nor let out keeps its air, and a receiver then feeds what it is joined to.
 	stores := false
@@ -231,7 +242,7 @@ func (b *branch) follow(s *settled, around surroundings, before *settled) {
 			continue
 		}
 		s.high[i] = b.c.nets[n].bound
-		if before != nil {
+		if before != nil && !b.c.nets[n].taking {
 			s.high[i] = before.high[i]
 		}
 		s.feeds[i] = s.high[i] > 0 && len(b.c.nets[n].receivers) > 0
@@ -243,20 +254,36 @@ func (b *branch) follow(s *settled, around surroundings, before *settled) {
 				s.supply[i] = s.high[i]
 			}
 		}
-		widen(s.supply, s.edges, s.most, open)
+		widen(s.supply, s.edges, s.most, empty)
 	}
-	widen(s.high, s.edges, s.most, open)
+	widen(s.high, s.edges, s.most, empty)
 	for i := range b.nets {
 		p := s.supply[i]
 		switch {
-		case open(i) || p == 0 && s.way[i] != shut:
-			s.status[i], s.low[i], s.high[i] = Exhausted, 0, 0
+		case empty(i) || p == 0 && s.way[i] != shut:
+			s.status[i], s.low[i], s.high[i], s.supply[i] = Exhausted, 0, 0, 0
 		case s.way[i] != shut:
 			s.status[i], s.low[i], s.high[i] = Contested, 0, p
 		case p > 0:
 			s.status[i], s.low[i], s.high[i] = Supplied, p, p
 		default:
 			s.status[i], s.low[i] = Trapped, 0
+		}
+	}
+}
+
+// empty finds how open the way out of each net is. Nets that hold keep theirs.
+func (b *branch) empty(s *settled, edges []edge, holds func(n int) bool) {
+	for changed := true; changed; {
+		changed = false
+		for _, e := range edges {
+			way := s.way[e.to]
+			if e.throttled {
+				way = min(way, throttled)
+			}
+			if way > s.way[e.from] && !holds(e.from) {
+				s.way[e.from], changed = way, true
+			}
 		}
 	}
 }
@@ -278,7 +305,7 @@ func (b *branch) relieve(s *settled) {
 	for changed := true; changed; {
 		changed = false
 		for _, e := range s.edges {
-			if !e.throttled && math.IsInf(e.limit, 1) && s.most[e.to] < s.most[e.from] {
+			if !e.throttled && math.IsInf(e.limit, 1) && s.most[e.to] < s.most[e.from] && b.c.nets[b.nets[e.from]].open != free {
 				s.most[e.from], changed = s.most[e.to], true
 			}
 		}
@@ -339,7 +366,7 @@ func (b *branch) sourcesOnly(s *settled, p []float64, out func(edge) bool) {
 			p[i] = s.supply[i]
 		}
 	}
-	widen(p, edges, s.most, func(i int) bool { return b.c.nets[b.nets[i]].open == free })
+	widen(p, edges, s.most, func(i int) bool { return s.status[i] == Exhausted })
 }
 
 func (b *branch) exhaustWay(s *settled, i int, c *Condition) {

@@ -219,24 +219,23 @@ func (c *Circuit) steps(e Event) []surroundings {
 	return nil
 }
 
-// happen calls do with every event and start state, the state before the event's last step, the state after it, and all states passed through.
-func (b *branch) happen(do func(e Event, choice []int, passed []*settled, around surroundings)) {
+// happen calls do with every event and start state, and the states that the branch passes through, from the start to the end.
+func (b *branch) happen(do func(e Event, choice []int, passed []*settled)) {
 	for _, e := range Events() {
 		steps := b.c.steps(e)
 		b.each(func(choice []int) {
-			around := surroundings{air: true, powered: always}
-			passed := []*settled{b.settle(choice, around, nil)}
-			for _, around = range steps {
+			passed := []*settled{b.settle(choice, surroundings{air: true, powered: always}, nil)}
+			for _, around := range steps {
 				passed = append(passed, b.settle(choice, around, passed[len(passed)-1]))
 			}
-			do(e, choice, passed, around)
+			do(e, choice, passed)
 		})
 	}
 }
 
 func (b *branch) rows(part *component) []Row {
 	var rows []Row
-	b.happen(func(e Event, choice []int, passed []*settled, around surroundings) {
+	b.happen(func(e Event, choice []int, passed []*settled) {
 		r := Row{Cylinder: part.name, Event: e, From: b.settings(choice)}
 		place := anywhere
 		for _, s := range passed[:len(passed)-1] {
@@ -247,7 +246,7 @@ func (b *branch) rows(part *component) []Row {
 		r.Outcome = b.outcome(part, last, place)
 		for i, p := range []string{"rear", "front"} {
 			if n, ok := part.port[p]; ok {
-				*[]*[]string{&r.RearBleeds, &r.FrontBleeds}[i] = b.bleeds(n, choice, passed, around)
+				*[]*[]string{&r.RearBleeds, &r.FrontBleeds}[i] = b.bleeds(n, last)
 			}
 		}
 		rows = append(rows, r)
@@ -258,11 +257,9 @@ func (b *branch) rows(part *component) []Row {
 func (b *branch) stores(part *component) []Store {
 	var stores []Store
 	n := part.port["1"]
-	b.happen(func(e Event, choice []int, passed []*settled, around surroundings) {
-		stores = append(stores, Store{
-			Receiver: part.name, Event: e, From: b.settings(choice),
-			Condition: b.condition(passed[len(passed)-1], n), Bleeds: b.bleeds(n, choice, passed, around),
-		})
+	b.happen(func(e Event, choice []int, passed []*settled) {
+		last := passed[len(passed)-1]
+		stores = append(stores, Store{part.name, e, b.settings(choice), b.condition(last, n), b.bleeds(n, last)})
 	})
 	return stores
 }
@@ -279,33 +276,26 @@ func (b *branch) outcome(part *component, s *settled, place Span) Outcome {
 }
 
 // bleeds are the hand valves that let out, in another position, what is kept in a net.
-func (b *branch) bleeds(n int, choice []int, passed []*settled, around surroundings) []string {
-	last := passed[len(passed)-1]
+func (b *branch) bleeds(n int, last *settled) []string {
 	i := b.local[n]
 	if last.high[i] == 0 || last.status[i] != Trapped && !slices.Contains(last.feeds, true) {
 		return nil
 	}
 	var found []string
-	for k := range b.comps {
-		if b.comps[k].Kind != ValveKind || b.comps[k].Valve.Moved != ByHand {
-			continue
+	for _, hand := range b.c.hands {
+		s := b.c.seeker(false, func(n int, _ bool) bool { return b.c.nets[n].open != shut })
+		for id := range b.c.comps {
+			switch place := b.place[id]; {
+			case id == hand:
+				s.position[id] = anyPosition
+			case place >= 0:
+				s.position[id] = last.position[place]
+			case len(b.c.comps[id].positions) > 1 && !b.c.comps[id].Valve.Service:
+				s.position[id] = noPosition // where it stands is not known here
+			}
 		}
-		around.handsOff = false
-		for p := range b.comps[k].choices {
-			if p == last.position[k] {
-				continue
-			}
-			other := slices.Clone(choice)
-			for j := range other {
-				if b.comps[j].Kind == ValveKind && b.comps[j].Valve.Moved == ByHand {
-					other[j] = last.position[j]
-				}
-			}
-			other[k] = p
-			if after := b.settle(other, around, last); after.way[i] != shut {
-				found = append(found, b.comps[k].name)
-				break
-			}
+		if s.beyond(n, false) {
+			found = append(found, b.c.comps[hand].name)
 		}
 	}
 	return found
@@ -338,6 +328,7 @@ func (c *Circuit) Check() Faults {
 		}
 		switch {
 		case part.Kind == Silencer || part.Kind == ExhaustThrottle || part.Kind == Plug:
+		case !comes && slices.ContainsFunc(part.ports(), func(p string) bool { return c.letsOut(part, p) }):
 		case !comes:
 			faults = append(faults, Fault{Kind: NoSupply, Components: []string{part.name}})
 		case len(dry) > 0:
@@ -359,6 +350,15 @@ func (c *Circuit) Check() Faults {
 		return slices.Compare(a.Components, b.Components)
 	})
 	return faults
+}
+
+// letsOut tells whether a port of a component that may stand in an exhaust leads to one that is made as such.
+func (c *Circuit) letsOut(part *component, port string) bool {
+	switch part.Kind {
+	case Tee, Manifold, Filter, Check, FlowControl, Gauge:
+		return c.canReach(part.port[port], false, func(n *net) bool { return n.open != shut && len(n.unjoined) == 0 })
+	}
+	return false
 }
 
 func sortedPorts(ports []Port) []Port {

@@ -123,7 +123,7 @@ func (v Valve) pilots() []string {
 
 // choicesOf tells how many positions of a component operation or memory can choose; 1 when its pressures alone decide, or nothing does.
 func (c Component) choicesOf() int {
-	if c.Kind != ValveKind || c.Valve.Moved == ByAir && (c.Valve.Return != Remembers || c.Valve.Ways == FiveThree) {
+	if c.Kind != ValveKind || c.Valve.Service || c.Valve.Moved == ByAir && (c.Valve.Return != Remembers || c.Valve.Ways == FiveThree) {
 		return 1
 	}
 	return len(c.Valve.positions())
