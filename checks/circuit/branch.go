@@ -109,12 +109,15 @@ func (c *Circuit) canReach(n int, back bool, is func(n *net) bool) bool {
 
 // A branch is the part of a circuit that what happens in some nets hangs on.
 type branch struct {
-	c                                 *Circuit
-	nets                              []int        // of the circuit, sorted by when they were met
-	local                             []int        // by net of the circuit: its place in nets, or -1
-	comps                             []branchPart // by name
-	place                             []int        // by component of the circuit: its place in comps, or -1
-	relief, throttles, soft, bleeding bool         // what of these there is; bleeding: a throttled opening
+	c     *Circuit
+	nets  []int        // of the circuit, sorted by when they were met
+	local []int        // by net of the circuit: its place in nets, or -1
+	comps []branchPart // by name
+	place []int        // by component of the circuit: its place in comps, or -1
+	// What of these there is; bleeding: an opening that is throttled.
+	relief, throttles, bleeding bool
+	passages                    int    // how many edges there can be at once
+	some                        []edge // to be used again
 }
 
 type branchPart struct {
@@ -172,17 +175,19 @@ func (c *Circuit) branch(nets ...int) *branch {
 			continue
 		}
 		part := branchPart{component: &c.comps[id], id: id, there: at(c.comps[id].there), back: at(c.comps[id].back), air: at(c.comps[id].air)}
+		most := 0
 		for _, edges := range part.component.edges {
 			var inside []edge
 			for _, e := range edges {
 				if e.from, e.to = b.local[e.from], b.local[e.to]; e.from >= 0 && e.to >= 0 {
 					inside = append(inside, e)
 					b.throttles = b.throttles || e.throttled
-					b.soft = b.soft || e.soft
 				}
 			}
 			part.edges = append(part.edges, inside)
+			most = max(most, len(inside))
 		}
+		b.passages += most
 		b.place[id] = len(b.comps)
 		b.comps = append(b.comps, part)
 	}

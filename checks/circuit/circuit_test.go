@@ -468,3 +468,71 @@ func TestTogether(t *testing.T) {
 		t.Error("a valve is taken for a cylinder")
 	}
 }
+
+// TestThrottles: a flow control turned round throttles the air on its way in and lets it out freely (ISO 1219-1: the check beside the throttle).
+func TestThrottles(t *testing.T) {
+	for _, c := range []struct {
+		way     Throttles
+		in, out bool
+	}{{From1To2, false, true}, {From2To1, true, false}, {BothWays, true, true}} {
+		n := lifter(Valve{Ways: FiveTwo})
+		n.Components["raise"] = Component{Kind: FlowControl, Throttles: c.way}
+		all := table(t, n)
+		in, out := find(t, all, "lift", Normal, "shift=14").Rear, find(t, all, "lift", Normal, "shift=12").Rear
+		if in.SupplyThrottled != c.in || out.ExhaustThrottled != c.out {
+			t.Errorf("way %v: supply throttled %v, exhaust throttled %v", c.way, in.SupplyThrottled, out.ExhaustThrottled)
+		}
+	}
+}
+
+// TestLeaks: a nozzle behind a throttle leaves a freely fed line its pressure, an open one does not; a line that can empty freely gets none through a
+// throttle; between two throttles nothing is certain (common practice, no source).
+func TestLeaks(t *testing.T) {
+	for _, c := range []struct {
+		feed, nozzle Component
+		status       Status
+		low, high    float64
+	}{
+		{Component{Kind: Filter}, Component{Kind: ExhaustThrottle}, Supplied, 6 * bar, 6 * bar},
+		{Component{Kind: Filter}, valve(Valve{Ways: TwoTwo, Moved: ByHand, Open: true}), Contested, 0, 6 * bar},
+		{Component{Kind: FlowControl}, valve(Valve{Ways: TwoTwo, Moved: ByHand, Open: true}), Exhausted, 0, 0},
+		{Component{Kind: FlowControl}, Component{Kind: ExhaustThrottle}, Contested, 0, 6 * bar},
+	} {
+		n := lifter(Valve{Ways: FiveTwo})
+		n.Components["feed"], n.Components["nozzle"], n.Components["fork"] = c.feed, c.nozzle, Component{Kind: Tee}
+		delete(n.Runs, "line.2-shift.1")
+		maps.Copy(n.Runs, runs("line.2-feed.1 feed.2-fork.1 fork.2-nozzle.1 fork.3-shift.1"))
+		r := find(t, table(t, n), "lift", ElectricityLost, strings.TrimPrefix(map[bool]string{true: "nozzle=12 "}[c.nozzle.Kind == ValveKind]+"shift=14", " "))
+		if r.Front.Status != c.status || r.Front.Low != c.low || r.Front.High != c.high {
+			t.Errorf("%v and %v: front %+v, want %v", c.feed.Kind, c.nozzle.Kind, r.Front, c.status)
+		}
+	}
+}
+
+// TestBackThroughRegulator: with the line before it let out, a regulator lets its air back, and one with a check keeps it.
+func TestBackThroughRegulator(t *testing.T) {
+	for keeps, want := range map[bool]Status{false: Exhausted, true: Trapped} {
+		n := lifter(Valve{Ways: FiveTwo})
+		n.Components["line"] = Component{Kind: Regulator, Pressure: 6 * bar, NoReturn: keeps}
+		if r := find(t, table(t, n), "lift", IsolatedForWork, "shift=12"); r.Front.Status != want {
+			t.Errorf("with a check %v: front %v, want %v", keeps, r.Front.Status, want)
+		}
+	}
+}
+
+// A relieving regulator lets out what comes in behind it above its setting; one that doesn't relieve leaves it.
+func TestRelieving(t *testing.T) {
+	for relieving, want := range map[bool]float64{true: 6 * bar, false: 8 * bar} {
+		n := lifter(Valve{Ways: FiveTwo})
+		n.Components["line"] = Component{Kind: Regulator, Pressure: 6 * bar, Relieving: relieving}
+		n.Components["before"], n.Components["behind"], n.Components["bypass"] = Component{Kind: Tee}, Component{Kind: Tee}, Component{Kind: Check}
+		n.Runs = maps.Clone(n.Runs)
+		for _, r := range []string{"shutoff.2-line.1", "line.2-shift.1"} {
+			delete(n.Runs, r)
+		}
+		maps.Copy(n.Runs, runs("shutoff.2-before.1 before.2-line.1 before.3-bypass.1 bypass.2-behind.1 line.2-behind.2 behind.3-shift.1"))
+		if r := find(t, table(t, n), "lift", Normal, "shift=14"); r.Rear.High != want {
+			t.Errorf("relieving %v: rear %g Pa, want %g", relieving, r.Rear.High, want)
+		}
+	}
+}

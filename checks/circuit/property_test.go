@@ -278,21 +278,36 @@ func flooded(n Network, at map[string]string, start Port) Status {
 	isEmpty := func(p Port) bool { return empty[p] }
 	isSource := func(p Port) bool { return source[p] }
 	isOpen := func(p Port) bool { return open[p] }
+	nowhere := func(Port) bool { return false }
 	freely := func(p Port) (comes, leaves bool) {
-		return flood(p, false, true, isSource, isEmpty), flood(p, true, true, isEmpty, func(Port) bool { return false })
+		return flood(p, false, true, isSource, isEmpty), flood(p, true, true, isEmpty, nowhere)
 	}
-	// What is fed freely holds against a throttled way out; what is emptied freely stays empty before a throttled way in.
-	holds := func(p Port) bool { comes, leaves := freely(p); return comes && !leaves }
-	drained := func(p Port) bool { comes, leaves := freely(p); return empty[p] || leaves && !comes }
-	if drained(start) {
-		return Exhausted
+	// What is fed freely holds against a throttled way out; what is emptied freely stays empty before a throttled way in. Neither is sure by a way
+	// on which air blows freely.
+	blows := func(p Port) bool { comes, leaves := freely(p); return comes && leaves && !empty[p] }
+	stopped := func(p Port) bool { return empty[p] || blows(p) }
+	holds := func(p Port) bool {
+		_, leaves := freely(p)
+		return !leaves && flood(p, false, true, isSource, stopped)
+	}
+	drained := func(p Port) bool {
+		comes, _ := freely(p)
+		return empty[p] || !comes && flood(p, true, true, isEmpty, blows)
+	}
+	contested := func(p Port) bool {
+		return !drained(p) && !holds(p) && flood(p, true, false, isOpen, holds) && flood(p, false, false, isSource, drained)
 	}
 	leaves := !holds(start) && flood(start, true, false, isOpen, holds)
-	switch comes := flood(start, false, false, isSource, drained); {
-	case leaves && comes:
+	comes := flood(start, false, false, isSource, drained)
+	switch {
+	case drained(start):
+		return Exhausted
+	case contested(start):
 		return Contested
 	case leaves:
 		return Exhausted
+	case comes && !flood(start, false, false, isSource, func(p Port) bool { return drained(p) || contested(p) }):
+		return Contested
 	case comes:
 		return Supplied
 	}

@@ -12,7 +12,7 @@ const (
 	Supplied Status = iota
 	Exhausted
 	Trapped
-	Contested // joined to a source and to the open air
+	Contested // joined to a source and to the open air, or fed only through a place that is
 	Unsettled // changes without end: pilots chase each other
 )
 
@@ -49,9 +49,12 @@ type settled struct {
 	low, high          []float64
 	position           []int  // by component of the branch
 	way                []int  // how open the way out is: shut, throttled, free
+	empty              []bool // whatever comes through a throttle
 	feeds              []bool // by receivers that are cut off from the supply
 	edges              []edge
 	supply, free, hard []float64 // pressures over all ways, over free ones, over those without a soft start
+	firm               []float64 // what comes by ways on which nothing blows off
+	sure               []int     // how open the way out is where nothing blows off
 	most               []float64 // what relief lets stand; nil without relief
 }
 
@@ -108,12 +111,23 @@ func (b *branch) settle(choice []int, around surroundings, before *settled) *set
 	return s
 }
 
+// without leaves edges out. What it returns holds until it is called again.
+func (b *branch) without(edges []edge, out func(edge) bool) []edge {
+	b.some = b.some[:0]
+	for _, e := range edges {
+		if !out(e) {
+			b.some = append(b.some, e)
+		}
+	}
+	return b.some
+}
+
 func (b *branch) room() *settled {
 	n := len(b.nets)
-	numbers := make([]float64, 5*n)
+	numbers := make([]float64, 6*n)
 	return &settled{
-		status: make([]Status, n), position: filled(len(b.comps)), way: make([]int, n), feeds: make([]bool, n),
-		low: numbers[:n], high: numbers[n : 2*n], supply: numbers[2*n : 3*n], free: numbers[3*n : 4*n], hard: numbers[4*n:],
+		status: make([]Status, n), edges: make([]edge, 0, b.passages), position: filled(len(b.comps)), way: make([]int, n), feeds: make([]bool, n), empty: make([]bool, n), sure: make([]int, n),
+		low: numbers[:n], high: numbers[n : 2*n], supply: numbers[2*n : 3*n], free: numbers[3*n : 4*n], hard: numbers[4*n : 5*n], firm: numbers[5*n:],
 	}
 }
 
@@ -207,31 +221,9 @@ func (b *branch) follow(s *settled, around surroundings, before *settled) {
 			s.supply[i] = net.source
 		}
 	}
-	open := func(i int) bool { return b.c.nets[b.nets[i]].open == free }
 	b.relieve(s)
-	// A net that a free way feeds holds its pressure against a throttled way out, and one that a free way empties stays empty before a throttled
-	// way in. Neither passes on what is throttled, so free ways are found first.
-	empty := func(i int) bool { return open(i) || b.throttles && s.way[i] == free && s.free[i] == 0 }
-	if b.throttles || b.bleeding {
-		copy(s.free, s.supply)
-		for i := range s.way {
-			if s.way[i] == throttled {
-				s.way[i] = shut
-			}
-		}
-		freely := slices.DeleteFunc(slices.Clone(s.edges), func(e edge) bool { return e.throttled })
-		widen(s.free, freely, s.most, open)
-		b.empty(s, freely, func(int) bool { return false })
-		holds := func(i int) bool { return s.free[i] > 0 && s.way[i] != free }
-		for i, n := range b.nets {
-			if b.c.nets[n].open == throttled && s.way[i] == shut && !holds(i) {
-				s.way[i] = throttled
-			}
-		}
-		b.empty(s, s.edges, holds)
-	} else {
-		b.empty(s, s.edges, func(int) bool { return false })
-	}
+	b.freely(s)
+	empty := func(i int) bool { return s.empty[i] }
 	widen(s.supply, s.edges, s.most, empty)
 
 	// What is neither supplied nor let out keeps its air, and a receiver then feeds what it is joined to.
@@ -257,6 +249,7 @@ func (b *branch) follow(s *settled, around surroundings, before *settled) {
 		widen(s.supply, s.edges, s.most, empty)
 	}
 	widen(s.high, s.edges, s.most, empty)
+	blown := false
 	for i := range b.nets {
 		p := s.supply[i]
 		switch {
@@ -269,20 +262,92 @@ func (b *branch) follow(s *settled, around surroundings, before *settled) {
 		default:
 			s.status[i], s.low[i] = Trapped, 0
 		}
+		blown = blown || s.status[i] == Contested
+	}
+	if !blown {
+		return
+	}
+	// What is fed only through where air blows off has no more certainty than that.
+	blows := func(i int) bool { return s.status[i] == Contested || s.empty[i] }
+	b.fed(s, s.firm)
+	for i := range s.firm {
+		if blows(i) {
+			s.firm[i] = 0
+		}
+	}
+	widen(s.firm, s.edges, s.most, blows)
+	for i := range b.nets {
+		if s.status[i] == Supplied && s.firm[i] < s.supply[i] {
+			s.status[i], s.low[i] = Contested, s.firm[i]
+		}
 	}
 }
 
-// empty finds how open the way out of each net is. Nets that hold keep theirs.
-func (b *branch) empty(s *settled, edges []edge, holds func(n int) bool) {
+// fed sets p to what sources and receivers put straight into their nets, and 0 elsewhere.
+func (b *branch) fed(s *settled, p []float64) {
+	for i, n := range b.nets {
+		p[i] = min(b.c.nets[n].source, s.supply[i])
+		if s.feeds[i] {
+			p[i] = s.supply[i]
+		}
+	}
+}
+
+// freely follows what is not throttled, finds which nets are empty whatever comes through a throttle, and sets how open each way out is.
+//
+// A net that a free way feeds holds its pressure against a throttled way out, and one that a free way empties stays empty before a throttled way
+// in. Neither passes on what is throttled. Where both ways are free, neither the one nor the other is sure, nor is it beyond.
+func (b *branch) freely(s *settled) {
+	open := func(i int) bool { return b.c.nets[b.nets[i]].open == free }
+	for i := range s.empty {
+		s.empty[i] = open(i)
+	}
+	if !b.throttles && !b.bleeding {
+		b.drain(s.way, s.edges, never)
+		return
+	}
+	for i := range s.way {
+		if s.way[i] == throttled {
+			s.way[i] = shut
+		}
+	}
+	copy(s.free, s.supply)
+	copy(s.firm, s.supply)
+	copy(s.sure, s.way)
+	edges := b.without(s.edges, func(e edge) bool { return e.throttled })
+	widen(s.free, edges, s.most, open)
+	b.drain(s.way, edges, never)
+	blows := func(i int) bool { return s.free[i] > 0 && s.way[i] == free && !open(i) }
+	for i := range s.firm {
+		if blows(i) {
+			s.firm[i], s.sure[i] = 0, shut
+		}
+	}
+	widen(s.firm, edges, s.most, func(i int) bool { return open(i) || blows(i) })
+	b.drain(s.sure, edges, blows)
+	for i, n := range b.nets {
+		s.empty[i] = open(i) || s.sure[i] == free && s.free[i] == 0
+		if b.c.nets[n].open == throttled && s.way[i] == shut && s.firm[i] == 0 {
+			s.way[i] = throttled
+		}
+	}
+	for i := range s.sure {
+		s.sure[i] = s.way[i]
+	}
+	b.drain(s.way, s.edges, func(i int) bool { return s.firm[i] > 0 && s.sure[i] != free })
+}
+
+// drain finds how open the way out of each net is. Nets that hold keep theirs.
+func (b *branch) drain(way []int, edges []edge, holds func(n int) bool) {
 	for changed := true; changed; {
 		changed = false
 		for _, e := range edges {
-			way := s.way[e.to]
+			out := way[e.to]
 			if e.throttled {
-				way = min(way, throttled)
+				out = min(out, throttled)
 			}
-			if way > s.way[e.from] && !holds(e.from) {
-				s.way[e.from], changed = way, true
+			if out > way[e.from] && !holds(e.from) {
+				way[e.from], changed = out, true
 			}
 		}
 	}
@@ -334,12 +399,9 @@ func (b *branch) supplyWay(s *settled, i int, c *Condition) {
 	if !c.SupplyThrottled {
 		pressure = s.free
 	}
-	var steps []edge
-	for _, e := range s.edges {
-		if pressure[e.from] >= p && e.limit >= p && (c.SupplyThrottled || !e.throttled) {
-			e.from, e.to = e.to, e.from
-			steps = append(steps, e)
-		}
+	steps := b.without(s.edges, func(e edge) bool { return pressure[e.from] < p || e.limit < p || e.throttled && !c.SupplyThrottled })
+	for k, e := range steps {
+		steps[k].from, steps[k].to = e.to, e.from
 	}
 	c.Supply = b.walk(i, steps, func(n int) (bool, []int) {
 		net := &b.c.nets[b.nets[n]]
@@ -355,28 +417,13 @@ func (b *branch) supplyWay(s *settled, i int, c *Condition) {
 
 // sourcesOnly carries the pressures of what feeds the branch over the edges that are not left out.
 func (b *branch) sourcesOnly(s *settled, p []float64, out func(edge) bool) {
-	edges := s.edges
-	if b.throttles || b.soft {
-		edges = slices.DeleteFunc(slices.Clone(s.edges), out)
-	}
-	for i, n := range b.nets {
-		net := &b.c.nets[n]
-		p[i] = 0
-		if net.source > 0 || s.feeds[i] {
-			p[i] = s.supply[i]
-		}
-	}
-	widen(p, edges, s.most, func(i int) bool { return s.status[i] == Exhausted })
+	b.fed(s, p)
+	widen(p, b.without(s.edges, out), s.most, func(i int) bool { return s.status[i] == Exhausted })
 }
 
 func (b *branch) exhaustWay(s *settled, i int, c *Condition) {
 	c.ExhaustThrottled = s.way[i] != free
-	var steps []edge
-	for _, e := range s.edges {
-		if s.way[e.to] >= s.way[i] && (c.ExhaustThrottled || !e.throttled) {
-			steps = append(steps, e)
-		}
-	}
+	steps := b.without(s.edges, func(e edge) bool { return s.way[e.to] < s.way[i] || e.throttled && !c.ExhaustThrottled })
 	c.Exhaust = b.walk(i, steps, func(n int) (bool, []int) {
 		net := &b.c.nets[b.nets[n]]
 		return net.open >= s.way[i] || net.source > 0 && s.way[n] == free && s.supply[n] == 0, net.openers

@@ -4,8 +4,8 @@ import (
 	"slices"
 )
 
-// MostStates is how many start states one branch may have. With more, a table would take minutes.
-const MostStates = 1 << 14
+// MostStates is how many start states one branch may have. A table takes a few µs and a few hundred bytes for each, eight times over.
+const MostStates = 1 << 12
 
 // An Event is what happens to the machine, from a state with air and electricity on.
 type Event int
@@ -221,10 +221,16 @@ func (c *Circuit) steps(e Event) []surroundings {
 
 // happen calls do with every event and start state, and the states that the branch passes through, from the start to the end.
 func (b *branch) happen(do func(e Event, choice []int, passed []*settled)) {
+	var starts []*settled
+	b.each(func(choice []int) {
+		starts = append(starts, b.settle(choice, surroundings{air: true, powered: always}, nil))
+	})
 	for _, e := range Events() {
 		steps := b.c.steps(e)
+		next := 0
 		b.each(func(choice []int) {
-			passed := []*settled{b.settle(choice, surroundings{air: true, powered: always}, nil)}
+			passed := []*settled{starts[next]}
+			next++
 			for _, around := range steps {
 				passed = append(passed, b.settle(choice, around, passed[len(passed)-1]))
 			}
