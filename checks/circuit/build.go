@@ -49,13 +49,14 @@ type component struct {
 
 // A Circuit is a network that can be judged.
 type Circuit struct {
-	comps []component // by name
-	index map[string]int
-	nets  []net
-	stop  []bool          // by component: the stop takes its coil's current
-	start []int           // by component: the position that the controller gives, or -1
-	hands []int           // hand valves
-	acts  map[[2]int]bool // by net and component: whether anything can come or leave through it
+	comps   []component // by name
+	index   map[string]int
+	nets    []net
+	stop    []bool          // by component: the stop takes its coil's current
+	start   []int           // by component: the position that the controller gives, or -1
+	hands   []int           // hand valves
+	piloted int             // how many components hang on a pressure
+	acts    map[[2]int]bool // by net and component: whether anything can come or leave through it
 }
 
 // New builds a circuit. The error is Faults: what is wrong with names, numbers and runs. What is wrong with the way of the air is found by
@@ -222,6 +223,9 @@ func (c *Circuit) passages() {
 			part.edges = append(part.edges, edges)
 		}
 		c.pilots(part)
+		if max(part.there, part.back, part.air) >= 0 {
+			c.piloted++
+		}
 	}
 }
 

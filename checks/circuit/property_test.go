@@ -279,24 +279,17 @@ func flooded(n Network, at map[string]string, start Port) Status {
 	isSource := func(p Port) bool { return source[p] }
 	isOpen := func(p Port) bool { return open[p] }
 	nowhere := func(Port) bool { return false }
-	freely := func(p Port) (comes, leaves bool) {
-		return flood(p, false, true, isSource, isEmpty), flood(p, true, true, isEmpty, nowhere)
-	}
+	comesFreely := once(func(p Port) bool { return flood(p, false, true, isSource, isEmpty) })
+	leavesFreely := once(func(p Port) bool { return flood(p, true, true, isEmpty, nowhere) })
 	// What is fed freely holds against a throttled way out; what is emptied freely stays empty before a throttled way in. Neither is sure by a way
 	// on which air blows freely.
-	blows := func(p Port) bool { comes, leaves := freely(p); return comes && leaves && !empty[p] }
+	blows := func(p Port) bool { return comesFreely(p) && leavesFreely(p) && !empty[p] }
 	stopped := func(p Port) bool { return empty[p] || blows(p) }
-	holds := func(p Port) bool {
-		_, leaves := freely(p)
-		return !leaves && flood(p, false, true, isSource, stopped)
-	}
-	drained := func(p Port) bool {
-		comes, _ := freely(p)
-		return empty[p] || !comes && flood(p, true, true, isEmpty, blows)
-	}
-	contested := func(p Port) bool {
+	holds := once(func(p Port) bool { return !leavesFreely(p) && flood(p, false, true, isSource, stopped) })
+	drained := once(func(p Port) bool { return empty[p] || !comesFreely(p) && flood(p, true, true, isEmpty, blows) })
+	contested := once(func(p Port) bool {
 		return !drained(p) && !holds(p) && flood(p, true, false, isOpen, holds) && flood(p, false, false, isSource, drained)
-	}
+	})
 	leaves := !holds(start) && flood(start, true, false, isOpen, holds)
 	comes := flood(start, false, false, isSource, drained)
 	switch {
@@ -312,6 +305,17 @@ func flooded(n Network, at map[string]string, start Port) Status {
 		return Supplied
 	}
 	return Trapped
+}
+
+// once remembers what is asked of a port.
+func once(is func(Port) bool) func(Port) bool {
+	known := map[Port]bool{}
+	return func(p Port) bool {
+		if _, ok := known[p]; !ok {
+			known[p] = is(p)
+		}
+		return known[p]
+	}
 }
 
 // TestNames: other names in another order change nothing but the names, and the order of what is named.

@@ -70,7 +70,7 @@ func (b *branch) settle(choice []int, around surroundings, before *settled) *set
 	if before != nil {
 		copy(pressure, before.high)
 	}
-	rounds := 4 + 2*len(b.comps)
+	rounds := 4 + 2*b.c.piloted // the longest chain of pilots, from either side
 	var swing *settled
 	for round := 0; ; round++ {
 		steady := round > 0
