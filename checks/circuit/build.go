@@ -263,7 +263,7 @@ func (c *Circuit) bounds() {
 	for i := range c.nets {
 		p[i] = c.nets[i].source
 	}
-	widen(p, edges, nil, func(int) bool { return false })
+	widen(p, edges, nil, func(n int) bool { return c.nets[n].open == free })
 	for i := range c.nets {
 		c.nets[i].bound = p[i]
 	}

@@ -339,6 +339,16 @@ func TestPneumaticMemory(t *testing.T) {
 			t.Errorf("%s: rests at %v, want %v", state, got.After, want)
 		}
 	}
+	// A 5/3 moved by air goes to its centre under both signals as under none.
+	n := lifter(Valve{Ways: FiveThree, Moved: ByAir})
+	n.Components["out"], n.Components["in"], n.Components["feed"] = button, button, Component{Kind: Manifold, Ports: 4}
+	delete(n.Runs, "line.2-shift.1")
+	maps.Copy(n.Runs, runs("line.2-feed.1 feed.2-out.1 feed.3-in.1 feed.4-shift.1 out.2-shift.14 in.2-shift.12"))
+	for state, want := range map[string]string{"in=10 out=10": "centre", "in=12 out=12": "centre", "in=10 out=12": "14", "in=12 out=10": "12"} {
+		if got := find(t, table(t, n), "lift", Normal, state); !slices.Contains(got.At, Setting{"shift", want}) {
+			t.Errorf("%s: %v, want %s", state, got.At, want)
+		}
+	}
 	// Pressed, then let go: what it did stays done, with and without current.
 	if got := find(t, all, "rod", ElectricityLost, "in=10 memory=12 out=12"); !got.Stays() || got.After != (Span{1, 1}) {
 		t.Errorf("let go: %s", said(got))
@@ -412,11 +422,16 @@ func TestReceiver(t *testing.T) {
 // A relief valve below the regulator's setting limits what is behind it, and not what is before the regulator.
 func TestRelief(t *testing.T) {
 	n := lifter(Valve{Ways: FiveTwo})
-	n.Components["limit"], n.Components["fork"] = Component{Kind: ReliefValve, Pressure: 4 * bar}, Component{Kind: Tee}
+	n.Components["limit"], n.Components["fork"], n.Components["tank"] = Component{Kind: ReliefValve, Pressure: 4 * bar}, Component{Kind: Tee}, Component{Kind: Receiver}
 	delete(n.Runs, "line.2-shift.1")
-	maps.Copy(n.Runs, runs("line.2-fork.1 fork.2-limit.1 fork.3-shift.1"))
-	if r := find(t, table(t, n), "lift", Normal, "shift=14"); r.Rear.High != 4*bar || r.Rear.Status != Supplied {
+	delete(n.Runs, "shutoff.2-line.1")
+	maps.Copy(n.Runs, runs("shutoff.2-tank.1 tank.2-line.1 line.2-fork.1 fork.2-limit.1 fork.3-shift.1"))
+	all := table(t, n)
+	if r := find(t, all, "lift", Normal, "shift=14"); r.Rear.High != 4*bar || r.Rear.Status != Supplied {
 		t.Errorf("rear %+v, want 4 bar", r.Rear)
+	}
+	if tank := all.Stores[0]; tank.Event != Normal || tank.High != 8*bar {
+		t.Errorf("the tank before the regulator has %+v, want 8 bar", tank)
 	}
 }
 
@@ -506,6 +521,60 @@ func TestLeaks(t *testing.T) {
 		if r.Front.Status != c.status || r.Front.Low != c.low || r.Front.High != c.high {
 			t.Errorf("%v and %v: front %+v, want %v", c.feed.Kind, c.nozzle.Kind, r.Front, c.status)
 		}
+	}
+}
+
+// TestBehindALeak: a check valve behind a line on which air blows off passes no more than the line has.
+func TestBehindALeak(t *testing.T) {
+	n := lifter(Valve{Ways: FiveTwo})
+	n.Components["hole"], n.Components["keep"] = Component{Kind: Tee}, Component{Kind: Check}
+	delete(n.Runs, "line.2-shift.1")
+	maps.Copy(n.Runs, runs("line.2-hole.1 hole.2-keep.1 keep.2-shift.1"))
+	if r := find(t, table(t, n), "lift", Normal, "shift=12"); r.Front.Status != Trapped || r.Front.High != 0 {
+		t.Errorf("behind an open pipe: front %+v", r.Front) // what is open for good has no pressure to pass on
+	}
+	n.Components["valve"], n.Components["out"] = valve(Valve{Ways: TwoTwo, Moved: ByHand, Return: Remembers}), Component{Kind: Silencer}
+	maps.Copy(n.Runs, runs("hole.3-valve.1 valve.2-out.1"))
+	if r := find(t, table(t, n), "lift", Normal, "shift=12 valve=12"); r.Front.Status != Contested || r.Front.Low != 0 || r.Front.High != 6*bar {
+		t.Errorf("behind an open valve: front %+v", r.Front)
+	}
+}
+
+// TestShutInElsewhere: air that another valve has shut in comes back to an emptied line when that valve opens, though the other valve can neither feed
+// nor empty the line and is not judged with it.
+func TestShutInElsewhere(t *testing.T) {
+	y := Component{Kind: CylinderKind, Cylinder: Cylinder{Acting: Pushing, Rear: boreArea}}
+	direct := Valve{Ways: TwoTwo, Pilot: Direct}
+	opens := direct
+	opens.Open = true
+	c := build(t, Network{
+		Components: supply(map[string]Component{"in": valve(direct), "out": valve(direct), "keep": valve(opens), "rod": y, "other": y, "fork": {Kind: Manifold, Ports: 4}, "loud": {Kind: Silencer}}),
+		Runs:       runs(supplyRuns + "line.2-in.1 in.2-fork.1 fork.2-out.1 out.2-loud.1 fork.3-keep.1 keep.2-other.rear fork.4-rod.rear"),
+	})
+	all, err := c.Table()
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := find(t, all, "rod", ElectricityLost, "in=10 out=12")
+	if r.Rear.Status != Trapped || r.Rear.High != 6*bar {
+		t.Errorf("rear %+v, want trapped with up to 6 bar", r.Rear)
+	}
+}
+
+// TestBleedsElsewhere: a bleed behind another valve, which may or may not lead to it, is not counted on.
+func TestBleedsElsewhere(t *testing.T) {
+	n := lifter(Valve{Ways: FiveTwo})
+	n.Components["shutoff"] = Component{Kind: Isolator}
+	n.Components["second"], n.Components["clamp"] = valve(Valve{Ways: FiveTwo, Return: Remembers}), cylinder()
+	n.Components["bleed"], n.Components["fork"], n.Components["drain"] = valve(Valve{Ways: TwoTwo, Moved: ByHand, Service: true}), Component{Kind: Tee}, Component{Kind: Tee}
+	delete(n.Runs, "line.2-shift.1")
+	maps.Copy(n.Runs, runs("line.2-fork.1 fork.2-shift.1 fork.3-second.1 second.4-drain.1 drain.2-clamp.rear drain.3-bleed.1 second.2-clamp.front"))
+	all := table(t, n)
+	if r := find(t, all, "lift", IsolatedForWork, "shift=12"); r.Front.Status != Trapped || len(r.FrontBleeds) > 0 {
+		t.Errorf("front %v, bled by %v", r.Front.Status, r.FrontBleeds)
+	}
+	if r := find(t, all, "clamp", IsolatedForWork, "second=14"); !slices.Equal(r.RearBleeds, []string{"bleed"}) {
+		t.Errorf("rear %v, bled by %v", r.Rear.Status, r.RearBleeds)
 	}
 }
 
