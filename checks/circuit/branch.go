@@ -84,7 +84,7 @@ func (c *Circuit) influence() {
 	c.acts = map[[2]int]bool{}
 	// When the supply is lost, a source lets air out, so both ways end at one. Relief counts only where no regulator is in between.
 	leaves := func(n int, limited bool) bool {
-		return c.nets[n].open != shut || c.nets[n].source > 0 || c.nets[n].cap > 0 && !limited
+		return c.nets[n].open != shut || c.nets[n].source > 0 || c.nets[n].relief > 0 && !limited
 	}
 	comes := func(n int, _ bool) bool { return c.nets[n].source > 0 || len(c.nets[n].receivers) > 0 }
 	for n := range c.nets {
@@ -192,7 +192,7 @@ func (c *Circuit) branch(nets ...int) *branch {
 		b.comps = append(b.comps, part)
 	}
 	for _, n := range b.nets {
-		b.relief = b.relief || c.nets[n].cap > 0
+		b.relief = b.relief || c.nets[n].relief > 0
 		b.bleeding = b.bleeding || c.nets[n].open == throttled
 	}
 	return b

@@ -6,6 +6,9 @@ import (
 	"slices"
 )
 
+// mostPorts keeps a slip of the pen from filling the memory.
+const mostPorts = 1000
+
 // How open a net, a way out or a way in is.
 const (
 	shut = iota
@@ -20,7 +23,7 @@ type net struct {
 	source    float64 // Pa, 0 for none
 	from      int     // the compressor
 	receivers []int
-	cap       float64 // Pa, what relief lets stand; 0 for none
+	relief    float64 // Pa, what relief lets stand; 0 for none
 	bound     float64 // Pa, the most that can come to it in any state
 	taking    bool    // what no longer acts on it may still give it what was shut in there
 	touching  []int   // components with a passage to it, in order
@@ -47,7 +50,7 @@ type component struct {
 	start            int // the position that the controller gives, or -1
 }
 
-// A Circuit is a network that can be judged.
+// A Circuit is a network that can be judged. It does not change after New, so that several goroutines may use it.
 type Circuit struct {
 	comps   []component // by name
 	index   map[string]int
@@ -189,8 +192,8 @@ func (c *Circuit) mark(n *net, part *component, p Port, joined bool) {
 }
 
 func (n *net) limit(p float64) {
-	if n.cap == 0 || p < n.cap {
-		n.cap = p
+	if n.relief == 0 || p < n.relief {
+		n.relief = p
 	}
 }
 
@@ -345,7 +348,9 @@ func (c Component) wrong(name string) Faults {
 	case Compressor, Regulator, ReliefValve:
 		positive("pressure", c.Pressure)
 	case Manifold, Receiver:
-		positive("ports", float64(c.count()))
+		if positive("ports", float64(c.count())); c.count() > mostPorts {
+			add(NotAKind, "more ports than any block has", float64(c.count()))
+		}
 	case FlowControl:
 		within("way of throttling", int(c.Throttles), int(From2To1))
 	case ValveKind:

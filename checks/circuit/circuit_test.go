@@ -177,6 +177,7 @@ func TestPressureCentre(t *testing.T) {
 	}
 }
 
+// TestLoadThatTurns: where a force that is straight over the stroke equals the friction, in closed form.
 func TestLoadThatTurns(t *testing.T) {
 	// The load is zero at 0.4 of the stroke and drives towards it from both sides. It falls 100 N over the stroke, so 5 N of friction hold it from
 	// 0.05 before to 0.05 behind.
@@ -188,6 +189,7 @@ func TestLoadThatTurns(t *testing.T) {
 	}
 }
 
+// TestWays: the ways of air traced by hand through the drawing, valve passages as in TestTextbook.
 func TestWays(t *testing.T) {
 	all := table(t, lifter(Valve{Ways: FiveTwo}, -50, -50))
 	r := find(t, all, "lift", Normal, "shift=14")
@@ -289,7 +291,7 @@ func TestPilotCheck(t *testing.T) {
 	}
 }
 
-// An isolator that does not let out leaves everything behind it under pressure.
+// An isolator that does not let out (ISO 4414 asks for one that does, from memory) leaves everything behind it under pressure.
 func TestIsolatorThatKeeps(t *testing.T) {
 	n := lifter(Valve{Ways: FiveTwo}, -50, -50)
 	n.Components["shutoff"] = Component{Kind: Isolator}
@@ -355,7 +357,7 @@ func TestPneumaticMemory(t *testing.T) {
 	}
 }
 
-// A valve that springs back does so without air; one that only air returns stays where it is, and its cylinder is thrown the same way again.
+// Common practice, no source: a valve that springs back does so without air; one that only air returns stays where it is, and its cylinder is thrown the same way again.
 func TestReturnByAir(t *testing.T) {
 	for _, c := range []struct {
 		back Return
@@ -369,7 +371,7 @@ func TestReturnByAir(t *testing.T) {
 	}
 }
 
-// A dump valve in the supply that the stop lets go takes the air from everything; without a stop chain nothing changes.
+// Common practice, no source: a dump valve in the supply that the stop lets go takes the air from everything; without a stop chain nothing changes.
 func TestStop(t *testing.T) {
 	n := lifter(Valve{Ways: FiveTwo, Return: Remembers}, -50, -50)
 	n.Components["dump"] = valve(Valve{Ways: ThreeTwo, Pilot: Direct})
@@ -394,7 +396,7 @@ func TestStop(t *testing.T) {
 	}
 }
 
-// A receiver behind a check valve feeds on when the air is lost; one in front of it is emptied with the line.
+// Common practice, no source: a receiver behind a check valve feeds on when the air is lost; one in front of it is emptied with the line.
 func TestReceiver(t *testing.T) {
 	n := lifter(Valve{Ways: FiveTwo}, -50, -50)
 	n.Components["keep"], n.Components["tank"] = Component{Kind: Check}, Component{Kind: Receiver}
@@ -419,7 +421,7 @@ func TestReceiver(t *testing.T) {
 	}
 }
 
-// A relief valve below the regulator's setting limits what is behind it, and not what is before the regulator.
+// By hand from the least of the limits: a relief valve below the regulator's setting limits what is behind it, and not what is before the regulator.
 func TestRelief(t *testing.T) {
 	n := lifter(Valve{Ways: FiveTwo})
 	n.Components["limit"], n.Components["fork"], n.Components["tank"] = Component{Kind: ReliefValve, Pressure: 4 * bar}, Component{Kind: Tee}, Component{Kind: Receiver}
@@ -435,7 +437,7 @@ func TestRelief(t *testing.T) {
 	}
 }
 
-// A valve open at rest that its own output shuts never comes to rest: the pneumatic oscillator.
+// A valve open at rest that its own output shuts never comes to rest: the oscillator of pneumatic logic (from memory).
 func TestOscillator(t *testing.T) {
 	y := Component{Kind: CylinderKind, Cylinder: Cylinder{Acting: Pushing, Rear: boreArea}}
 	all := table(t, Network{
@@ -448,6 +450,7 @@ func TestOscillator(t *testing.T) {
 	}
 }
 
+// TestTogether: all pairs of ends for valves of their own, equal ends on one valve; by hand.
 func TestTogether(t *testing.T) {
 	n := lifter(Valve{Ways: FiveTwo})
 	n.Components["second"], n.Components["clamp"], n.Components["fork"] = valve(Valve{Ways: FiveTwo}), cylinder(), Component{Kind: Tee}
@@ -578,7 +581,7 @@ func TestBleedsElsewhere(t *testing.T) {
 	}
 }
 
-// TestBackThroughRegulator: with the line before it let out, a regulator lets its air back, and one with a check keeps it.
+// TestBackThroughRegulator: common practice, no source: with the line before it let out, a regulator lets its air back, and one with a check keeps it.
 func TestBackThroughRegulator(t *testing.T) {
 	for keeps, want := range map[bool]Status{false: Exhausted, true: Trapped} {
 		n := lifter(Valve{Ways: FiveTwo})

@@ -43,7 +43,8 @@ type Component struct {
 	// Exhausts tells that an isolator lets out, by port 3, what is behind it when it is shut.
 	Exhausts bool
 	// Ports is how many a manifold or receiver has.
-	Ports     int
+	Ports int
+	// Throttles is of a flow control, Valve and Cylinder of those kinds.
 	Throttles Throttles
 	Valve     Valve
 	Cylinder  Cylinder
@@ -97,7 +98,7 @@ type Return int
 
 const (
 	BySpring  Return = iota
-	ByItsAir         // by air from port 1: without pressure there, it stays
+	ByItsAir         // by air from port 1: without pressure there, it stays; a hand valve springs back
 	Remembers        // nothing does: bistable, or a hand valve with a catch
 )
 

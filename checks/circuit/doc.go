@@ -13,8 +13,11 @@
 //	p(n)   = max over ways from a source of min(source, limits on the way), at most what relief valves in free reach of n let stand
 //	n is   Supplied   when a source reaches it and it reaches no opening to the air:       p(n)
 //	       Exhausted  when it reaches an opening and no source reaches it:                 0
-//	       Contested  when both do, so that air blows through:                             0 to p(n)
+//	       Contested  when both do, so that air blows through, or when it is fed through such a place only:  0 to p(n)
 //	       Trapped    when neither does:                                                   0 to what was in it, and in what flows into it
+//
+// A net that a source reaches without a throttle holds its pressure against openings behind throttles: it is Supplied. One that reaches an
+// opening without a throttle stays empty while sources reach it by throttles alone: it is Exhausted.
 //
 // What is trapped leaks in time, so its pressure is a range down to 0. A valve, quick exhaust, shuttle or pilot-operated check valve whose
 // position hangs on a pressure is settled by repetition: positions give pressures, pressures give positions, until neither changes. Where

@@ -54,6 +54,8 @@ func TestBadInput(t *testing.T) {
 			[]Fault{{Kind: NotFinite, Components: []string{"lift"}, What: "spring or load", Value: math.Inf(1)}}, ""},
 		{"a manifold without ports", func(n *Network) { n.Components["block"] = Component{Kind: Manifold} },
 			[]Fault{{Kind: NotPositive, Components: []string{"block"}, What: "ports"}}, ""},
+		{"a manifold with too many ports", func(n *Network) { n.Components["block"] = Component{Kind: Manifold, Ports: 1 << 40} },
+			[]Fault{{Kind: NotAKind, Components: []string{"block"}, What: "more ports than any block has", Value: 1 << 40}}, ""},
 		{"no kind", func(n *Network) { n.Components["spare"] = Component{} }, []Fault{{Kind: NotAKind, Components: []string{"spare"}, What: "kind"}}, ""},
 		{"no such valve", func(n *Network) { n.Components["shift"] = valve(Valve{Ways: 9}) }, []Fault{{Kind: NotAKind, Components: []string{"shift"}, What: "ways", Value: 9}}, ""},
 		{"a bleed that a coil moves", func(n *Network) { n.Components["spare"] = valve(Valve{Service: true}) },

@@ -363,8 +363,8 @@ func (b *branch) relieve(s *settled) {
 	}
 	for i, n := range b.nets {
 		s.most[i] = math.Inf(1)
-		if cap := b.c.nets[n].cap; cap > 0 {
-			s.most[i] = cap
+		if limit := b.c.nets[n].relief; limit > 0 {
+			s.most[i] = limit
 		}
 	}
 	for changed := true; changed; {

@@ -1,17 +1,15 @@
 package circuit
 
-import (
-	"slices"
-)
+import "slices"
 
-// MostStates is how many start states one branch may have. A table takes a few µs and a few hundred bytes for each, eight times over.
+// MostStates is how many start states one branch may have. A table has eight rows for each, of some hundred bytes.
 const MostStates = 1 << 12
 
 // An Event is what happens to the machine, from a state with air and electricity on.
 type Event int
 
 const (
-	Normal           Event = iota // nothing happens: the state itself
+	Normal           Event = iota // nothing happens: where the state brings the rod to, from anywhere
 	ElectricityLost               // no coil has current; hand valves that spring back are let go, as in all events but Normal
 	AirLost                       // the line at the compressor is open; coils keep their current
 	AirBackUnpowered              // after the loss of both, the air comes back
@@ -42,11 +40,12 @@ type Row struct {
 	// At has the positions of all components of the branch after the event, by name.
 	At []Setting
 	Outcome
-	// Bleeds are the hand valves that can let out what is trapped in a chamber, sorted. They say nothing of their marking.
+	// RearBleeds and FrontBleeds are the hand valves that can let out what is trapped in a chamber, sorted. They say nothing of their marking.
 	RearBleeds, FrontBleeds []string
 }
 
-// A Store is what holds in a receiver on one event, from one state.
+// A Store is what holds in a receiver on one event, from one state. One that is cut off with air in it is Supplied, by itself: what counts is whether
+// its High is above zero.
 type Store struct {
 	Receiver string
 	Event    Event
@@ -96,7 +95,7 @@ func (c *Circuit) Depends(name string) []string {
 	return c.branch(c.chambers(&c.comps[i])...).chosen()
 }
 
-// A Pair is where two cylinders can be at the same time in normal states, and those states.
+// A Pair is where two cylinders can come to rest in one normal state of the valves, and that state.
 type Pair struct {
 	A, B Span
 	From []Setting
