@@ -25,7 +25,7 @@ type net struct {
 	receivers []int
 	relief    float64 // Pa, what relief lets stand; 0 for none
 	bound     float64 // Pa, the most that can come to it in any state
-	taking    bool    // what no longer acts on it may still give it what was shut in there
+	taking    bool    // a component that doesn't act on it can still give it air that was shut in
 	touching  []int   // components with a passage to it, in order
 	unjoined  []Port  // ports of it that are open though they are no exhausts
 	outputs   []Port
@@ -56,7 +56,6 @@ type Circuit struct {
 	index   map[string]int
 	nets    []net
 	stop    []bool          // by component: the stop takes its coil's current
-	start   []int           // by component: the position that the controller gives, or -1
 	hands   []int           // hand valves
 	piloted int             // how many components hang on a pressure
 	acts    map[[2]int]bool // by net and component: whether anything can come or leave through it

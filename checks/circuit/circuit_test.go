@@ -233,6 +233,7 @@ func TestSingleActing(t *testing.T) {
 	}
 }
 
+// TestQuickExhaust: a quick exhaust valve fills from 1 to 2 and empties from 2 to 3 (ISO 1219-1, from memory).
 func TestQuickExhaust(t *testing.T) {
 	n := Network{
 		Components: supply(map[string]Component{

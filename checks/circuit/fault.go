@@ -9,6 +9,8 @@ import (
 type FaultKind int
 
 const (
+	// Of names, numbers and runs, found by New.
+
 	UnknownComponent FaultKind = iota // a run, the stop or the start names a component that there is none of
 	UnknownPort                       // a run goes to a port that the component does not have
 	UnknownPosition                   // the start gives a valve a position that it does not have, or a component that no coil moves one
@@ -17,6 +19,8 @@ const (
 	NotPositive                       // a pressure, area or count that is not above zero and finite
 	NotFinite                         // a force that is none, a friction below zero, or one load without another
 	NotAKind                          // a kind or property that there is none of
+
+	// Of the way of the air, found by Check, but for the last, which Table and Together find.
 
 	OutputsJoined // outputs of valves or regulators are joined: each lets out what the other supplies
 	OpenPort      // a port that is no exhaust is open to the air and gets under pressure in some state
