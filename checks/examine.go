@@ -17,6 +17,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.pivots()
 	x.fastenings()
 	x.airParts()
+	x.strokes()
 	x.zones()
 	return x.subjects
 }
