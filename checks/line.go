@@ -32,7 +32,6 @@ type line struct {
 	vents         []linePart // from there to the room
 	ventBare      string     // the port by which it leaves with no silencer on it
 	tubes         float64    // volume, m³
-	longest       schema.Input
 }
 
 // A plumber follows the runs. What is missing is collected, so that one sentence can name it all.

@@ -19,6 +19,8 @@ const (
 	usualBreakaway = 1.4
 	// deadBores is the length of the dead volume of a chamber, with port and passages, in bores. Common practice, no source.
 	deadBores = 0.25
+	// widest in m is the largest bore of a tube that OfTube is good for.
+	widest = 20e-3
 	// wideOpen in m³/(s Pa) is far above what any part of a bench machine lets through.
 	wideOpen = 1e-6
 	// strokeError is the relative error of a step, which moves the facts by less than one in a thousand.
@@ -362,10 +364,14 @@ func (d *driven) judge(s *Subject, inward bool) float64 {
 		if p.control != "" {
 			s.flag("backward", !p.out, d.x.m.Air.Parts[p.control].Throttles.Enters)
 			s.text("control", p.control)
+			if !p.out {
+				s.text("turned", d.turned(p.control, !inward))
+			}
 		}
 	}
 	s.flag("exhaustBare", bare != "", d.x.m.Air.Parts[exhausting.valve].Function)
 	s.text("exhaustPort", bare)
+	s.set("valvePassage", schema.ConductanceDim, exhausting.parts[len(exhausting.parts)-1].Out.C, d.x.m.Air.Parts[exhausting.valve].Passage.C, d.x.m.Air.Parts[exhausting.valve].Passage.Nominal)
 	d.tubeShare(s, supplied, m, inward)
 	d.helping(s, m, inward)
 	if r.Verdict != stroke.Arrives {
@@ -376,6 +382,24 @@ func (d *driven) judge(s *Subject, inward bool) float64 {
 	d.timing(s, m, r)
 	d.slowing(s, m, r)
 	return math.Abs(r.PeakSpeed.Speed)
+}
+
+// turned is what the stroke that empties a line does with its flow control the other way round.
+func (d *driven) turned(control string, inward bool) string {
+	m := d.machine(inward, false)
+	for _, side := range [][]stroke.Element{m.Cap.Line.Valve, m.Cap.Line.Port, m.Rod.Line.Valve, m.Rod.Line.Port} {
+		for i := range side {
+			if side[i].Name == control {
+				side[i].In, side[i].Out = side[i].Out, side[i].In
+			}
+		}
+	}
+	way := map[bool]string{false: "out", true: "in"}[inward]
+	r := d.run(m, searchError)
+	if r.Verdict != stroke.Arrives {
+		return "open it further then: as it is set, the rod does not get all the way " + way
+	}
+	return fmt.Sprintf("computed again, the way %s takes %s then", way, schema.Format(schema.TimeDim, r.Arrived))
 }
 
 // course sets what every stroke has, and reports whether it could be computed.
@@ -486,8 +510,9 @@ func (d *driven) untilItArrives(m stroke.Machine) string {
 				c.Pressure = high.Supply.Pressure
 			}
 		}
-		if l, err := stroke.LowestPressure(high, d.options(searchError), 0.002); err == nil && l.Reached {
-			ways = append(ways, fmt.Sprintf("a set pressure of %s or more", schema.Format(schema.PressureDim, pressureInHand*(l.Arrives-roomPressure))))
+		l, err := stroke.LowestPressure(high, d.options(searchError), 0.002)
+		if set := pressureInHand * (l.Arrives - roomPressure); err == nil && l.Reached && set <= most {
+			ways = append(ways, "with a set pressure of "+schema.Format(schema.PressureDim, set))
 		}
 	}
 	for _, bore := range boreSeries {
@@ -496,17 +521,18 @@ func (d *driven) untilItArrives(m stroke.Machine) string {
 		}
 		wide := *d
 		wide.y.Bore.SI = bore
+		wide.friction.Constant *= bore / d.y.Bore.SI
 		wide.friction.PerPressure *= math.Pow(bore/d.y.Bore.SI, 2)
 		wide.dead *= math.Pow(bore/d.y.Bore.SI, 3)
 		if wide.run(wide.machine(m.Inward, false), searchError).Verdict == stroke.Arrives {
-			ways = append(ways, fmt.Sprintf("a bore of %s at %s", schema.Format(schema.LengthDim, bore), schema.Format(schema.PressureDim, d.zone.pressure)))
+			ways = append(ways, fmt.Sprintf("with a bore of %s at %s", schema.Format(schema.LengthDim, bore), schema.Format(schema.PressureDim, d.zone.pressure)))
 			break
 		}
 	}
 	if len(ways) == 0 {
 		return "neither more pressure nor any standard bore moves it: look for what blocks the linkage, or a load that is too large"
 	}
-	return "it arrives with " + strings.Join(ways, ", or with ")
+	return "it arrives " + strings.Join(ways, ", or ")
 }
 
 // tubeShare compares the tube with the chamber that it fills.
@@ -516,19 +542,25 @@ func (d *driven) tubeShare(s *Subject, l *line, m stroke.Machine, inward bool) {
 		area = m.Rod.Area
 	}
 	swept := area * (d.high - d.low)
-	length, bore := schema.Input(d.y.Stroke), 0.0
+	length, bore, long := schema.Input(d.y.Stroke), 0.0, 0.0
 	most := 0.0
 	for _, name := range sorted(d.x.m.Air.Runs) {
 		r := d.x.m.Air.Runs[name]
 		if slices.ContainsFunc(l.parts, func(p linePart) bool { return p.tube.Length > 0 && p.Name == "tube "+name }) {
 			if v := r.Tube.Inner.SI * r.Tube.Inner.SI * r.Length.SI; v > most {
-				most, length, bore = v, r.Length, r.Tube.Inner.SI
+				most, length, bore, long = v, r.Length, r.Tube.Inner.SI, r.Length.SI
 			}
 		}
 	}
 	s.set("tubeShare", schema.NumberDim, l.tubes/swept, length, d.y.Bore, d.y.Stroke)
-	if bore > 0 {
-		s.set("tubeForHalf", schema.LengthDim, swept/2/(math.Pi/4*bore*bore), length, d.y.Bore)
+	if bore == 0 {
+		return
+	}
+	room := math.Pi / 4 * bore * bore
+	if rest := swept/2 - (l.tubes - room*long); rest > 0 {
+		s.text("nearer", fmt.Sprintf("a tube of %s or less", schema.Format(schema.LengthDim, rest/room)))
+	} else {
+		s.text("nearer", "it belongs on the cylinder")
 	}
 }
 
@@ -605,7 +637,7 @@ func (d *driven) timing(s *Subject, m stroke.Machine, r *stroke.Result) {
 func (d *driven) faster(m stroke.Machine, r *stroke.Result) string {
 	worst := slices.MaxFunc(r.Losses, func(a, b stroke.Loss) int { return compare(a.Share, b.Share) })
 	name := d.lossName(worst)
-	inTime := func(r *stroke.Result) bool { return r.Verdict == stroke.Arrives && r.Arrived <= d.y.Time.SI }
+	inTime := func(r *stroke.Result) bool { return r.Arrived <= d.y.Time.SI }
 	chamber := func(n *stroke.Machine) *stroke.Chamber {
 		if worst.Rod {
 			return &n.Rod
@@ -614,8 +646,8 @@ func (d *driven) faster(m stroke.Machine, r *stroke.Result) string {
 	}
 	if worst.Name == "tube" {
 		bore := chamber(&m).Line.Tube.Bore
-		wide := d.search(m, bore, 3*bore, inTime, func(n *stroke.Machine, bore float64) { chamber(n).Line.Tube.Bore = bore })
-		if wide > 0 {
+		wide, _ := d.search(m, bore, 1.2, inTime, func(n *stroke.Machine, bore float64) { chamber(n).Line.Tube.Bore = bore })
+		if wide > 0 && wide <= widest {
 			return fmt.Sprintf("Take a tube with a bore of %s or more for %s", schema.Format(schema.LengthDim, wide), name)
 		}
 		return fmt.Sprintf("Take a wider tube for %s and open what comes next: %s", name, d.next(r))
@@ -640,9 +672,9 @@ func (d *driven) faster(m stroke.Machine, r *stroke.Result) string {
 		}
 	}
 	change(&m, 0)
-	c := d.search(m, now, 30*now, inTime, change)
+	c, _ := d.search(m, now, 1.5, inTime, change)
 	if c > 0 {
-		do := "Take one that lets through %[2]s or more for %[1]s"
+		do := "In place of %s take one that lets through %s or more"
 		if d.x.m.Air.Parts[worst.Name].Kind.Value == "flow control" {
 			do = "Open %s to %s or further"
 		}
@@ -662,18 +694,30 @@ func (d *driven) next(r *stroke.Result) string {
 	return inWords(names)
 }
 
-// search finds the value between two that is nearest to the first and does, by bisection of its logarithm, to two digits. 0: none does.
-func (d *driven) search(m stroke.Machine, from, to float64, does func(*stroke.Result) bool, change func(n *stroke.Machine, value float64)) float64 {
-	try := func(v float64) bool {
+// search finds the value nearest to from that does, going by a factor at a time and then by bisection of the logarithm, to two digits;
+// and the stroke with it. 0: none does within a thousand times or until the stroke doesn't arrive any more.
+func (d *driven) search(m stroke.Machine, from, factor float64, does func(*stroke.Result) bool, change func(n *stroke.Machine, value float64)) (float64, *stroke.Result) {
+	try := func(v float64) (*stroke.Result, bool) {
 		n := m
 		change(&n, v)
-		return does(d.run(n, searchError))
+		r := d.run(n, searchError)
+		return r, r.Verdict == stroke.Arrives && does(r)
 	}
-	if !try(to) {
-		return 0
+	to := from
+	for {
+		to *= factor
+		r, ok := try(to)
+		if ok {
+			break
+		}
+		if factor < 1 && r.Verdict != stroke.Arrives || to > 1e3*from || to < from/1e3 {
+			return 0, nil
+		}
+		from = to
 	}
 	for math.Abs(math.Log(to/from)) > 0.02 {
-		if v := math.Sqrt(from * to); try(v) {
+		v := math.Sqrt(from * to)
+		if _, ok := try(v); ok {
 			to = v
 		} else {
 			from = v
@@ -682,13 +726,14 @@ func (d *driven) search(m stroke.Machine, from, to float64, does func(*stroke.Re
 	// Rounded away from what does not do.
 	step := math.Pow(10, math.Floor(math.Log10(to))-1)
 	rounded := math.Ceil(to/step) * step
-	if to < from {
+	if factor < 1 {
 		rounded = math.Floor(to/step) * step
 	}
-	if try(rounded) {
-		return rounded
+	if r, ok := try(rounded); ok {
+		return rounded, r
 	}
-	return to
+	r, _ := try(to)
+	return to, r
 }
 
 // slowing finds how far a flow control on the air that leaves must be closed for what the stroke should keep to.
@@ -705,21 +750,8 @@ func (d *driven) slowing(s *Subject, m stroke.Machine, r *stroke.Result) {
 		s.text("slower", fmt.Sprintf("Close the flow control at the %s port further", end))
 		return
 	}
-	var limits []string
-	ok := func(r *stroke.Result) bool { return r.Verdict == stroke.Arrives }
-	and := func(text string, holds func(*stroke.Result) bool) {
-		before := ok
-		limits = append(limits, text)
-		ok = func(r *stroke.Result) bool { return before(r) && holds(r) }
-	}
-	if wanted.Given() {
-		and("takes "+wanted.String(), func(r *stroke.Result) bool { return r.Arrived >= wanted.SI })
-	}
-	if speed > endSpeedMost || !wanted.Given() && !hard {
-		and("ends at no more than 0.5 m/s", func(r *stroke.Result) bool { return math.Abs(r.Last.Speed) <= endSpeedMost })
-	}
-	if hard {
-		and("brings the cushion no more than "+rated.String(), func(r *stroke.Result) bool { return r.EntryEnergy <= rated.SI })
+	ok := func(r *stroke.Result) bool {
+		return (!wanted.Given() || r.Arrived >= wanted.SI) && math.Abs(r.Last.Speed) <= endSpeedMost && (!rated.Given() || r.EntryEnergy <= rated.SI)
 	}
 	exhausting := func(n *stroke.Machine) *stroke.Chamber {
 		if m.Inward {
@@ -751,17 +783,24 @@ func (d *driven) slowing(s *Subject, m stroke.Machine, r *stroke.Result) {
 			open = max(open, e.Out.C)
 		}
 	}
-	c := d.search(m, open, open/1000, ok, change)
+	c, then := d.search(m, open, 0.5, ok, change)
 	if c == 0 {
 		s.text("slower", fmt.Sprintf("No setting of a flow control at the %s port does: lower the pressure or the mass", end))
 		return
 	}
 	s.set("setting", schema.ConductanceDim, c, d.inputs()...)
 	fit := "Set the flow control at the %s port"
-	if has < 0 {
+	switch {
+	case has >= 0 && unthrottled:
+		fit = "Turn the flow control at the %s port round, so that it throttles the air leaving it, and set it"
+	case has < 0:
 		fit = "Put a flow control at the %s port that throttles the air leaving it, and set it"
 	}
-	s.text("slower", fmt.Sprintf(fit+" to %s: the stroke %s then", end, schema.Format(schema.ConductanceDim, c), strings.Join(limits, " and ")))
+	text := fmt.Sprintf(fit+" to %s: computed again, the stroke takes %s and ends at %s", end, schema.Format(schema.ConductanceDim, c), schema.Format(schema.TimeDim, then.Arrived), schema.Format(schema.SpeedDim, math.Abs(then.Last.Speed)))
+	if d.y.Cushion.Given() {
+		text += ", with " + schema.Format(schema.EnergyDim, then.EntryEnergy) + " for the cushion"
+	}
+	s.text("slower", text)
 }
 
 // first is the way of the stroke that the machine may take from empty: with a spring in the valve, to where its rest position sends it;
@@ -804,7 +843,7 @@ func (d *driven) judgeFirst(s *Subject, inward bool, later float64) {
 	s.set("laterSpeed", schema.SpeedDim, later, d.inputs()...)
 	rated := d.y.Cushion.Energy
 	gentle := func(r *stroke.Result) bool {
-		return r.Verdict == stroke.Arrives && peak(r) <= allowed && (!rated.Given() || r.EntryEnergy <= rated.SI)
+		return peak(r) <= allowed && (!rated.Given() || r.EntryEnergy <= rated.SI)
 	}
 	if gentle(r) {
 		s.text("softStart", "Fill the line slowly after it was empty")
@@ -822,7 +861,7 @@ func (d *driven) judgeFirst(s *Subject, inward bool, later float64) {
 		open = max(open, e.In.C)
 	}
 	has := slices.IndexFunc(supplied(&m).Line.Valve, func(e stroke.Element) bool { return d.x.m.Air.Parts[e.Name].Kind.Value == "soft start" })
-	c := d.search(m, open, open/1000, gentle, func(n *stroke.Machine, c float64) {
+	c, then := d.search(m, open, 0.5, gentle, func(n *stroke.Machine, c float64) {
 		k := stroke.Conductance{C: c, B: usualRatio}
 		l := &supplied(n).Line
 		l.Valve = slices.Clone(l.Valve)
@@ -835,11 +874,14 @@ func (d *driven) judgeFirst(s *Subject, inward bool, later float64) {
 	text := "No slow filling through one throttle does: lower the pressure or the mass"
 	if c > 0 {
 		s.set("setting", schema.ConductanceDim, c, d.inputs()...)
-		soft := "Put a soft start before " + d.rear.valve
+		soft := "Put a soft start before " + d.rear.valve + " and set it"
 		if has >= 0 {
-			soft = "Set the soft start " + supplied(&m).Line.Valve[has].Name + " to one"
+			soft = "Set the soft start " + supplied(&m).Line.Valve[has].Name
 		}
-		text = fmt.Sprintf("%s that lets through %s until the line is full: the first stroke then stays below %s", soft, schema.Format(schema.ConductanceDim, c), schema.Format(schema.SpeedDim, allowed))
+		text = fmt.Sprintf("%s to let through %s until the line is full: computed again, the rod gets to %s", soft, schema.Format(schema.ConductanceDim, c), schema.Format(schema.SpeedDim, peak(then)))
+		if d.y.Cushion.Given() {
+			text += ", with " + schema.Format(schema.EnergyDim, then.EntryEnergy) + " for the cushion"
+		}
 	}
 	s.text("softStart", text)
 	s.text("slower", text)
