@@ -19,6 +19,8 @@ const (
 	usualBreakaway = 1.4
 	// deadBores is the length of the dead volume of a chamber, with port and passages, in bores. Common practice, no source.
 	deadBores = 0.25
+	// creepSpeed in m/s is that below which a common cylinder goes by jerks. Common practice, no source.
+	creepSpeed = 0.05
 	// widest in m is the largest bore of a tube that OfTube is good for.
 	widest = 20e-3
 	// wideOpen in m³/(s Pa) is far above what any part of a bench machine lets through.
@@ -381,6 +383,7 @@ func (d *driven) judge(s *Subject, inward bool) float64 {
 	d.lowest(s, m, inward)
 	d.timing(s, m, r)
 	d.slowing(s, m, r)
+	d.creeping(s, m, r)
 	return math.Abs(r.PeakSpeed.Speed)
 }
 
@@ -676,7 +679,7 @@ func (d *driven) faster(m stroke.Machine, r *stroke.Result) string {
 	if c > 0 {
 		do := "In place of %s take one that lets through %s or more"
 		if d.x.m.Air.Parts[worst.Name].Kind.Value == "flow control" {
-			do = "Open %s to %s or further"
+			do = "Set %s to %s or more"
 		}
 		return fmt.Sprintf(do, name, schema.Format(schema.ConductanceDim, c))
 	}
@@ -747,7 +750,11 @@ func (d *driven) slowing(s *Subject, m stroke.Machine, r *stroke.Result) {
 	hard := rated.Given() && r.EntryEnergy > rated.SI
 	early := wanted.Given() && r.Arrived < wanted.SI/early
 	if !hard && !early && !(unthrottled && (speed > endSpeedMost || s.Facts["helpingShare"].SI > helpMost)) {
-		s.text("slower", fmt.Sprintf("Close the flow control at the %s port further", end))
+		text := "Close the flow control at the %s port further"
+		if unthrottled {
+			text = "Put a flow control at the %s port that throttles the air leaving it"
+		}
+		s.text("slower", fmt.Sprintf(text, end))
 		return
 	}
 	ok := func(r *stroke.Result) bool {
@@ -801,6 +808,44 @@ func (d *driven) slowing(s *Subject, m stroke.Machine, r *stroke.Result) {
 		text += ", with " + schema.Format(schema.EnergyDim, then.EntryEnergy) + " for the cushion"
 	}
 	s.text("slower", text)
+}
+
+// creeping compares the mean speed with that below which seals stick and slip.
+func (d *driven) creeping(s *Subject, m stroke.Machine, r *stroke.Result) {
+	mean := func(r *stroke.Result) float64 { return (d.high - d.low) / (r.Arrived - r.Started) }
+	control, _ := d.control(m.Inward)
+	s.set("meanSpeed", schema.SpeedDim, mean(r), d.inputs(control, d.y.Time)...)
+	if mean(r) >= creepSpeed {
+		s.text("steadier", "Open the flow control further")
+		return
+	}
+	set, _ := control.(schema.Conductance)
+	name := ""
+	for part, p := range d.x.m.Air.Parts {
+		if set.Given() && p.Throttles.Set.Path == set.Path {
+			name = part
+		}
+	}
+	c, then := d.search(m, set.SI, 1.5, func(r *stroke.Result) bool { return mean(r) >= creepSpeed }, func(n *stroke.Machine, c float64) {
+		chamber := &n.Rod
+		if n.Inward {
+			chamber = &n.Cap
+		}
+		l := &chamber.Line
+		l.Valve, l.Port = slices.Clone(l.Valve), slices.Clone(l.Port)
+		for _, side := range [][]stroke.Element{l.Valve, l.Port} {
+			for i := range side {
+				if side[i].Name == name {
+					side[i].Out.C = c
+				}
+			}
+		}
+	})
+	if name == "" || c == 0 {
+		s.text("steadier", "Take a cylinder that is made for slow strokes, or a smaller bore with a higher pressure")
+		return
+	}
+	s.text("steadier", fmt.Sprintf("Set %s to %s: computed again, the stroke takes %s; for a slower one take a cylinder that is made for it", name, schema.Format(schema.ConductanceDim, c), schema.Format(schema.TimeDim, then.Arrived)))
 }
 
 // first is the way of the stroke that the machine may take from empty: with a spring in the valve, to where its rest position sends it;
