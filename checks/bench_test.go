@@ -102,6 +102,11 @@ type examined struct {
 
 func examine(t *testing.T, b bench) examined {
 	t.Helper()
+	return examined{t, checks.Examine(load(t, b))}
+}
+
+func load(t testing.TB, b bench) *schema.Machine {
+	t.Helper()
 	dir := t.TempDir()
 	if err := os.WriteFile(filepath.Join(dir, "bench.cue"), []byte(b.spec()), 0o600); err != nil {
 		t.Fatal(err)
@@ -111,7 +116,7 @@ func examine(t *testing.T, b bench) examined {
 	if err != nil {
 		t.Fatalf("%v\n%s", err, b.spec())
 	}
-	return examined{t, checks.Examine(spec.Machines[0])}
+	return spec.Machines[0]
 }
 
 func (e examined) fact(kind, name, fact string) (checks.Fact, bool) {

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"trammel.example/checks/stroke"
 	"trammel.example/schema"
 )
@@ -27,6 +29,8 @@ const (
 	wideOpen = 1e-6
 	// strokeError is the relative error of a step, which moves the facts by less than one in a thousand.
 	strokeError = 1e-5
+	// courseSamples are those of the course in which the fastest point is looked for, beside the moments when the rod is fastest and ends.
+	courseSamples = 101
 	// searchError does where only one of two outcomes is asked for.
 	searchError = 1e-4
 	// slowest is the time in s after which a stroke that goes on is given up.
@@ -59,6 +63,8 @@ type driven struct {
 	low, high   float64
 	mechanism   stroke.Mechanism
 	poses       []stroke.Pose // between low and high
+	strokes     []float64     // of the sweep
+	ratios      []float64     // the speed of the fastest point by the rod's, at each
 	friction    stroke.Friction
 	dead        float64
 }
@@ -206,9 +212,17 @@ func (d *driven) table() error {
 		to := func(x float64) float64 { return math.Round(x/fine) * fine }
 		p := stroke.Pose{Mass: to(mass + d.y.Moving.SI), Slope: to(slope), Load: to((out - in) / 2), Drag: max(0, to((out+in)/2))}
 		strokes, poses = append(strokes, steady(sweep[i].Stroke)), append(poses, p)
+		ratio := 0.0
+		for _, v := range sweep[i].Velocity {
+			ratio = max(ratio, r2.Norm(v))
+		}
+		d.strokes, d.ratios = append(d.strokes, sweep[i].Stroke), append(d.ratios, ratio)
 		if s := sweep[i].Stroke; s >= d.low && s <= d.high {
 			d.poses = append(d.poses, p)
 		}
+	}
+	if len(d.poses) < 2 {
+		return fmt.Errorf("the stops leave it no way: from %s to %s", schema.Format(schema.LengthDim, d.low), schema.Format(schema.LengthDim, d.high))
 	}
 	table, err := stroke.NewTable(strokes, poses)
 	d.mechanism = table
@@ -300,10 +314,14 @@ func (d *driven) chamber(area float64, l *line, beyond []linePart, to stroke.Con
 }
 
 func (d *driven) options(tolerance float64) stroke.Options {
-	return stroke.Options{Tolerance: tolerance, Limit: max(slowest, 3*d.y.Time.SI)}
+	o := stroke.Options{Tolerance: tolerance, Limit: max(slowest, 3*d.y.Time.SI)}
+	if tolerance == strokeError {
+		o.Samples = courseSamples
+	}
+	return o
 }
 
-// run computes a stroke; the machine was made from a checked spec, and what is wrong with it still makes the stroke unknown.
+// run computes a stroke of a machine of which one was computed; with a value at which it can't be, it does not arrive.
 func (d *driven) run(m stroke.Machine, tolerance float64) *stroke.Result {
 	r, err := stroke.Run(m, d.options(tolerance))
 	if err != nil {
@@ -351,8 +369,8 @@ func (d *driven) control(inward bool) (set, port schema.Input) {
 // judge sets the facts of a stroke from the other end, and gives its peak speed.
 func (d *driven) judge(s *Subject, inward bool) float64 {
 	m := d.machine(inward, false)
-	r := d.run(m, strokeError)
-	if !d.course(s, m, r, inward) {
+	r, known := d.course(s, m, inward)
+	if !known {
 		return math.NaN()
 	}
 	supplied, exhausting, out, bare := d.sides(inward)
@@ -405,11 +423,16 @@ func (d *driven) turned(control string, inward bool) string {
 	return fmt.Sprintf("computed again, the way %s takes %s then", way, schema.Format(schema.TimeDim, r.Arrived))
 }
 
-// course sets what every stroke has, and reports whether it could be computed.
-func (d *driven) course(s *Subject, m stroke.Machine, r *stroke.Result, inward bool) bool {
-	if r.Verdict == stroke.OutOfSteps {
+// course computes a stroke and sets what every one has; it reports whether it could.
+func (d *driven) course(s *Subject, m stroke.Machine, inward bool) (*stroke.Result, bool) {
+	r, err := stroke.Run(m, d.options(strokeError))
+	switch {
+	case err != nil:
+		s.open("the stroke can't be computed: "+err.Error(), "arrives")
+		return nil, false
+	case r.Verdict == stroke.OutOfSteps:
 		s.open("the stroke could not be computed within the steps allowed: see whether a volume, a mass or a conductance is out of all proportion", "arrives")
-		return false
+		return nil, false
 	}
 	s.text("way", map[bool]string{false: "out", true: "in"}[inward])
 	s.set("set", schema.PressureDim, d.zone.pressure, d.zone.from...)
@@ -417,6 +440,9 @@ func (d *driven) course(s *Subject, m stroke.Machine, r *stroke.Result, inward b
 	s.text("halts", d.halts(r))
 	s.set("peakSpeed", schema.SpeedDim, math.Abs(r.PeakSpeed.Speed), d.inputs()...)
 	s.worst("peakSpeed", "with the rod out by "+schema.Format(schema.LengthDim, r.PeakSpeed.Stroke))
+	tip, at := d.tip(r)
+	s.set("tipSpeed", schema.SpeedDim, tip, d.inputs()...)
+	s.worst("tipSpeed", "with the rod out by "+schema.Format(schema.LengthDim, at))
 	s.set("peakRear", schema.PressureDim, r.PeakCap-roomPressure, d.inputs()...)
 	s.set("peakFront", schema.PressureDim, r.PeakRod-roomPressure, d.inputs()...)
 	s.set("peakAcceleration", schema.AccelerationDim, math.Abs(r.PeakAcceleration.Acceleration), d.inputs()...)
@@ -434,7 +460,7 @@ func (d *driven) course(s *Subject, m stroke.Machine, r *stroke.Result, inward b
 		s.set("mostLostShare", schema.NumberDim, losses[0].Share, d.inputs()...)
 	}
 	if r.Verdict != stroke.Arrives {
-		return true
+		return r, true
 	}
 	control, port := d.control(inward)
 	if s.Name == d.name+" first" {
@@ -452,7 +478,24 @@ func (d *driven) course(s *Subject, m stroke.Machine, r *stroke.Result, inward b
 	if !d.y.Cushion.Given() || d.y.Cushion.Needle.Given() {
 		s.set("stopEnergy", schema.EnergyDim, r.Energy.Stop, d.inputs()...)
 	}
-	return true
+	return r, true
+}
+
+// tip is the highest speed of any point of the linkage, and the stroke at which it has it.
+func (d *driven) tip(r *stroke.Result) (speed, at float64) {
+	for _, sample := range append(r.Course, r.PeakSpeed, r.Last) {
+		i, _ := slices.BinarySearch(d.strokes, sample.Stroke)
+		i = min(i, len(d.strokes)-1)
+		ratio := d.ratios[i]
+		if i > 0 {
+			part := (sample.Stroke - d.strokes[i-1]) / (d.strokes[i] - d.strokes[i-1])
+			ratio = d.ratios[i-1] + min(part, 1)*(ratio-d.ratios[i-1])
+		}
+		if v := math.Abs(sample.Speed) * ratio; v > speed {
+			speed, at = v, sample.Stroke
+		}
+	}
+	return speed, at
 }
 
 func compare(a, b float64) int {
@@ -877,8 +920,8 @@ func (d *driven) filling() schema.Conductance {
 // judgeFirst sets the facts of the first stroke after the air was off: nothing holds the piston back.
 func (d *driven) judgeFirst(s *Subject, inward bool, later float64) {
 	m := d.machine(inward, true)
-	r := d.run(m, strokeError)
-	if !d.course(s, m, r, inward) || r.Verdict != stroke.Arrives || math.IsNaN(later) {
+	r, known := d.course(s, m, inward)
+	if !known || r.Verdict != stroke.Arrives || math.IsNaN(later) {
 		return
 	}
 	allowed := max(calmFirst*later, slamSpeed)

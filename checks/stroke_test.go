@@ -163,6 +163,53 @@ func (d drivenBench) softened() bench {
 	return b
 }
 
+// A part's flow in any of the four ways it is written: C = 1 L/(s bar) with b = 0.3 passes 7.013 × √(1 − ((0.8574 − 0.3)/0.7)²) =
+// 4.242 L/s from 6 to 5 bar (ISO 6358); Kv = 1 / (5.71 √0.7) and Cv = 1.156 Kv (VDI/VDE 2173, from memory).
+func TestWaysToWriteAPassage(t *testing.T) {
+	for _, passage := range []string{`{C: "dm3/(s bar)": 1, b: 0.3}`, `{nominal: "L/min": 254.5, b: 0.3}`, `{Kv: 0.2093, b: 0.3}`, `{Cv: 0.2420}`} {
+		e := examine(t, drivenBench{passage: passage}.bench())
+		e.want("stroke", "lift out", "valvePassage", "L/(s bar)", 1, 3e-3, "ISO 6358 by hand for "+passage)
+	}
+}
+
+// A quick exhaust lets the air out beside the flow control behind it (common practice, no source).
+func TestQuickExhaust(t *testing.T) {
+	b := drivenBench{silenced: true, more: `dump: schema.#QuickExhaust & {passage: {C: "L/(s bar)": 1, b: 0.3}, vents: {C: "L/(s bar)": 1.5, b: 0.3}, ports: {"1": tube: mm: 6, "2": tube: mm: 6, "3": thread: "G1/8"}, source: "invented"}`}.bench()
+	b.runs = strings.Replace(b.runs, `f: {from: "high.1", to: "lift.front"`, `g: {from: "high.1", to: "dump.1", tube: {outer: mm: 6, inner: mm: 4, material: "polyurethane", burst: bar: 40, source: "invented"}, length: mm: 20}, f: {from: "dump.2", to: "lift.front"`, 1)
+	e := examine(t, b)
+	e.flag("stroke", "lift out", "unthrottled", true, "the air leaves before it comes to the flow control")
+	e.flag("stroke", "lift in", "unthrottled", false, "the other side has none")
+	e.text("stroke", "lift out", "exhaustPort", "dump.3")
+	slow := examine(t, drivenBench{silenced: true}.bench()).number("stroke", "lift out", "time", "s")
+	if took := e.number("stroke", "lift out", "time", "s"); took > slow/2 {
+		t.Errorf("%g s with the quick exhaust, %g s without", took, slow)
+	}
+}
+
+// Q turns about P: its speed is L / (300 sin θ) times the rod's, 1.0247 at L = 250 mm and 0.9704 at 270 mm.
+func TestTipSpeed(t *testing.T) {
+	e := examine(t, drivenBench{}.bench())
+	for _, name := range []string{"lift out", "lift in"} {
+		if ratio := e.number("stroke", name, "tipSpeed", "m/s") / e.number("stroke", name, "peakSpeed", "m/s"); ratio < 0.970 || ratio > 1.0251 {
+			t.Errorf("%s: the tip is %g times as fast as the rod, want 0.970 to 1.025 (velocity of a rocker, by hand)", name, ratio)
+		}
+	}
+}
+
+// A stop holds the machine before the cylinder's end: the way is shorter by what it leaves.
+func TestStrokeToAStop(t *testing.T) {
+	b := drivenBench{throttle: "0.004"}.bench()
+	full := examine(t, b)
+	b.machine += "\n\tstops: {up: {cylinder: \"lift\", at: mm: 15}, down: {cylinder: \"lift\", at: mm: 4}}"
+	short := examine(t, b)
+	moving := func(e examined) float64 {
+		return e.number("stroke", "lift out", "time", "s") - e.number("stroke", "lift out", "starts", "s")
+	}
+	if share := moving(short) / moving(full); share < 0.5 || share > 0.6 {
+		t.Errorf("between the stops it moves for %.3f of the whole time, want 11 of 20 mm at the same speed (by hand)", share)
+	}
+}
+
 // What is missing is said once for a cylinder, with the line to add.
 func TestStrokeThatIsNotKnown(t *testing.T) {
 	for name, row := range map[string]struct {
@@ -175,7 +222,12 @@ func TestStrokeThatIsNotKnown(t *testing.T) {
 		"no run":                {drivenBench{}.replaced(`, d: {from: "low.1", to: "lift.rear", tube: {outer: mm: 6, inner: mm: 4, material: "polyurethane", burst: bar: 40, source: "invented"}, length: mm: 20}`, ``), "no run leads on from lift.rear"},
 		"no moving mass":        {drivenBench{}.replaced(`moving: kg: 0.1, `, ``), "add `moving: kg: …`"},
 		"no rod":                {drivenBench{}.replaced(`rod: mm: 10, `, ``), "add `rod: mm: …`"},
-		"single-acting":         {drivenBench{cylinder: `acting: "single"`}.bench(), "single-acting"},
+		"stops that meet": {func() bench {
+			b := drivenBench{}.bench()
+			b.machine += "\n\tstops: {up: {cylinder: \"lift\", at: mm: 10.02}, down: {cylinder: \"lift\", at: mm: 9.99}}"
+			return b
+		}(), "the stops leave it no way"},
+		"single-acting": {drivenBench{cylinder: `acting: "single"`}.bench(), "single-acting"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			e := examine(t, row.b)
@@ -195,6 +247,13 @@ func TestStrokeThatIsNotKnown(t *testing.T) {
 				t.Errorf("%d facts, want one", n)
 			}
 		})
+	}
+}
+
+func BenchmarkStrokes(b *testing.B) {
+	m := load(b, drivenBench{silenced: true, throttle: "0.05", spring: "spring: true,"}.bench())
+	for b.Loop() {
+		checks.Examine(m)
 	}
 }
 
