@@ -31,6 +31,8 @@ const (
 	strokeError = 1e-5
 	// courseSamples are those of the course in which the fastest point is looked for, beside the moments when the rod is fastest and ends.
 	courseSamples = 101
+	// searchSteps are all the steps that the searches for one cylinder's remedies may take: some hundred strokes, or a tenth of a second.
+	searchSteps = 200_000
 	// searchError does where only one of two outcomes is asked for.
 	searchError = 1e-4
 	// slowest is the time in s after which a stroke that goes on is given up.
@@ -67,6 +69,7 @@ type driven struct {
 	ratios      []float64     // the speed of the fastest point by the rod's, at each
 	friction    stroke.Friction
 	dead        float64
+	steps       int // left for searches
 }
 
 func (x *examiner) strokes() {
@@ -109,7 +112,7 @@ func (x *examiner) strokes() {
 
 // driven gathers what the strokes of a cylinder are computed from, or says why they can't be.
 func (x *examiner) driven(name string, y schema.Cylinder, p *plumber) (*driven, string) {
-	d := &driven{x: x, name: name, y: y}
+	d := &driven{x: x, name: name, y: y, steps: searchSteps}
 	why := ""
 	missing := func(text string) {
 		if text != "" && why == "" {
@@ -321,12 +324,17 @@ func (d *driven) options(tolerance float64) stroke.Options {
 	return o
 }
 
-// run computes a stroke of a machine of which one was computed; with a value at which it can't be, it does not arrive.
-func (d *driven) run(m stroke.Machine, tolerance float64) *stroke.Result {
-	r, err := stroke.Run(m, d.options(tolerance))
-	if err != nil {
-		return &stroke.Result{Verdict: stroke.OutOfSteps}
+// try computes a stroke in a search. With a value at which it can't be computed, or when the steps are used up, it does not arrive.
+func (d *driven) try(m stroke.Machine) *stroke.Result {
+	o := d.options(searchError)
+	o.Steps = min(d.steps, searchSteps/10)
+	r := &stroke.Result{Verdict: stroke.OutOfSteps}
+	if o.Steps > 0 {
+		if tried, err := stroke.Run(m, o); err == nil {
+			r = tried
+		}
 	}
+	d.steps -= max(r.Steps+r.Rejected, 1)
 	return r
 }
 
@@ -416,7 +424,7 @@ func (d *driven) turned(control string, inward bool) string {
 		}
 	}
 	way := map[bool]string{false: "out", true: "in"}[inward]
-	r := d.run(m, searchError)
+	r := d.try(m)
 	if r.Verdict != stroke.Arrives {
 		return "open it further then: as it is set, the rod does not get all the way " + way
 	}
@@ -544,22 +552,21 @@ func (d *driven) halts(r *stroke.Result) string {
 // untilItArrives looks for a pressure and for a bore that do.
 func (d *driven) untilItArrives(m stroke.Machine) string {
 	var ways []string
-	high := m
-	most := d.y.Rating.SI
+	rating := d.y.Rating.SI
 	if !d.y.Rating.Given() {
-		most = 10e5
+		rating = 10e5
 	}
-	if most > d.zone.pressure {
-		high.Supply.Pressure = most + roomPressure
-		for _, c := range []*stroke.Chamber{&high.Cap, &high.Rod} {
-			if c.Pressure > roomPressure {
-				c.Pressure = high.Supply.Pressure
+	arrives := func(*stroke.Result) bool { return true }
+	least, _ := d.search(m, d.zone.pressure, 1.2, arrives, func(n *stroke.Machine, gauge float64) {
+		n.Supply.Pressure = gauge + roomPressure
+		for _, c := range []*stroke.Chamber{&n.Cap, &n.Rod} {
+			if c.To == stroke.Exhausted {
+				c.Pressure = n.Supply.Pressure
 			}
 		}
-		l, err := stroke.LowestPressure(high, d.options(searchError), 0.002)
-		if set := pressureInHand * (l.Arrives - roomPressure); err == nil && l.Reached && set <= most {
-			ways = append(ways, "with a set pressure of "+schema.Format(schema.PressureDim, set))
-		}
+	})
+	if set := pressureInHand * least; least > 0 && set <= rating {
+		ways = append(ways, "with a set pressure of "+schema.Format(schema.PressureDim, set))
 	}
 	for _, bore := range boreSeries {
 		if bore <= d.y.Bore.SI {
@@ -570,10 +577,11 @@ func (d *driven) untilItArrives(m stroke.Machine) string {
 		wide.friction.Constant *= bore / d.y.Bore.SI
 		wide.friction.PerPressure *= math.Pow(bore/d.y.Bore.SI, 2)
 		wide.dead *= math.Pow(bore/d.y.Bore.SI, 3)
-		if wide.run(wide.machine(m.Inward, false), searchError).Verdict == stroke.Arrives {
+		if wide.try(wide.machine(m.Inward, false)).Verdict == stroke.Arrives {
 			ways = append(ways, fmt.Sprintf("with a bore of %s at %s", schema.Format(schema.LengthDim, bore), schema.Format(schema.PressureDim, d.zone.pressure)))
 			break
 		}
+		d.steps = wide.steps
 	}
 	if len(ways) == 0 {
 		return "neither more pressure nor any standard bore moves it: look for what blocks the linkage, or a load that is too large"
@@ -746,17 +754,17 @@ func (d *driven) search(m stroke.Machine, from, factor float64, does func(*strok
 	try := func(v float64) (*stroke.Result, bool) {
 		n := m
 		change(&n, v)
-		r := d.run(n, searchError)
+		r := d.try(n)
 		return r, r.Verdict == stroke.Arrives && does(r)
 	}
-	to := from
+	begin, to := from, from
 	for {
 		to *= factor
 		r, ok := try(to)
 		if ok {
 			break
 		}
-		if factor < 1 && r.Verdict != stroke.Arrives || to > 1e3*from || to < from/1e3 {
+		if factor < 1 && r.Verdict != stroke.Arrives || d.steps <= 0 || math.Abs(math.Log(to/begin)) > math.Log(1e3) {
 			return 0, nil
 		}
 		from = to

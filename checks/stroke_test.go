@@ -2,6 +2,8 @@ package checks_test
 
 import (
 	"fmt"
+	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
 
@@ -263,4 +265,29 @@ func (d drivenBench) replaced(from, to string) bench {
 		*text = strings.ReplaceAll(*text, from, to)
 	}
 	return b
+}
+
+// Values out of all proportion end in bounded steps, and in facts that are numbers.
+func TestOddStrokes(t *testing.T) {
+	rng := rand.New(rand.NewPCG(11, 3))
+	pick := func(from ...string) string { return from[rng.IntN(len(from))] }
+	for range 15 {
+		d := drivenBench{
+			set: pick("0.1", "1", "8"), enters: pick("1", "2"), throttle: pick("0.000001", "0.01", "1"), tube: pick("1", "500", "1000000"),
+			passage:  `{C: "L/(s bar)": ` + pick("1", "0.001", "100000") + `, b: ` + pick("0", "0.3", "0.999") + `}`,
+			silenced: rng.IntN(2) == 0, unmounted: rng.IntN(3) == 0, spring: pick("", "spring: true,"),
+			cylinder: pick("", "time: s: 1", "time: s: 0.001", `time: s: 100, cushion: {length: mm: 5, energy: mJ: 1, needle: "L/(s bar)": 0.001}`),
+		}
+		b := d.replaced("friction: N: 10", pick("friction: N: 10", "friction: N: 0", "friction: N: 1000", "efficiency: 1"))
+		b.cylinder = strings.Replace(b.cylinder, "dead: mL: 3", pick("dead: mL: 3", "dead: mL: 0.0001", "dead: L: 1000"), 1)
+		b.cylinder = strings.Replace(b.cylinder, "moving: kg: 0.1", pick("moving: kg: 0.1", "moving: kg: 0", "moving: kg: 10000"), 1)
+		b.machine = `loads: weight: {at: "Q", ` + pick("mass: kg: 5", "mass: kg: 0", "mass: kg: 5000", "force: N: 100, towards: deg: 90") + "}"
+		for _, s := range examine(t, b).subjects {
+			for name, f := range s.Facts {
+				if f.Kind == checks.Quantity && (math.IsNaN(f.SI) || math.IsInf(f.SI, 0)) {
+					t.Errorf("%s of %s is %v in %+v %s %s", name, s.Name, f.SI, d, b.cylinder, b.machine)
+				}
+			}
+		}
+	}
 }
