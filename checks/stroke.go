@@ -113,10 +113,10 @@ func (x *examiner) strokes() {
 // driven gathers what the strokes of a cylinder are computed from, or says why they can't be.
 func (x *examiner) driven(name string, y schema.Cylinder, p *plumber) (*driven, string) {
 	d := &driven{x: x, name: name, y: y, steps: searchSteps}
-	why := ""
+	var lacks []string
 	missing := func(text string) {
-		if text != "" && why == "" {
-			why = text
+		if text != "" {
+			lacks = append(lacks, text)
 		}
 	}
 	if y.Acting.Value != "double" {
@@ -161,8 +161,8 @@ func (x *examiner) driven(name string, y schema.Cylinder, p *plumber) (*driven, 
 	if !y.Moving.Given() {
 		missing("the mass that moves with the rod is not given: add `moving: kg: …` to the cylinder")
 	}
-	if why != "" {
-		return nil, why
+	if len(lacks) > 0 {
+		return nil, strings.Join(lacks, "; ")
 	}
 	d.seals(p)
 	if err := d.table(); err != nil {
@@ -403,7 +403,7 @@ func (d *driven) judge(s *Subject, inward bool) float64 {
 	d.tubeShare(s, supplied, m, inward)
 	d.helping(s, m, inward)
 	if r.Verdict != stroke.Arrives {
-		s.text("remedyArrive", d.untilItArrives(m))
+		s.text("remedyArrive", d.untilItArrives(m, r))
 		return math.Abs(r.PeakSpeed.Speed)
 	}
 	d.lowest(s, m, inward)
@@ -550,22 +550,28 @@ func (d *driven) halts(r *stroke.Result) string {
 }
 
 // untilItArrives looks for a pressure and for a bore that do.
-func (d *driven) untilItArrives(m stroke.Machine) string {
+func (d *driven) untilItArrives(m stroke.Machine, r *stroke.Result) string {
+	if r.Verdict == stroke.OutOfTime {
+		return fmt.Sprintf("Open the flow controls further; or write the time that it may take, if more than %s is wanted", schema.Format(schema.TimeDim, r.Last.Time))
+	}
 	var ways []string
 	rating := d.y.Rating.SI
 	if !d.y.Rating.Given() {
 		rating = 10e5
 	}
 	arrives := func(*stroke.Result) bool { return true }
-	least, _ := d.search(m, d.zone.pressure, 1.2, arrives, func(n *stroke.Machine, gauge float64) {
+	press := func(n *stroke.Machine, gauge float64) {
 		n.Supply.Pressure = gauge + roomPressure
 		for _, c := range []*stroke.Chamber{&n.Cap, &n.Rod} {
 			if c.To == stroke.Exhausted {
 				c.Pressure = n.Supply.Pressure
 			}
 		}
-	})
-	if set := pressureInHand * least; least > 0 && set <= rating {
+	}
+	least, _ := d.search(m, d.zone.pressure, 1.2, arrives, press)
+	set, high := pressureInHand*least, m
+	press(&high, set)
+	if least > 0 && set <= rating && d.try(high).Verdict == stroke.Arrives {
 		ways = append(ways, "with a set pressure of "+schema.Format(schema.PressureDim, set))
 	}
 	for _, bore := range boreSeries {
@@ -584,9 +590,9 @@ func (d *driven) untilItArrives(m stroke.Machine) string {
 		d.steps = wide.steps
 	}
 	if len(ways) == 0 {
-		return "neither more pressure nor any standard bore moves it: look for what blocks the linkage, or a load that is too large"
+		return "Neither more pressure nor any standard bore moves it: look for what blocks the linkage, or a load that is too large"
 	}
-	return "it arrives " + strings.Join(ways, ", or ")
+	return "Computed again, it arrives " + strings.Join(ways, ", or ")
 }
 
 // tubeShare compares the tube with the chamber that it fills.
@@ -929,7 +935,13 @@ func (d *driven) filling() schema.Conductance {
 func (d *driven) judgeFirst(s *Subject, inward bool, later float64) {
 	m := d.machine(inward, true)
 	r, known := d.course(s, m, inward)
-	if !known || r.Verdict != stroke.Arrives || math.IsNaN(later) {
+	switch {
+	case !known:
+		return
+	case r.Verdict != stroke.Arrives:
+		s.text("remedyArrive", d.untilItArrives(m, r))
+		return
+	case math.IsNaN(later):
 		return
 	}
 	allowed := max(calmFirst*later, slamSpeed)

@@ -86,8 +86,14 @@ func TestPressureToMove(t *testing.T) {
 		e.flag("stroke", "lift out", "arrives", want, "equilibrium by hand")
 		e.flag("stroke", "lift in", "arrives", true, "the weight does it")
 	}
-	if f, _ := examine(t, drivenBench{set: "0.83"}.bench()).fact("stroke", "lift out", "remedyArrive"); !strings.Contains(f.Text, "a set pressure of 1.0") {
-		t.Errorf("%q: want 1.25 × 0.86 bar or a little more", f.Text)
+	weak := examine(t, drivenBench{set: "0.83"}.bench())
+	for _, name := range []string{"lift out", "lift first"} {
+		if f, _ := weak.fact("stroke", name, "remedyArrive"); !strings.Contains(f.Text, "a set pressure of 1.0") && !strings.Contains(f.Text, "a set pressure of 1.1 bar") {
+			t.Errorf("%s: %q: want 1.25 × 0.86 bar or a little more", name, f.Text)
+		}
+	}
+	if f, _ := examine(t, drivenBench{throttle: "0.0005"}.bench()).fact("stroke", "lift out", "remedyArrive"); !strings.HasPrefix(f.Text, "Open the flow controls") {
+		t.Errorf("%q, for a stroke that takes too long", f.Text)
 	}
 }
 
