@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -35,6 +36,8 @@ const (
 	searchSteps = 200_000
 	// searchError does where only one of two outcomes is asked for.
 	searchError = 1e-4
+	// lowestSetting in Pa is where the search for a pressure begins when none is set.
+	lowestSetting = 1e4
 	// slowest is the time in s after which a stroke that goes on is given up.
 	slowest = 10
 	// late and early are by how much a stroke may miss the time that is wanted of it. Common practice, no source.
@@ -455,7 +458,7 @@ func (d *driven) course(s *Subject, m stroke.Machine, inward bool) (*stroke.Resu
 	s.set("peakFront", schema.PressureDim, r.PeakRod-roomPressure, d.inputs()...)
 	s.set("peakAcceleration", schema.AccelerationDim, math.Abs(r.PeakAcceleration.Acceleration), d.inputs()...)
 	losses := slices.Clone(r.Losses)
-	slices.SortStableFunc(losses, func(a, b stroke.Loss) int { return -compare(a.Share, b.Share) })
+	slices.SortStableFunc(losses, func(a, b stroke.Loss) int { return cmp.Compare(b.Share, a.Share) })
 	var words []string
 	for _, l := range losses {
 		if l.Share >= 0.01 {
@@ -504,16 +507,6 @@ func (d *driven) tip(r *stroke.Result) (speed, at float64) {
 		}
 	}
 	return speed, at
-}
-
-func compare(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
 
 // lossName is an element by its line, since both may pass the same valve.
@@ -568,7 +561,7 @@ func (d *driven) untilItArrives(m stroke.Machine, r *stroke.Result) string {
 			}
 		}
 	}
-	least, _ := d.search(m, d.zone.pressure, 1.2, arrives, press)
+	least, _ := d.search(m, max(d.zone.pressure, lowestSetting), 1.2, arrives, press)
 	set, high := pressureInHand*least, m
 	press(&high, set)
 	if least > 0 && set <= rating && d.try(high).Verdict == stroke.Arrives {
@@ -674,7 +667,15 @@ func (d *driven) lowest(s *Subject, m stroke.Machine, inward bool) {
 	s.set("movesAt", schema.PressureDim, needed(begins), d.inputs()...)
 	s.set("restartsAt", schema.PressureDim, most, d.inputs()...)
 	s.set("restartsShare", schema.NumberDim, most/d.zone.pressure, d.inputs()...)
-	s.set("setInHand", schema.PressureDim, pressureInHand*most, d.inputs()...)
+	// What the rod takes of the piston's area does not grow with the bore.
+	push, _ := pistonAreas(d.y)
+	bore := math.Sqrt((area*pressureInHand*most/d.zone.pressure + push - area) * 4 / math.Pi)
+	s.set("boreInHand", schema.LengthDim, bore, d.y.Bore)
+	text := fmt.Sprintf("A bore of %s or more does at %s", schema.Format(schema.LengthDim, bore), schema.Format(schema.PressureDim, d.zone.pressure))
+	if set := pressureInHand * most; !d.y.Rating.Given() || set <= d.y.Rating.SI {
+		text = fmt.Sprintf("Set %s or more; or take a bore of %s or more at %s", schema.Format(schema.PressureDim, set), schema.Format(schema.LengthDim, bore), schema.Format(schema.PressureDim, d.zone.pressure))
+	}
+	s.text("moreInHand", text)
 }
 
 // timing holds the stroke against the time that is wanted of it.
@@ -695,7 +696,7 @@ func (d *driven) timing(s *Subject, m stroke.Machine, r *stroke.Result) {
 
 // faster finds what the part that takes most of the loss must let through.
 func (d *driven) faster(m stroke.Machine, r *stroke.Result) string {
-	worst := slices.MaxFunc(r.Losses, func(a, b stroke.Loss) int { return compare(a.Share, b.Share) })
+	worst := slices.MaxFunc(r.Losses, func(a, b stroke.Loss) int { return cmp.Compare(a.Share, b.Share) })
 	name := d.lossName(worst)
 	inTime := func(r *stroke.Result) bool { return r.Arrived <= d.y.Time.SI }
 	chamber := func(n *stroke.Machine) *stroke.Chamber {
@@ -732,6 +733,9 @@ func (d *driven) faster(m stroke.Machine, r *stroke.Result) string {
 		}
 	}
 	change(&m, 0)
+	if now == 0 {
+		return "Open the needle of the cushion: it takes most"
+	}
 	c, _ := d.search(m, now, 1.5, inTime, change)
 	if c > 0 {
 		do := "In place of %s take one that lets through %s or more"
@@ -746,7 +750,7 @@ func (d *driven) faster(m stroke.Machine, r *stroke.Result) string {
 // next are the parts that take most after the first.
 func (d *driven) next(r *stroke.Result) string {
 	losses := slices.Clone(r.Losses)
-	slices.SortStableFunc(losses, func(a, b stroke.Loss) int { return -compare(a.Share, b.Share) })
+	slices.SortStableFunc(losses, func(a, b stroke.Loss) int { return cmp.Compare(b.Share, a.Share) })
 	var names []string
 	for _, l := range losses[1:min(3, len(losses))] {
 		names = append(names, d.lossName(l))
@@ -805,8 +809,8 @@ func (d *driven) slowing(s *Subject, m stroke.Machine, r *stroke.Result) {
 	wanted, rated, speed := d.y.Time, d.y.Cushion.Energy, math.Abs(r.Last.Speed)
 	unthrottled := s.Facts["unthrottled"].Flag
 	hard := rated.Given() && r.EntryEnergy > rated.SI
-	early := wanted.Given() && r.Arrived < wanted.SI/early
-	if !hard && !early && !(unthrottled && (speed > endSpeedMost || s.Facts["helpingShare"].SI > helpMost)) {
+	soon := wanted.Given() && r.Arrived < wanted.SI/early
+	if !hard && !soon && !(unthrottled && (speed > endSpeedMost || s.Facts["helpingShare"].SI > helpMost)) {
 		text := "Close the flow control at the %s port further"
 		if unthrottled {
 			text = "Put a flow control at the %s port that throttles the air leaving it"

@@ -79,6 +79,9 @@ func TestPressureToMove(t *testing.T) {
 	e.want("stroke", "lift in", "helpingShare", "", 29.2394/(0.5*412.334), 1e-4, "by hand: against 5 bar on π/4 × (25² − 10²)")
 	e.want("stroke", "lift out", "helpingLoad", "N", 0, 1e-9, "the weight is lifted")
 	e.text("stroke", "lift out", "way", "out")
+	// √(1.25 × 0.86049/5) × 25 mm, and of the pull, which the weight does, what the rod takes
+	e.want("stroke", "lift out", "boreInHand", "mm", 11.595, 2e-3, "areas by hand")
+	e.want("stroke", "lift in", "boreInHand", "mm", 10, 1e-6, "areas by hand")
 
 	// A little less does not move it, a little more does: with friction at rest, 0.86 bar.
 	for set, want := range map[string]bool{"0.83": false, "0.9": true} {
