@@ -231,6 +231,11 @@ func (p *plumber) exhaust(at string) (parts []linePart, bare string) {
 		}
 		others := p.otherPorts(port.Part, port.Name)
 		if len(others) == 0 {
+			for _, open := range sorted(part.Ports) {
+				if open != port.Name {
+					return parts, port.Part + "." + open
+				}
+			}
 			return parts, next
 		}
 		// Where exhausts meet, the air leaves by the silencer: ports of valves are ways in.

@@ -183,6 +183,9 @@ func (d *driven) seals(p *plumber) {
 	} else {
 		d.friction.PerPressure = (1 - y.Efficiency.SI) * push
 	}
+	if y.Cushion.Given() && !y.Cushion.Needle.Given() {
+		p.assume(y.Cushion.Path+".needle", "open", "its braking is left out; what it gets is counted where it begins")
+	}
 	d.friction.Breakaway = y.Breakaway.SI
 	if !y.Breakaway.Given() {
 		d.friction.Breakaway = usualBreakaway
@@ -821,32 +824,18 @@ func (d *driven) slowing(s *Subject, m stroke.Machine, r *stroke.Result) {
 	ok := func(r *stroke.Result) bool {
 		return (!wanted.Given() || r.Arrived >= wanted.SI) && math.Abs(r.Last.Speed) <= endSpeedMost && (!rated.Given() || r.EntryEnergy <= rated.SI)
 	}
-	exhausting := func(n *stroke.Machine) *stroke.Chamber {
-		if m.Inward {
-			return &n.Cap
-		}
-		return &n.Rod
-	}
-	// The control at the cylinder's port: the one that is there, or a new one.
-	has := -1
-	for i, e := range exhausting(&m).Line.Port {
-		if d.x.m.Air.Parts[e.Name].Kind.Value == "flow control" {
-			has = i
-		}
-	}
+	control := d.flowControl(&m)
 	change := func(n *stroke.Machine, c float64) {
-		l := &exhausting(n).Line
-		l.Port = slices.Clone(l.Port)
-		if has < 0 {
-			l.Port = append(l.Port, stroke.Element{Name: "flow control", In: stroke.Conductance{C: wideOpen}, Out: stroke.Conductance{C: c, B: usualRatio}})
+		if control != "" {
+			throttle(n, control, c)
 			return
 		}
-		e := &l.Port[has]
-		e.In.C, e.Out.C = max(e.In.C, e.Out.C), c
+		l := &emptying(n).Line
+		l.Port = append(slices.Clone(l.Port), stroke.Element{Name: "flow control", In: stroke.Conductance{C: wideOpen}, Out: stroke.Conductance{C: c, B: usualRatio}})
 	}
 	// One that is wide open lets through what the tube does.
 	open := 0.0
-	for _, l := range [][]stroke.Element{exhausting(&m).Line.Valve, exhausting(&m).Line.Port} {
+	for _, l := range [][]stroke.Element{emptying(&m).Line.Valve, emptying(&m).Line.Port} {
 		for _, e := range l {
 			open = max(open, e.Out.C)
 		}
@@ -857,14 +846,14 @@ func (d *driven) slowing(s *Subject, m stroke.Machine, r *stroke.Result) {
 		return
 	}
 	s.set("setting", schema.ConductanceDim, c, d.inputs()...)
-	fit := "Set the flow control at the %s port"
+	do := "Set " + control
 	switch {
-	case has >= 0 && unthrottled:
-		fit = "Turn the flow control at the %s port round, so that it throttles the air leaving it, and set it"
-	case has < 0:
-		fit = "Put a flow control at the %s port that throttles the air leaving it, and set it"
+	case control == "":
+		do = fmt.Sprintf("Put a flow control at the %s port that throttles the air leaving it, and set it", end)
+	case unthrottled:
+		do = fmt.Sprintf("Turn %s round, so that it throttles the air leaving the %s port, and set it", control, end)
 	}
-	text := fmt.Sprintf(fit+" to %s: computed again, the stroke takes %s and ends at %s", end, schema.Format(schema.ConductanceDim, c), schema.Format(schema.TimeDim, then.Arrived), schema.Format(schema.SpeedDim, math.Abs(then.Last.Speed)))
+	text := fmt.Sprintf("%s to %s: computed again, the stroke takes %s and ends at %s", do, schema.Format(schema.ConductanceDim, c), schema.Format(schema.TimeDim, then.Arrived), schema.Format(schema.SpeedDim, math.Abs(then.Last.Speed)))
 	if d.y.Cushion.Given() {
 		text += ", with " + schema.Format(schema.EnergyDim, then.EntryEnergy) + " for the cushion"
 	}
@@ -881,32 +870,51 @@ func (d *driven) creeping(s *Subject, m stroke.Machine, r *stroke.Result) {
 		return
 	}
 	set, _ := control.(schema.Conductance)
-	name := ""
-	for part, p := range d.x.m.Air.Parts {
-		if set.Given() && p.Throttles.Set.Path == set.Path {
-			name = part
-		}
+	name, c, then := d.flowControl(&m), 0.0, r
+	if set.Given() {
+		c, then = d.search(m, set.SI, 1.5, func(r *stroke.Result) bool { return mean(r) >= creepSpeed }, func(n *stroke.Machine, c float64) { throttle(n, name, c) })
 	}
-	c, then := d.search(m, set.SI, 1.5, func(r *stroke.Result) bool { return mean(r) >= creepSpeed }, func(n *stroke.Machine, c float64) {
-		chamber := &n.Rod
-		if n.Inward {
-			chamber = &n.Cap
-		}
-		l := &chamber.Line
-		l.Valve, l.Port = slices.Clone(l.Valve), slices.Clone(l.Port)
-		for _, side := range [][]stroke.Element{l.Valve, l.Port} {
-			for i := range side {
-				if side[i].Name == name {
-					side[i].Out.C = c
-				}
-			}
-		}
-	})
-	if name == "" || c == 0 {
+	if c == 0 {
 		s.text("steadier", "Take a cylinder that is made for slow strokes, or a smaller bore with a higher pressure")
 		return
 	}
 	s.text("steadier", fmt.Sprintf("Set %s to %s: computed again, the stroke takes %s; for a slower one take a cylinder that is made for it", name, schema.Format(schema.ConductanceDim, c), schema.Format(schema.TimeDim, then.Arrived)))
+}
+
+// emptying is the chamber that the stroke empties.
+func emptying(m *stroke.Machine) *stroke.Chamber {
+	if m.Inward {
+		return &m.Cap
+	}
+	return &m.Rod
+}
+
+// flowControl is the one on the line of the chamber that empties, nearest to the cylinder and before one that does not throttle what
+// leaves; "" without one.
+func (d *driven) flowControl(m *stroke.Machine) string {
+	l := &emptying(m).Line
+	name := ""
+	for _, side := range [][]stroke.Element{l.Valve, l.Port} {
+		for _, e := range side {
+			if d.x.m.Air.Parts[e.Name].Kind.Value == "flow control" && (name == "" || e.Out.C < e.In.C) {
+				name = e.Name
+			}
+		}
+	}
+	return name
+}
+
+// throttle sets what a flow control lets out of the chamber that empties; the other way it is free.
+func throttle(m *stroke.Machine, control string, c float64) {
+	l := &emptying(m).Line
+	l.Valve, l.Port = slices.Clone(l.Valve), slices.Clone(l.Port)
+	for _, side := range [][]stroke.Element{l.Valve, l.Port} {
+		for i := range side {
+			if e := &side[i]; e.Name == control {
+				e.In.C, e.Out.C = max(e.In.C, e.Out.C), c
+			}
+		}
+	}
 }
 
 // first is the way of the stroke that the machine may take from empty: with a spring in the valve, to where its rest position sends it;

@@ -221,6 +221,22 @@ func TestStrokeToAStop(t *testing.T) {
 	}
 }
 
+// Flow controls screwed into the valve's exhausts throttle what leaves, as those at the cylinder do.
+func TestFlowControlInTheExhaust(t *testing.T) {
+	control := `schema.#FlowControl & {passage: {C: "L/(s bar)": 1, b: 0.3}, throttles: {enters: "1", set: "L/(s bar)": 0.02}, ports: {"1": {thread: "G1/8", male: true}, "2": thread: "G1/8"}, source: "invented"}`
+	d := drivenBench{unmounted: true, more: "over: " + control + "\n\t\tunder: " + control, cylinder: "time: s: 1"}
+	b := d.bench()
+	b.runs += `, o: {from: "shift.3", to: "over.1"}, u: {from: "shift.5", to: "under.1"}`
+	e := examine(t, b)
+	for name, port := range map[string]string{"lift out": "over.2", "lift in": "under.2"} {
+		e.flag("stroke", name, "unthrottled", false, "by hand: the air leaves through the flow control")
+		e.text("stroke", name, "exhaustPort", port)
+	}
+	if f, _ := e.fact("stroke", "lift out", "slower"); !strings.HasPrefix(f.Text, "Set over to ") {
+		t.Errorf("%q, want one that sets `over`", f.Text)
+	}
+}
+
 // What is missing is said once for a cylinder, with the line to add.
 func TestStrokeThatIsNotKnown(t *testing.T) {
 	for name, row := range map[string]struct {
