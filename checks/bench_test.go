@@ -102,10 +102,15 @@ type examined struct {
 
 func examine(t *testing.T, b bench) examined {
 	t.Helper()
-	return examineSpec(t, b.spec())
+	return examined{t, checks.Examine(load(t, b.spec()))}
 }
 
 func examineSpec(t *testing.T, text string) examined {
+	t.Helper()
+	return examined{t, checks.Examine(load(t, text))}
+}
+
+func load(t testing.TB, text string) *schema.Machine {
 	t.Helper()
 	dir := t.TempDir()
 	if err := os.WriteFile(filepath.Join(dir, "bench.cue"), []byte(text), 0o600); err != nil {
@@ -116,7 +121,7 @@ func examineSpec(t *testing.T, text string) examined {
 	if err != nil {
 		t.Fatalf("%v\n%s", err, text)
 	}
-	return examined{t, checks.Examine(spec.Machines[0])}
+	return spec.Machines[0]
 }
 
 func (e examined) fact(kind, name, fact string) (checks.Fact, bool) {

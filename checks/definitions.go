@@ -25,6 +25,7 @@ var dimensions = map[string]schema.Dimension{
 	"#Energy": schema.EnergyDim, "#Mass": schema.MassDim, "#Angle": schema.AngleDim, "#Speed": schema.SpeedDim,
 	"#Temperature": schema.TemperatureDim, "#Flow": schema.FlowDim, "#Time": schema.TimeDim,
 	"#SecondMoment": schema.MomentDim,
+	"#Conductance":  schema.ConductanceDim, "#Acceleration": schema.AccelerationDim,
 }
 
 // Definitions reads facts.cue: for each kind of subject its facts, in the order written.

@@ -60,11 +60,18 @@ func (x *examiner) held(friction float64) []rod {
 	return rods
 }
 
-// thrusts are the forces of a machine's only cylinder, by virtual work.
+// thrusts are the forces of a machine's only cylinder.
 func (mo *motion) thrusts(p *linkage.Pose, r *rod) {
+	out, in, absentOut, absentIn := mo.against(p)
+	r.push(out, func() string { return atStroke(p) + without(absentOut) })
+	r.pull(in, func() string { return atStroke(p) + without(absentIn) })
+}
+
+// against is the thrust, without friction, with which the cylinder that leads a run holds what works against its motion, going out and
+// coming in, by virtual work; below zero that helps. It names the forces that do not count, since they help.
+func (mo *motion) against(p *linkage.Pose) (out, in float64, absentOut, absentIn []string) {
 	weights := mo.solver.HoldingThrust(p, &mo.weights)
-	out, in := weights, -weights
-	var absentOut, absentIn []string
+	out, in = weights, -weights
 	for _, f := range mo.forces {
 		if hold := mo.solver.HoldingThrust(p, &f.load); hold > 0 {
 			out += hold
@@ -74,8 +81,7 @@ func (mo *motion) thrusts(p *linkage.Pose, r *rod) {
 			absentOut = append(absentOut, f.name)
 		}
 	}
-	r.push(out, func() string { return atStroke(p) + without(absentOut) })
-	r.pull(in, func() string { return atStroke(p) + without(absentIn) })
+	return out, in, absentOut, absentIn
 }
 
 var wayText = map[linkage.Way]string{linkage.Extending: "Going out, ", linkage.Closing: "Coming in, "}

@@ -454,6 +454,9 @@ func (c *checker) air() {
 			c.add(p.Origin, "%s has the name of a cylinder: give one of them another", p.Path)
 		}
 		c.ports(p.Ports)
+		c.passage(p.Passage)
+		c.passage(p.Vents)
+		c.throttle(p)
 		switch p.Kind.Value {
 		case "compressor":
 			sources++
@@ -463,6 +466,9 @@ func (c *checker) air() {
 		case "regulator":
 			if !p.Set.Given() {
 				c.add(p.Origin, "%s has no set pressure: add `set: bar: 5`", p.Path)
+			}
+			if p.Set.Given() && p.Range.To.SI > p.Range.From.SI && p.Set.SI > p.Range.To.SI {
+				c.add(p.Set.Origin, "%s is %s, and its spring reaches to %s: pressures are gauge here, above that of the room; an absolute one is 1.013 bar more", p.Set.Path, p.Set, p.Range.To)
 			}
 			if p.Range.From.Given() && p.Range.To.Given() && p.Range.From.SI >= p.Range.To.SI {
 				c.add(p.Range.From.Origin, "%s goes from %s to %s", p.Range.Path, p.Range.From, p.Range.To)
@@ -478,6 +484,23 @@ func (c *checker) air() {
 	used := map[string]string{}
 	for _, name := range sorted(air.Runs) {
 		c.run(name, air.Runs[name], used)
+	}
+}
+
+// throttle looks whether a flow control is open further than it can be.
+func (c *checker) throttle(p AirPart) {
+	t := p.Throttles
+	if _, ok := p.Ports[t.Enters.Value]; t.Enters.Given() && !ok {
+		c.add(t.Enters.Origin, "%s names port `%s`, and the part has %s", t.Enters.Path, t.Enters.Value, portList(p.Ports))
+	}
+	if free := p.Passage.C; t.Set.Given() && free.Given() && t.Set.SI > free.SI {
+		c.add(t.Set.Origin, "%s is %s, and the way that it leaves free lets through %s: throttled, it is less", t.Set.Path, t.Set, free)
+	}
+}
+
+func (c *checker) passage(p Passage) {
+	if p.Given() {
+		c.one(p.Origin, choice{"C", p.C.Given()}, choice{"nominal", p.Nominal.Given()}, choice{"Kv", p.Kv.Given()}, choice{"Cv", p.Cv.Given()})
 	}
 }
 
@@ -509,6 +532,7 @@ func (c *checker) run(name string, r Run, used map[string]string) {
 			c.add(end.Origin, "%s brings a tube to the thread of `%s` without a fitting: add `fittings: %s: bin.…`", r.Path, end.Value, side)
 		}
 		if fitting.Given() {
+			c.passage(fitting.Passage)
 			c.known(fitting.Thread, fitting.Thread.Value, standards.PortThreadNames(), "port thread")
 		}
 		if !r.Tube.Given() && p.Tube.Given() {

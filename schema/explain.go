@@ -361,13 +361,26 @@ func (x *explainer) walk(names []string) (parent *definition, f field, known boo
 	return parent, f, known
 }
 
-// definedAt is the definition that the builder's text names for the field at a path: `schema.#Cylinder & {…}`.
+// definedAt is the definition that the builder's text names for the field at a path: `schema.#Cylinder & {…}`, or that of the shared part
+// which it refers to, as `bin.cylinder & {…}`.
 func (x *explainer) definedAt(names []string) *definition {
-	if len(names) == 2 && names[0] == "machines" {
-		return x.definitions()["#Machine"]
-	}
-	if l, ok := x.labels.exact(names); ok {
-		return x.definitions()[definitionIn(l.value)]
+	const shared = 8 // parts that refer to parts, at most: a ring has no end
+	for range shared {
+		if len(names) == 2 && names[0] == "machines" {
+			return x.definitions()["#Machine"]
+		}
+		l, ok := x.labels.exact(names)
+		if !ok {
+			return nil
+		}
+		if d, ok := x.definitions()[definitionIn(l.value)]; ok {
+			return d
+		}
+		refers := references(l.value)
+		if len(refers) == 0 {
+			return nil
+		}
+		names = refers[0]
 	}
 	return nil
 }

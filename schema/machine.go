@@ -173,6 +173,9 @@ type Cylinder struct {
 	Moving     Mass            `cue:"moving"`
 	Barrel     Barrel          `cue:"barrel"`
 	Cushion    Cushion         `cue:"cushion"`
+	Dead       Volume          `cue:"dead"`
+	Friction   Force           `cue:"friction"`
+	Breakaway  Number          `cue:"breakaway"`
 	Source     Text            `cue:"source"`
 	Time       Time            `cue:"time"`
 }
@@ -186,7 +189,9 @@ type Barrel struct {
 
 type Cushion struct {
 	Origin
-	Length Length `cue:"length"`
+	Length Length      `cue:"length"`
+	Energy Energy      `cue:"energy"`
+	Needle Conductance `cue:"needle"`
 }
 
 type CylinderEnd struct {
@@ -375,6 +380,27 @@ type AirPart struct {
 	Relieving Flag            `cue:"relieving"`
 	Range     PressureRange   `cue:"range"`
 	Function  Text            `cue:"function"`
+	Spring    Flag            `cue:"spring"`
+	Passage   Passage         `cue:"passage"`
+	Throttles Throttle        `cue:"throttles"`
+	Fills     Conductance     `cue:"fills"`
+	Vents     Passage         `cue:"vents"`
+}
+
+type Passage struct {
+	Origin
+	C       Conductance `cue:"C"`
+	Nominal Flow        `cue:"nominal"`
+	Kv      Number      `cue:"Kv"`
+	Cv      Number      `cue:"Cv"`
+	B       Number      `cue:"b"`
+}
+
+// A Throttle is the way that a flow control throttles.
+type Throttle struct {
+	Origin
+	Enters Text        `cue:"enters"`
+	Set    Conductance `cue:"set"`
 }
 
 type Switches struct {
@@ -444,10 +470,11 @@ type TubeRating struct {
 
 type Fitting struct {
 	Origin
-	Tube   Length   `cue:"tube"`
-	Thread Text     `cue:"thread"`
-	Rating Pressure `cue:"rating"`
-	Source Text     `cue:"source"`
+	Tube    Length   `cue:"tube"`
+	Thread  Text     `cue:"thread"`
+	Rating  Pressure `cue:"rating"`
+	Passage Passage  `cue:"passage"`
+	Source  Text     `cue:"source"`
 }
 
 type Zone struct {

@@ -5,23 +5,25 @@ package schema
 type Dimension string
 
 const (
-	LengthDim      Dimension = "length"                // m
-	AreaDim        Dimension = "area"                  // m²
-	PressureDim    Dimension = "pressure"              // Pa above that of the room
-	StressDim      Dimension = "stress"                // Pa
-	ForceDim       Dimension = "force"                 // N
-	TorqueDim      Dimension = "torque"                // N·m
-	EnergyDim      Dimension = "energy"                // J
-	MassDim        Dimension = "mass"                  // kg
-	AngleDim       Dimension = "angle"                 // rad
-	TimeDim        Dimension = "time"                  // s
-	SpeedDim       Dimension = "speed"                 // m/s
-	TemperatureDim Dimension = "temperature"           // K
-	FlowDim        Dimension = "flow"                  // m³/s of free air at 100 kPa and 20 °C
-	VolumeDim      Dimension = "volume"                // m³
-	RateDim        Dimension = "spring rate"           // N/m
-	MomentDim      Dimension = "second moment of area" // m⁴
-	NumberDim      Dimension = "number"                // 1
+	LengthDim       Dimension = "length"                // m
+	AreaDim         Dimension = "area"                  // m²
+	PressureDim     Dimension = "pressure"              // Pa above that of the room
+	StressDim       Dimension = "stress"                // Pa
+	ForceDim        Dimension = "force"                 // N
+	TorqueDim       Dimension = "torque"                // N·m
+	EnergyDim       Dimension = "energy"                // J
+	MassDim         Dimension = "mass"                  // kg
+	AngleDim        Dimension = "angle"                 // rad
+	TimeDim         Dimension = "time"                  // s
+	SpeedDim        Dimension = "speed"                 // m/s
+	AccelerationDim Dimension = "acceleration"          // m/s²
+	TemperatureDim  Dimension = "temperature"           // K
+	FlowDim         Dimension = "flow"                  // m³/s of free air at 100 kPa and 20 °C
+	VolumeDim       Dimension = "volume"                // m³
+	ConductanceDim  Dimension = "conductance"           // m³/(s·Pa) of free air
+	RateDim         Dimension = "spring rate"           // N/m
+	MomentDim       Dimension = "second moment of area" // m⁴
+	NumberDim       Dimension = "number"                // 1
 )
 
 // A Unit turns a number as written into SI: si = (value + Offset) × Factor.
@@ -53,14 +55,16 @@ var units = []Unit{
 	{"MPa", StressDim, 1e6, 0}, {"GPa", StressDim, 1e9, 0}, {"ksi", StressDim, 1e3 * psi, 0},
 	{"N", ForceDim, 1, 0}, {"kN", ForceDim, 1e3, 0}, {"lbf", ForceDim, poundForce, 0}, {"kgf", ForceDim, gravity, 0},
 	{"Nm", TorqueDim, 1, 0}, {"Ncm", TorqueDim, 1e-2, 0}, {"in lbf", TorqueDim, inch * poundForce, 0}, {"ft lbf", TorqueDim, 12 * inch * poundForce, 0},
-	{"J", EnergyDim, 1, 0},
+	{"J", EnergyDim, 1, 0}, {"mJ", EnergyDim, 1e-3, 0},
 	{"kg", MassDim, 1, 0}, {"g", MassDim, 1e-3, 0}, {"lb", MassDim, pound, 0},
 	{"deg", AngleDim, degree, 0}, {"rad", AngleDim, 1, 0},
 	{"s", TimeDim, 1, 0}, {"ms", TimeDim, 1e-3, 0},
 	{"m/s", SpeedDim, 1, 0}, {"mm/s", SpeedDim, 1e-3, 0},
+	{"m/s2", AccelerationDim, 1, 0},
 	{"degC", TemperatureDim, 1, zeroCelsius}, {"degF", TemperatureDim, fahrenheitInK, 459.67},
 	{"L/min", FlowDim, 1e-3 / 60, 0}, {"L/s", FlowDim, 1e-3, 0}, {"cfm", FlowDim, cubicFoot / 60, 0},
 	{"L", VolumeDim, 1e-3, 0}, {"mL", VolumeDim, 1e-6, 0},
+	{"L/(s bar)", ConductanceDim, 1e-8, 0}, {"dm3/(s bar)", ConductanceDim, 1e-8, 0},
 	{"N/mm", RateDim, 1e3, 0}, {"N/m", RateDim, 1, 0},
 	{"mm4", MomentDim, 1e-12, 0}, {"cm4", MomentDim, 1e-8, 0},
 	{"", NumberDim, 1, 0},

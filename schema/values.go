@@ -51,6 +51,8 @@ type (
 	Temperature  struct{ Quantity } // K
 	Flow         struct{ Quantity } // m³/s of free air
 	Volume       struct{ Quantity } // m³
+	Conductance  struct{ Quantity } // m³/(s·Pa) of free air
+	Energy       struct{ Quantity } // J
 	Rate         struct{ Quantity } // N/m
 	SecondMoment struct{ Quantity } // m⁴
 	Number       struct{ Quantity } // 1
@@ -110,7 +112,7 @@ func formatNumber(x float64) string {
 
 // printed says how a unit's name is shown to people where the field's name can't be.
 var printed = map[string]string{
-	"deg": "°", "degC": " °C", "degF": " °F", "um": " µm", "mm2": " mm²", "mm4": " mm⁴", "cm4": " cm⁴", "inch": " in", "Nm": " N·m", "Ncm": " N·cm", "in lbf": " in·lbf", "ft lbf": " ft·lbf", "": "",
+	"deg": "°", "degC": " °C", "degF": " °F", "um": " µm", "mm2": " mm²", "m/s2": " m/s²", "mm4": " mm⁴", "cm4": " cm⁴", "inch": " in", "Nm": " N·m", "Ncm": " N·cm", "in lbf": " in·lbf", "ft lbf": " ft·lbf", "": "",
 }
 
 func withUnit(number, unit string) string {

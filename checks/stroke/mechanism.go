@@ -88,6 +88,9 @@ func monotone(x, y []float64) func(float64) float64 {
 // At interpolates.
 func (t *Table) At(s float64) Pose {
 	last := len(t.rows) - 1
+	if math.IsNaN(s) {
+		return Pose{s, s, s, s} // a trial step that went to where there is no state; it is refused
+	}
 	if s <= t.rows[0].s {
 		return t.rows[0].pose()
 	}

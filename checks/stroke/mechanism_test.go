@@ -5,6 +5,17 @@ import (
 	"testing"
 )
 
+// A trial step may go to where there is no state.
+func TestTableOfNoStroke(t *testing.T) {
+	table, err := NewTable([]float64{0, 1}, []Pose{{Mass: 1}, {Mass: 2}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p := table.At(math.NaN()); !math.IsNaN(p.Mass) {
+		t.Errorf("a mass of %g kg at no stroke", p.Mass)
+	}
+}
+
 // A cubic is its own interpolation; the slope agrees with differences; between rows loads stay between their values.
 func TestTable(t *testing.T) {
 	mass := func(s float64) float64 { return 4 + 30*s - 200*s*s + 900*s*s*s }

@@ -206,7 +206,8 @@ func (n number) MarshalJSON() ([]byte, error) {
 var unitsSI = map[schema.Dimension]string{
 	schema.LengthDim: "m", schema.AreaDim: "m2", schema.PressureDim: "Pa", schema.StressDim: "Pa", schema.ForceDim: "N", schema.TorqueDim: "N.m",
 	schema.EnergyDim: "J", schema.MassDim: "kg", schema.AngleDim: "rad", schema.TimeDim: "s", schema.SpeedDim: "m/s",
-	schema.RateDim: "N/m", schema.MomentDim: "m4", schema.TemperatureDim: "K", schema.FlowDim: "m3/s", schema.VolumeDim: "m3", schema.NumberDim: "1",
+	schema.RateDim: "N/m", schema.MomentDim: "m4", schema.TemperatureDim: "K", schema.FlowDim: "m3/s", schema.VolumeDim: "m3",
+	schema.ConductanceDim: "m3/(s.Pa)", schema.AccelerationDim: "m/s2", schema.NumberDim: "1",
 }
 
 // JSON writes the run for other programs, as Schema describes it: each spec on a line of its own. Rules that do not speak of a subject are

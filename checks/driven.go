@@ -1,0 +1,318 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"trammel.example/checks/linkage"
+	"trammel.example/checks/stroke"
+	"trammel.example/schema"
+)
+
+// A driven cylinder is one of which every stroke can be computed.
+type driven struct {
+	x           *examiner
+	name        string
+	y           schema.Cylinder
+	zone        airZone
+	rear, front *line
+	feed        []linePart // between the valve and where the pressure is kept
+	out         [2][]linePart
+	outBare     [2]string // the ports at which the rear's and the front's air leaves without a silencer
+	low, high   float64
+	mechanism   stroke.Mechanism
+	poses       []stroke.Pose // between low and high
+	strokes     []float64     // of the sweep
+	ratios      []float64     // the speed of the fastest point by the rod's, at each
+	friction    stroke.Friction
+	dead        float64
+	steps       int // left for searches
+}
+
+// driven gathers what the strokes of a cylinder are computed from, or says why they can't be.
+func (x *examiner) driven(name string, y schema.Cylinder, p *plumber) (*driven, string) {
+	d := &driven{x: x, name: name, y: y, steps: searchSteps}
+	var lacks []string
+	missing := func(text string) {
+		if text != "" {
+			lacks = append(lacks, text)
+		}
+	}
+	if y.Acting.Value != "double" {
+		return nil, "it is single-acting, and strokes are computed for double-acting cylinders"
+	}
+	var text string
+	if d.rear, text = p.line(name, "rear"); text != "" {
+		return nil, text
+	}
+	if d.front, text = p.line(name, "front"); text != "" {
+		return nil, text
+	}
+	if d.rear.valve != d.front.valve || d.rear.outlet == d.front.outlet {
+		return nil, fmt.Sprintf("its two ends are joined to %s.%s and %s.%s: strokes are computed for a cylinder between ports 2 and 4 of one valve", d.rear.valve, d.rear.outlet, d.front.valve, d.front.outlet)
+	}
+	for i, l := range []*line{d.rear, d.front} {
+		if l.vent >= 0 {
+			d.out[i], d.outBare[i] = l.vents, l.ventBare
+			continue
+		}
+		port := map[string]string{"4": "5", "2": "3"}[l.outlet]
+		d.out[i], d.outBare[i] = p.exhaust(l.valve + "." + port)
+	}
+	var fed bool
+	if d.feed, fed = p.supply(d.rear.valve+".1", map[string]bool{}); !fed {
+		missing(fmt.Sprintf("no air comes to %s.1", d.rear.valve))
+	}
+	why := x.motion.why(name)
+	if missing(why); why == "" && x.motion.alone(name) == nil {
+		missing(name + " moves only together with other cylinders: their strokes are not computed")
+	}
+	zone, text := x.air.at(name)
+	missing(text)
+	missing(zone.why)
+	d.zone = zone
+	if text := p.missing(); text != "" {
+		missing("the stroke can't be computed without " + text)
+	}
+	if len(x.motion.unweighed) > 0 {
+		missing(fmt.Sprintf("the weight of %s is not given: add `mass: kg: …` to each", strings.Join(x.motion.unweighed, ", ")))
+	}
+	if !y.Rod.Given() {
+		missing("the rod's diameter is not given: add `rod: mm: …`, or `standard: \"ISO 6432\"`")
+	}
+	if !y.Moving.Given() {
+		missing("the mass that moves with the rod is not given: add `moving: kg: …` to the cylinder")
+	}
+	if len(lacks) > 0 {
+		return nil, strings.Join(lacks, "; ")
+	}
+	d.seals(p)
+	if err := d.table(); err != nil {
+		return nil, err.Error()
+	}
+	return d, ""
+}
+
+// seals takes friction and dead volumes as given, or as they usually are.
+func (d *driven) seals(p *plumber) {
+	y := d.y
+	push, _ := pistonAreas(y)
+	if y.Friction.Given() {
+		d.friction.Constant = y.Friction.SI
+	} else {
+		d.friction.PerPressure = (1 - y.Efficiency.SI) * push
+	}
+	if y.Cushion.Given() && !y.Cushion.Needle.Given() {
+		p.assume(y.Cushion.Path+".needle", "open", "its braking is left out; what it gets is counted where it begins")
+	}
+	d.friction.Breakaway = y.Breakaway.SI
+	if !y.Breakaway.Given() {
+		d.friction.Breakaway = usualBreakaway
+		p.assume(y.Path+".breakaway", "1.4", "common practice: friction at rest 1.25 to 1.5 times that in motion")
+	}
+	d.dead = y.Dead.SI
+	if !y.Dead.Given() {
+		d.dead = deadBores * y.Bore.SI * push
+		p.assume(y.Path+".dead", fmt.Sprintf("%.3g mL", d.dead*1e6), "common practice: a quarter of the bore long, with port and passages")
+	}
+}
+
+// table makes the mechanism that the piston feels: effective mass, and loads by direction, over the stroke.
+func (d *driven) table() error {
+	mo := d.x.motion
+	sweep := mo.alone(d.name)
+	between := mo.ranges[indexOf(mo.cylinders, d.name)]
+	d.low, d.high = max(between[0], sweep[0].Stroke), min(between[1], sweep[len(sweep)-1].Stroke)
+	var strokes []float64
+	var poses []stroke.Pose
+	for i := range sweep {
+		mass, slope := mo.solver.EffectiveMass(&sweep[i], &mo.weights)
+		out, in, _, _ := mo.against(&sweep[i])
+		const fine = 1e-6 // kg, kg/m and N
+		to := func(x float64) float64 { return math.Round(x/fine) * fine }
+		p := stroke.Pose{Mass: to(mass + d.y.Moving.SI), Slope: to(slope), Load: to((out - in) / 2), Drag: max(0, to((out+in)/2))}
+		strokes, poses = append(strokes, steady(sweep[i].Stroke)), append(poses, p)
+		ratio := 0.0
+		for _, v := range sweep[i].Velocity {
+			ratio = max(ratio, r2.Norm(v))
+		}
+		d.strokes, d.ratios = append(d.strokes, sweep[i].Stroke), append(d.ratios, ratio)
+		if s := sweep[i].Stroke; s >= d.low && s <= d.high {
+			d.poses = append(d.poses, p)
+		}
+	}
+	if len(d.poses) < 2 {
+		return fmt.Errorf("the stops leave it no way: from %s to %s", schema.Format(schema.LengthDim, d.low), schema.Format(schema.LengthDim, d.high))
+	}
+	table, err := stroke.NewTable(strokes, poses)
+	d.mechanism = table
+	return err
+}
+
+// alone are the poses of a cylinder that moves while the others rest; nil where it never does.
+func (mo *motion) alone(cylinder string) []linkage.Pose {
+	for _, r := range mo.runs {
+		if r.Lead == indexOf(mo.cylinders, cylinder) && len(r.others()) == 0 && len(r.Poses) >= 2 {
+			return r.Poses
+		}
+	}
+	return nil
+}
+
+// machine is the cylinder at the moment at which its valve shifts: from the other end of its stroke, with air on the side that will
+// exhaust, or with none on either.
+func (d *driven) machine(inward, empty bool) stroke.Machine {
+	push, pull := pistonAreas(d.y)
+	supply := d.zone.pressure + roomPressure
+	m := stroke.Machine{
+		Air:    stroke.Air{Pressure: roomPressure, Temperature: roomTemperature, Wall: wallHeat},
+		Supply: stroke.Supply{Pressure: supply},
+		Stroke: d.y.Stroke.SI, Low: d.low, High: d.high, Start: d.low, Inward: inward,
+		Mechanism: d.mechanism, Friction: d.friction,
+	}
+	feed := slices.Clone(d.feed)
+	for i := range feed {
+		if feed[i].fills.C > 0 && empty {
+			feed[i].In = feed[i].fills
+		}
+	}
+	if inward {
+		m.Cap, m.Rod = d.chamber(push, d.rear, d.out[0], stroke.Exhausted), d.chamber(pull, d.front, feed, stroke.Supplied)
+	} else {
+		m.Cap, m.Rod = d.chamber(push, d.rear, feed, stroke.Supplied), d.chamber(pull, d.front, d.out[1], stroke.Exhausted)
+	}
+	exhausting := &m.Rod
+	if inward {
+		m.Start, exhausting = d.high, &m.Cap
+	}
+	if !empty {
+		exhausting.Pressure = supply
+	}
+	for _, x := range []*float64{&m.Supply.Pressure, &m.Stroke, &m.Low, &m.High, &m.Start, &m.Friction.Constant, &m.Friction.PerPressure,
+		&m.Cap.Area, &m.Cap.Dead, &m.Cap.Pressure, &m.Cap.Cushion.Length, &m.Cap.Cushion.Needle.C, &m.Cap.Line.Tube.Bore, &m.Cap.Line.Tube.Length,
+		&m.Rod.Area, &m.Rod.Dead, &m.Rod.Pressure, &m.Rod.Cushion.Length, &m.Rod.Cushion.Needle.C, &m.Rod.Line.Tube.Bore, &m.Rod.Line.Tube.Length} {
+		*x = steady(*x)
+	}
+	for _, side := range [][]stroke.Element{m.Cap.Line.Valve, m.Cap.Line.Port, m.Rod.Line.Valve, m.Rod.Line.Port} {
+		for i := range side {
+			side[i].In.C, side[i].Out.C = steady(side[i].In.C), steady(side[i].Out.C)
+		}
+	}
+	return m
+}
+
+// steady leaves nine digits of a number. The control of steps makes a difference in the sixth digit out of one in the last, and one
+// machine should come out the same whatever the units it is written in.
+func steady(x float64) float64 {
+	fraction, exponent := math.Frexp(x)
+	return math.Ldexp(math.Round(fraction*(1<<30))/(1<<30), exponent)
+}
+
+// chamber is one side of the piston with its line, and what lies beyond the valve.
+func (d *driven) chamber(area float64, l *line, beyond []linePart, to stroke.Connection) stroke.Chamber {
+	c := stroke.Chamber{Area: area, Dead: d.dead, Pressure: roomPressure, To: to}
+	if cushion := d.y.Cushion; cushion.Given() {
+		c.Cushion = stroke.Cushion{Length: min(cushion.Length.SI, d.y.Stroke.SI), Needle: stroke.Conductance{C: wideOpen, B: usualRatio}}
+		if cushion.Needle.Given() {
+			c.Cushion.Needle.C = cushion.Needle.SI
+		}
+	}
+	own := l.parts
+	if to == stroke.Exhausted && l.vent >= 0 {
+		own = own[:l.vent]
+	}
+	way := slices.Concat(own, beyond)
+	// The solver has one tube with a volume on each line: the largest. The others count by what they let through.
+	main, most := -1, 0.0
+	for i, p := range own {
+		if v := p.tube.Bore * p.tube.Bore * p.tube.Length; v > most {
+			main, most = i, v
+		}
+	}
+	for i := len(way) - 1; i >= 0; i-- {
+		switch {
+		case i == main:
+			c.Line.Tube = way[i].tube
+		case i > main:
+			c.Line.Valve = append(c.Line.Valve, way[i].Element)
+		default:
+			c.Dead += math.Pi / 4 * way[i].tube.Bore * way[i].tube.Bore * way[i].tube.Length
+			c.Line.Port = append(c.Line.Port, way[i].Element)
+		}
+	}
+	return c
+}
+
+func (d *driven) options(tolerance float64) stroke.Options {
+	o := stroke.Options{Tolerance: tolerance, Limit: max(slowest, 3*d.y.Time.SI)}
+	if tolerance == strokeError {
+		o.Samples = courseSamples
+	}
+	return o
+}
+
+func (d *driven) sides(inward bool) (supplied, exhausting *line, out []linePart, bare string) {
+	if inward {
+		return d.front, d.rear, d.out[0], d.outBare[0]
+	}
+	return d.rear, d.front, d.out[1], d.outBare[1]
+}
+
+// inputs are the values that every stroke comes from, the one to change first before them.
+func (d *driven) inputs(first ...schema.Input) []schema.Input {
+	return append(append(first, d.zone.from...), d.y.Bore, d.y.Stroke)
+}
+
+// control is the setting of the flow control on the air that leaves, and the name of the port by which it leaves the cylinder.
+func (d *driven) control(inward bool) (set, port schema.Input) {
+	_, l, out, _ := d.sides(inward)
+	set = schema.Conductance{}
+	for _, p := range slices.Concat(l.parts, out) {
+		if p.control != "" && p.out {
+			set = d.x.m.Air.Parts[p.control].Throttles.Set
+			break
+		}
+	}
+	at := d.name + ".front"
+	if inward {
+		at = d.name + ".rear"
+	}
+	for _, r := range d.x.m.Air.Runs {
+		for _, end := range []schema.Text{r.From, r.To} {
+			if end.Value == at {
+				port = end
+			}
+		}
+	}
+	return set, port
+}
+
+// first is the way of the stroke that the machine may take from empty: with a spring in the valve, to where its rest position sends it;
+// else away from where the weights bring it without air. A machine that is there already takes none.
+func (d *driven) first() (inward, possible bool) {
+	low, high := d.poses[0].Load, d.poses[len(d.poses)-1].Load
+	valve := d.x.m.Air.Parts[d.rear.valve]
+	if valve.Spring.Value {
+		inward = d.front.outlet == "2"
+		// It stands away from there unless its weight brings it.
+		if inward {
+			return true, !(low > 0 && high > 0)
+		}
+		return false, !(low < 0 && high < 0)
+	}
+	return low < 0 && high < 0, true
+}
+
+// filling is what the soft start before the valve lets through, where there is one.
+func (d *driven) filling() schema.Conductance {
+	for _, p := range d.feed {
+		if p.fills.C > 0 {
+			return d.x.m.Air.Parts[p.Name].Fills
+		}
+	}
+	return schema.Conductance{}
+}

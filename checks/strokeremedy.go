@@ -1,0 +1,313 @@
+package checks
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"trammel.example/checks/stroke"
+	"trammel.example/schema"
+)
+
+// boreSeries are the bores in m of ISO 6432 and ISO 15552.
+var boreSeries = []float64{8e-3, 10e-3, 12e-3, 16e-3, 20e-3, 25e-3, 32e-3, 40e-3, 50e-3, 63e-3, 80e-3, 100e-3, 125e-3, 160e-3, 200e-3, 250e-3, 320e-3}
+
+// try computes a stroke in a search. With a value at which it can't be computed, or when the steps are used up, it does not arrive.
+func (d *driven) try(m stroke.Machine) *stroke.Result {
+	o := d.options(searchError)
+	o.Steps = min(d.steps, searchSteps/10)
+	r := &stroke.Result{Verdict: stroke.OutOfSteps}
+	if o.Steps > 0 {
+		if tried, err := stroke.Run(m, o); err == nil {
+			r = tried
+		}
+	}
+	d.steps -= max(r.Steps+r.Rejected, 1)
+	return r
+}
+
+// turned is what the stroke that empties a line does with its flow control the other way round.
+func (d *driven) turned(control string, inward bool) string {
+	m := d.machine(inward, false)
+	for _, side := range [][]stroke.Element{m.Cap.Line.Valve, m.Cap.Line.Port, m.Rod.Line.Valve, m.Rod.Line.Port} {
+		for i := range side {
+			if side[i].Name == control {
+				side[i].In, side[i].Out = side[i].Out, side[i].In
+			}
+		}
+	}
+	way := map[bool]string{false: "out", true: "in"}[inward]
+	r := d.try(m)
+	if r.Verdict != stroke.Arrives {
+		return "open it further then: as it is set, the rod does not get all the way " + way
+	}
+	return fmt.Sprintf("computed again, the way %s takes %s then", way, schema.Format(schema.TimeDim, r.Arrived))
+}
+
+// untilItArrives looks for a pressure and for a bore that do.
+func (d *driven) untilItArrives(m stroke.Machine, r *stroke.Result) string {
+	if r.Verdict == stroke.OutOfTime {
+		return fmt.Sprintf("Open the flow controls further; or write the time that it may take, if more than %s is wanted", schema.Format(schema.TimeDim, r.Last.Time))
+	}
+	var ways []string
+	rating := d.y.Rating.SI
+	if !d.y.Rating.Given() {
+		rating = 10e5
+	}
+	arrives := func(*stroke.Result) bool { return true }
+	press := func(n *stroke.Machine, gauge float64) {
+		n.Supply.Pressure = gauge + roomPressure
+		for _, c := range []*stroke.Chamber{&n.Cap, &n.Rod} {
+			if c.To == stroke.Exhausted {
+				c.Pressure = n.Supply.Pressure
+			}
+		}
+	}
+	least, _ := d.search(m, max(d.zone.pressure, lowestSetting), 1.2, arrives, press)
+	set, high := pressureInHand*least, m
+	press(&high, set)
+	if least > 0 && set <= rating && d.try(high).Verdict == stroke.Arrives {
+		ways = append(ways, "with a set pressure of "+schema.Format(schema.PressureDim, set))
+	}
+	for _, bore := range boreSeries {
+		if bore <= d.y.Bore.SI {
+			continue
+		}
+		wide := *d
+		wide.y.Bore.SI = bore
+		wide.friction.Constant *= bore / d.y.Bore.SI
+		wide.friction.PerPressure *= math.Pow(bore/d.y.Bore.SI, 2)
+		wide.dead *= math.Pow(bore/d.y.Bore.SI, 3)
+		if wide.try(wide.machine(m.Inward, false)).Verdict == stroke.Arrives {
+			ways = append(ways, fmt.Sprintf("with a bore of %s at %s", schema.Format(schema.LengthDim, bore), schema.Format(schema.PressureDim, d.zone.pressure)))
+			break
+		}
+		d.steps = wide.steps
+	}
+	if len(ways) == 0 {
+		return "Neither more pressure nor any standard bore moves it: look for what blocks the linkage, or a load that is too large"
+	}
+	return "Computed again, it arrives " + strings.Join(ways, ", or ")
+}
+
+// faster finds what the part that takes most of the loss must let through.
+func (d *driven) faster(m stroke.Machine, r *stroke.Result) string {
+	worst := slices.MaxFunc(r.Losses, func(a, b stroke.Loss) int { return cmp.Compare(a.Share, b.Share) })
+	name := d.lossName(worst)
+	inTime := func(r *stroke.Result) bool { return r.Arrived <= d.y.Time.SI }
+	chamber := func(n *stroke.Machine) *stroke.Chamber {
+		if worst.Rod {
+			return &n.Rod
+		}
+		return &n.Cap
+	}
+	if worst.Name == "tube" {
+		bore := chamber(&m).Line.Tube.Bore
+		wide, _ := d.search(m, bore, 1.2, inTime, func(n *stroke.Machine, bore float64) { chamber(n).Line.Tube.Bore = bore })
+		if wide > 0 && wide <= widest {
+			return fmt.Sprintf("Take a tube with a bore of %s or more for %s", schema.Format(schema.LengthDim, wide), name)
+		}
+		return fmt.Sprintf("Take a wider tube for %s and open what comes next: %s", name, d.next(r))
+	}
+	now := 0.0
+	change := func(n *stroke.Machine, c float64) {
+		l := &chamber(n).Line
+		l.Valve, l.Port = slices.Clone(l.Valve), slices.Clone(l.Port)
+		for _, side := range [][]stroke.Element{l.Valve, l.Port} {
+			for i := range side {
+				if side[i].Name == worst.Name {
+					k := &side[i].In
+					if chamber(n).To == stroke.Exhausted {
+						k = &side[i].Out
+					}
+					now = k.C
+					if c > 0 {
+						k.C = c
+					}
+				}
+			}
+		}
+	}
+	change(&m, 0)
+	if now == 0 {
+		return "Open the needle of the cushion: it takes most"
+	}
+	c, _ := d.search(m, now, 1.5, inTime, change)
+	if c > 0 {
+		do := "In place of %s take one that lets through %s or more"
+		if d.x.m.Air.Parts[worst.Name].Kind.Value == "flow control" {
+			do = "Set %s to %s or more"
+		}
+		return fmt.Sprintf(do, name, schema.Format(schema.ConductanceDim, c))
+	}
+	return fmt.Sprintf("A wider %s alone is not enough: next come %s", name, d.next(r))
+}
+
+// next are the parts that take most after the first.
+func (d *driven) next(r *stroke.Result) string {
+	losses := slices.Clone(r.Losses)
+	slices.SortStableFunc(losses, func(a, b stroke.Loss) int { return cmp.Compare(b.Share, a.Share) })
+	var names []string
+	for _, l := range losses[1:min(3, len(losses))] {
+		names = append(names, d.lossName(l))
+	}
+	return inWords(names)
+}
+
+// search finds the value nearest to from that does, going by a factor at a time and then by bisection of the logarithm, to two digits;
+// and the stroke with it. 0: none does within a thousand times or until the stroke doesn't arrive any more.
+func (d *driven) search(m stroke.Machine, from, factor float64, does func(*stroke.Result) bool, change func(n *stroke.Machine, value float64)) (float64, *stroke.Result) {
+	try := func(v float64) (*stroke.Result, bool) {
+		n := m
+		change(&n, v)
+		r := d.try(n)
+		return r, r.Verdict == stroke.Arrives && does(r)
+	}
+	begin, to := from, from
+	for {
+		to *= factor
+		r, ok := try(to)
+		if ok {
+			break
+		}
+		if factor < 1 && r.Verdict != stroke.Arrives || d.steps <= 0 || math.Abs(math.Log(to/begin)) > math.Log(1e3) {
+			return 0, nil
+		}
+		from = to
+	}
+	for math.Abs(math.Log(to/from)) > 0.02 {
+		v := math.Sqrt(from * to)
+		if _, ok := try(v); ok {
+			to = v
+		} else {
+			from = v
+		}
+	}
+	// Rounded away from what does not do.
+	step := math.Pow(10, math.Floor(math.Log10(to))-1)
+	rounded := math.Ceil(to/step) * step
+	if factor < 1 {
+		rounded = math.Floor(to/step) * step
+	}
+	if r, ok := try(rounded); ok {
+		return rounded, r
+	}
+	r, _ := try(to)
+	return to, r
+}
+
+// slowing finds how far a flow control on the air that leaves must be closed for what the stroke should keep to.
+func (d *driven) slowing(s *Subject, m stroke.Machine, r *stroke.Result) {
+	end := "front"
+	if m.Inward {
+		end = "rear"
+	}
+	wanted, rated, speed := d.y.Time, d.y.Cushion.Energy, math.Abs(r.Last.Speed)
+	unthrottled := s.Facts["unthrottled"].Flag
+	hard := rated.Given() && r.EntryEnergy > rated.SI
+	soon := wanted.Given() && r.Arrived < wanted.SI/early
+	if !hard && !soon && !(unthrottled && (speed > endSpeedMost || s.Facts["helpingShare"].SI > helpMost)) {
+		text := "Close the flow control at the %s port further"
+		if unthrottled {
+			text = "Put a flow control at the %s port that throttles the air leaving it"
+		}
+		s.text("slower", fmt.Sprintf(text, end))
+		return
+	}
+	ok := func(r *stroke.Result) bool {
+		return (!wanted.Given() || r.Arrived >= wanted.SI) && math.Abs(r.Last.Speed) <= endSpeedMost && (!rated.Given() || r.EntryEnergy <= rated.SI)
+	}
+	control := d.flowControl(&m)
+	change := func(n *stroke.Machine, c float64) {
+		if control != "" {
+			throttle(n, control, c)
+			return
+		}
+		l := &emptying(n).Line
+		l.Port = append(slices.Clone(l.Port), stroke.Element{Name: "flow control", In: stroke.Conductance{C: wideOpen}, Out: stroke.Conductance{C: c, B: usualRatio}})
+	}
+	// One that is wide open lets through what the tube does.
+	open := 0.0
+	for _, l := range [][]stroke.Element{emptying(&m).Line.Valve, emptying(&m).Line.Port} {
+		for _, e := range l {
+			open = max(open, e.Out.C)
+		}
+	}
+	c, then := d.search(m, open, 0.5, ok, change)
+	if c == 0 {
+		s.text("slower", fmt.Sprintf("No setting of a flow control at the %s port does: lower the pressure or the mass", end))
+		return
+	}
+	s.set("setting", schema.ConductanceDim, c, d.inputs()...)
+	do := "Set " + control
+	switch {
+	case control == "":
+		do = fmt.Sprintf("Put a flow control at the %s port that throttles the air leaving it, and set it", end)
+	case unthrottled:
+		do = fmt.Sprintf("Turn %s round, so that it throttles the air leaving the %s port, and set it", control, end)
+	}
+	text := fmt.Sprintf("%s to %s: computed again, the stroke takes %s and ends at %s", do, schema.Format(schema.ConductanceDim, c), schema.Format(schema.TimeDim, then.Arrived), schema.Format(schema.SpeedDim, math.Abs(then.Last.Speed)))
+	if d.y.Cushion.Given() {
+		text += ", with " + schema.Format(schema.EnergyDim, then.EntryEnergy) + " for the cushion"
+	}
+	s.text("slower", text)
+}
+
+// creeping compares the mean speed with that below which seals stick and slip.
+func (d *driven) creeping(s *Subject, m stroke.Machine, r *stroke.Result) {
+	mean := func(r *stroke.Result) float64 { return (d.high - d.low) / (r.Arrived - r.Started) }
+	control, _ := d.control(m.Inward)
+	s.set("meanSpeed", schema.SpeedDim, mean(r), d.inputs(control, d.y.Time)...)
+	if mean(r) >= creepSpeed {
+		s.text("steadier", "Open the flow control further")
+		return
+	}
+	set, _ := control.(schema.Conductance)
+	name, c, then := d.flowControl(&m), 0.0, r
+	if set.Given() {
+		c, then = d.search(m, set.SI, 1.5, func(r *stroke.Result) bool { return mean(r) >= creepSpeed }, func(n *stroke.Machine, c float64) { throttle(n, name, c) })
+	}
+	if c == 0 {
+		s.text("steadier", "Take a cylinder that is made for slow strokes, or a smaller bore with a higher pressure")
+		return
+	}
+	s.text("steadier", fmt.Sprintf("Set %s to %s: computed again, the stroke takes %s; for a slower one take a cylinder that is made for it", name, schema.Format(schema.ConductanceDim, c), schema.Format(schema.TimeDim, then.Arrived)))
+}
+
+// emptying is the chamber that the stroke empties.
+func emptying(m *stroke.Machine) *stroke.Chamber {
+	if m.Inward {
+		return &m.Cap
+	}
+	return &m.Rod
+}
+
+// flowControl is the one on the line of the chamber that empties, nearest to the cylinder and before one that does not throttle what
+// leaves; "" without one.
+func (d *driven) flowControl(m *stroke.Machine) string {
+	l := &emptying(m).Line
+	name := ""
+	for _, side := range [][]stroke.Element{l.Valve, l.Port} {
+		for _, e := range side {
+			if d.x.m.Air.Parts[e.Name].Kind.Value == "flow control" && (name == "" || e.Out.C < e.In.C) {
+				name = e.Name
+			}
+		}
+	}
+	return name
+}
+
+// throttle sets what a flow control lets out of the chamber that empties; the other way it is free.
+func throttle(m *stroke.Machine, control string, c float64) {
+	l := &emptying(m).Line
+	l.Valve, l.Port = slices.Clone(l.Valve), slices.Clone(l.Port)
+	for _, side := range [][]stroke.Element{l.Valve, l.Port} {
+		for i := range side {
+			if e := &side[i]; e.Name == control {
+				e.In.C, e.Out.C = max(e.In.C, e.Out.C), c
+			}
+		}
+	}
+}
