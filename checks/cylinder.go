@@ -153,6 +153,7 @@ func (x *examiner) thrusts(s *Subject, name string, y schema.Cylinder, zone airZ
 	s.set("thrustSet", schema.ForceDim, p*push, append([]schema.Input{y.Bore}, zone.from...)...)
 	s.set("thrustOut", schema.ForceDim, y.Efficiency.SI*p*push, from...)
 	largest, bore := 0.0, 0.0
+	weak := map[string][2]float64{} // the bore and the pressure that it takes each way
 	ratio := func(name, load string, area float64, from []schema.Input) {
 		f := s.Facts[load]
 		if f.Kind == Open {
@@ -164,11 +165,16 @@ func (x *examiner) thrusts(s *Subject, name string, y schema.Cylinder, zone airZ
 			s.open("without pressure there is no thrust", name)
 			return
 		}
-		s.set(name, schema.NumberDim, f.SI/thrust, append(append([]schema.Input{}, from...), f.From...)...)
+		share := f.SI / thrust
+		s.set(name, schema.NumberDim, share, append(append([]schema.Input{}, from...), f.From...)...)
 		s.worst(name, f.Worst)
-		largest = max(largest, f.SI/thrust)
+		largest = max(largest, share)
 		// What the rod takes of the piston's area does not grow with the bore.
-		bore = max(bore, math.Sqrt((area*f.SI/thrust/halfThrust+push-area)*4/math.Pi))
+		needed := math.Sqrt((area*share/halfThrust + push - area) * 4 / math.Pi)
+		bore = max(bore, needed)
+		if share > halfThrust {
+			weak[name] = [2]float64{needed, p * share / halfThrust}
+		}
 	}
 	ratio("loadRatioOut", "loadOut", push, from)
 	if y.Acting.Value == "double" {
@@ -183,7 +189,7 @@ func (x *examiner) thrusts(s *Subject, name string, y schema.Cylinder, zone airZ
 	if f := s.Facts["loadRatioOut"]; f.Kind == Quantity {
 		s.set("boreForHalf", schema.LengthDim, bore, y.Bore)
 		s.set("setForHalf", schema.PressureDim, p*largest/halfThrust, zone.from...)
-		if largest > halfThrust {
+		if len(weak) > 0 {
 			in := 0.0
 			if f, ok := s.Facts["thrustIn"]; ok && f.Kind == Quantity {
 				in = f.SI
@@ -193,8 +199,25 @@ func (x *examiner) thrusts(s *Subject, name string, y schema.Cylinder, zone airZ
 				text = "or a longer lever with as much more stroke"
 			}
 			s.text("remedyAnchor", text)
+			for way, remedy := range map[string]string{"loadRatioOut": "remedyPush", "loadRatioIn": "remedyPull"} {
+				if needed, ok := weak[way]; ok {
+					s.text(remedy, stronger(y, zone, needed[0], needed[1]))
+				}
+			}
 		}
 	}
+}
+
+// stronger names the bore, and where the cylinder and what feeds it allow one the pressure, that bring a load to half the thrust.
+func stronger(y schema.Cylinder, zone airZone, bore, pressure float64) string {
+	const boreStep, pressureStep = 0.1e-3, 5e3
+	up := func(x, step float64) float64 { return math.Ceil(x/step-rounding) * step }
+	text := fmt.Sprintf("a bore of %s or more at this pressure", schema.Format(schema.LengthDim, up(bore, boreStep)))
+	pressure = up(pressure, pressureStep)
+	if (!y.Rating.Given() || pressure <= y.Rating.SI) && (zone.failedWhy != "" || pressure < zone.failed) {
+		return text + fmt.Sprintf(", or %s with this bore", schema.Format(schema.PressureDim, pressure))
+	}
+	return text
 }
 
 // path finds the weakest of the parts in line with the rod: the cylinder's two ends, the blocks on their pins, the links they act on.

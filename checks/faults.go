@@ -53,9 +53,9 @@ func (mo *motion) faultText(f linkage.Fault) string {
 	case linkage.SameBody:
 		return fmt.Sprintf("%s has both ends on %s and can never move", cylinders, bodies)
 	case linkage.DrawnTooShort:
-		return fmt.Sprintf("%s is drawn %s long from pin to pin, and closed it is %s: it does not fit between %s", cylinders, mm(f.Length), mm(f.Least), points)
+		return fmt.Sprintf("%s is drawn %s long from pin to pin, and closed it is %s: it is %s too long to fit between %s", cylinders, mm(f.Length), mm(f.Least), mm(f.Least-f.Length), points)
 	case linkage.DrawnTooLong:
-		return fmt.Sprintf("%s is drawn %s long from pin to pin, and with the rod out it reaches %s: it does not reach between %s", cylinders, mm(f.Length), mm(f.Most), points)
+		return fmt.Sprintf("%s is drawn %s long from pin to pin, and with the rod out it reaches %s: it is %s too short to reach between %s", cylinders, mm(f.Length), mm(f.Most), mm(f.Length-f.Most), points)
 	case linkage.Locked:
 		return fmt.Sprintf("the links can't move, whatever the cylinders do (%s): a pivot too many, or links that should be equal and are not", bodies)
 	case linkage.Undriven:
@@ -111,6 +111,9 @@ func (mo *motion) stopText(s *linkage.Stop, lead int) string {
 	case linkage.DeadPoint:
 		return "where its line runs through the pivot about which it turns " + links + ": a dead point, at which it has no lever"
 	case linkage.Stretched:
+		if len(s.Bodies) == 1 {
+			return "where " + links + " stands in line with what holds it, and goes no farther"
+		}
 		return fmt.Sprintf("where %s %s stretched out in line, and reach no farther", links, stand)
 	case linkage.ChangePoint:
 		text := fmt.Sprintf("where %s %s in line, and can fold one way or the other (a change point)", links, stand)

@@ -187,7 +187,7 @@ func (x *examiner) evenAnchor(cylinder int, thrustOut, thrustIn float64) string 
 	before := mo.turned(levers[lever])
 	ratio := func(d *motion) float64 {
 		var r rod
-		d.everyPose(func(_ *run, p *linkage.Pose) { d.thrusts(p, &r) })
+		d.everyUsablePose(func(_ *run, p *linkage.Pose) { d.thrusts(p, &r) })
 		most := r.out / thrustOut
 		if thrustIn > 0 {
 			most = max(most, r.in/thrustIn)
@@ -200,7 +200,7 @@ func (x *examiner) evenAnchor(cylinder int, thrustOut, thrustIn float64) string 
 		}
 		return ratio(d)
 	})
-	if a.motion == nil || ratio(a.motion) > worthwhile*ratio(mo) || len(x.m.Reaches) == 0 && a.turned(a.Lever) < keptTurn*before {
+	if a.motion == nil || ratio(a.motion) > min(1, worthwhile*ratio(mo)) || len(x.m.Reaches) == 0 && a.turned(a.Lever) < keptTurn*before {
 		return ""
 	}
 	return fmt.Sprintf("or put its %s pin at %s, where the load is %s of the thrust and it turns %s by %s", a.end, placeText(a.to),

@@ -64,6 +64,11 @@ func move(m *schema.Machine) *motion {
 	mo.load(m)
 	if err := mo.solve(posesPerStroke); err != nil {
 		mo.refuse(err)
+		for _, f := range mo.kinds {
+			if f.Kind == linkage.DrawnTooShort || f.Kind == linkage.DrawnTooLong {
+				mo.blame = append(mo.blame, m.Cylinders[mo.cylinders[f.Cylinders[0]]].Closed)
+			}
+		}
 	}
 	if mo.solver != nil {
 		mo.dangling(m, mo.mechanism.Bodies)
@@ -102,7 +107,7 @@ func (mo *motion) draw(m *schema.Machine) {
 		for _, stop := range sorted(m.Stops) {
 			if at := m.Stops[stop]; at.Cylinder.Value != name {
 				continue
-			} else if mo.extending(c, at) {
+			} else if at.MetGoingOut(c.Stroke) {
 				between[1] = min(between[1], at.At.SI)
 			} else {
 				between[0] = max(between[0], at.At.SI)
@@ -116,11 +121,6 @@ func (mo *motion) draw(m *schema.Machine) {
 		carrier := slices.IndexFunc(mo.links, func(link string) bool { return goesThrough(m.Links[link], from) && goesThrough(m.Links[link], to) })
 		mech.Slides = append(mech.Slides, linkage.Slide{Point: index[l.Point.Value], Body: carrier, From: index[from], To: index[to]})
 	}
-}
-
-// extending reports whether a stop is met on the way out: one that the machine is drawn before, or at.
-func (mo *motion) extending(c linkage.Cylinder, stop schema.Stop) bool {
-	return mo.drawnStroke(c) < stop.At.SI+fitOfDrawing
 }
 
 // drawnStroke is how far the rod of a cylinder is out as drawn.
@@ -354,6 +354,18 @@ func (mo *motion) everyPose(do func(r *run, p *linkage.Pose)) {
 			do(&mo.runs[k], &mo.runs[k].Poses[i])
 		}
 	}
+}
+
+// everyUsablePose goes through all poses but those next to where the linkage itself stops a cylinder: that is a fault of its own, and forces
+// and speeds have no bound there.
+func (mo *motion) everyUsablePose(do func(r *run, p *linkage.Pose)) {
+	mo.everyPose(func(r *run, p *linkage.Pose) {
+		first, last := r.Poses[0].Stroke, r.Poses[len(r.Poses)-1].Stroke
+		if r.Closing != nil && p.Stroke < first+spareLeast || r.Extending != nil && p.Stroke > last-spareLeast {
+			return
+		}
+		do(r, p)
+	})
 }
 
 // bodyAngle is the angle of a link, or of a cylinder, by its name.

@@ -110,7 +110,7 @@ func TestRepairs(t *testing.T) {
 	links: {one: {points: ["Q", "R"], mass: kg: 1}, two: {points: ["R", "S"], mass: kg: 1}, three: {points: ["%s", "O"], mass: kg: 1}}`
 	for _, r := range []struct{ machine, fault, repair string }{
 		// 3 × 4 − 2 × 5 − 1 = 1; a link from a loose one to the ground takes it away
-		{fmt.Sprintf(loop, "", "S"), "can still move", "A link from "},
+		{fmt.Sprintf(loop, "", "S"), "can still move", "What is loose lacks a link"},
 		// S and T lie in one place without being one, and the rocker alone is held
 		{strings.Replace(fmt.Sprintf(loop, ", T: {x: mm: 238.66666666666666, y: mm: 103.14283565346165}", "S"), `"Q", "R"`, `"T", "R"`, 1) + `
 	links: four: {points: ["R", "P"], mass: kg: 1}`, "T lie in one place", "Write Q for T"},
@@ -133,8 +133,8 @@ func TestFaultsNameWhatIsWrong(t *testing.T) {
 		bench bench
 		want  string
 	}{
-		{bench{closed: "mm: 265"}, "lift is drawn 260 mm long from pin to pin, and closed it is 265 mm: it does not fit between O and Q"},
-		{bench{closed: "mm: 200", stroke: "mm: 50"}, "lift is drawn 260 mm long from pin to pin, and with the rod out it reaches 250 mm: it does not reach between O and Q"},
+		{bench{closed: "mm: 265"}, "lift is drawn 260 mm long from pin to pin, and closed it is 265 mm: it is 5 mm too long to fit between O and Q"},
+		{bench{closed: "mm: 200", stroke: "mm: 50"}, "lift is drawn 260 mm long from pin to pin, and with the rod out it reaches 250 mm: it is 10 mm too short to reach between O and Q"},
 		{bench{machine: `points: {V: {x: mm: 0, y: mm: 300}, W: {x: mm: 80, y: mm: 300}}, links: bar: {points: ["V", "W"], mass: kg: 1}`}, "nothing joins bar to the fixed links"},
 		// Two links stretched out between fixed points: V can give way to either side for an instant.
 		{bench{machine: "points: {V: {x: mm: 420, y: mm: 0}, W: {x: mm: 540, y: mm: 0}}\nlinks: {one: {points: [\"P\", \"V\"], mass: kg: 0}, two: {points: [\"V\", \"W\"], mass: kg: 0}, far: {points: [\"W\"], ground: true}}"}, "the pose as drawn is one from which two ways lead on (V)"},

@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -103,7 +104,7 @@ func (x *examiner) reaches() {
 		}
 		a := x.motion.attain(name, whole)
 		var strokes []schema.Input
-		for _, c := range x.motion.cylinders {
+		for _, c := range x.motion.movers(name) {
 			for _, stop := range sorted(x.m.Stops) {
 				if x.m.Stops[stop].Cylinder.Value == c {
 					strokes = append(strokes, x.m.Stops[stop].At) // which leaves less of the stroke
@@ -129,6 +130,23 @@ func (x *examiner) reaches() {
 			x.spare(s, name, r)
 		}
 	}
+}
+
+// movers are the cylinders, first the one that alone moves a point or a link the most.
+func (mo *motion) movers(name string) []string {
+	moved := map[string]float64{}
+	for i, c := range mo.cylinders {
+		a := mo.attain(name, func(r *run) []linkage.Pose {
+			if r.Lead != i || len(r.others()) > 0 {
+				return nil
+			}
+			return r.Poses
+		})
+		moved[c] = a.rises + a.travels + a.turns // of a point or of a link, so that they never add up
+	}
+	list := slices.Clone(mo.cylinders)
+	slices.SortStableFunc(list, func(a, b string) int { return cmp.Compare(moved[b], moved[a]) })
+	return list
 }
 
 // spare is what is left of a stroke, from the rod in, once all is done that must be.

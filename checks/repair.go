@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"trammel.example/checks/linkage"
+	"trammel.example/schema"
 )
 
 // repair finds which joint to add or to release so that a linkage moves as a machine must; "" where none is found, or nothing is amiss.
@@ -25,12 +26,37 @@ func (mo *motion) repair() string {
 			text = mo.join(f, works)
 		case linkage.Locked:
 			text = mo.release(works)
+		case linkage.DrawnTooShort, linkage.DrawnTooLong:
+			text = mo.refit(f, works)
 		}
 		if text != "" {
 			return text
 		}
 	}
 	return ""
+}
+
+// refit says what length a cylinder must have to fit where it is drawn, and if one pin is enough for it, where else that would be.
+func (mo *motion) refit(f linkage.Fault, works func(change func(d *motion)) bool) string {
+	c := mo.mechanism.Cylinders[f.Cylinders[0]]
+	points := mo.mechanism.Points
+	mm := func(l float64) string { return schema.Format(schema.LengthDim, l) }
+	text, long := fmt.Sprintf("Take for %s a cylinder that is %s long or less from pin to pin, closed", mo.cylinders[f.Cylinders[0]], mm(f.Length)), f.Least+wholeShift
+	if f.Kind == linkage.DrawnTooLong {
+		text, long = fmt.Sprintf("Take for %s a cylinder that reaches %s or more from pin to pin, with the rod out", mo.cylinders[f.Cylinders[0]], mm(f.Length)), f.Most-wholeShift
+	}
+	ends := [][2]int{{c.Rear, c.Front}, {c.Front, c.Rear}}
+	if mo.grounded(c.Front) && !mo.grounded(c.Rear) {
+		slices.Reverse(ends)
+	}
+	for _, end := range ends {
+		from := points[end[1]]
+		to := inWholes(r2.Add(from, r2.Scale(long, r2.Unit(r2.Sub(points[end[0]], from)))))
+		if works(func(d *motion) { d.mechanism.Points[end[0]] = to }) {
+			return fmt.Sprintf("%s; or put %s at %s, where it fits and makes its stroke", text, mo.points[end[0]], placeText(to))
+		}
+	}
+	return text
 }
 
 // join makes one point of two that lie in one place.
@@ -89,7 +115,7 @@ func (mo *motion) brace(f linkage.Fault, works func(change func(d *motion)) bool
 						continue
 					}
 					if works(func(d *motion) { d.mechanism.Bodies = append(d.mechanism.Bodies, linkage.Body{Points: []int{p, q}}) }) {
-						return fmt.Sprintf("A link from %s to %s, or a cylinder there, holds what is loose: with the link it moves as it must", mo.points[p], mo.points[q])
+						return fmt.Sprintf("What is loose lacks a link, a slide or a cylinder. With a link from %s to %s, for one, all of it moves through the whole stroke", mo.points[p], mo.points[q])
 					}
 				}
 			}

@@ -36,7 +36,7 @@ func (x *examiner) rods() []rod {
 	mo := x.motion
 	if len(mo.cylinders) == 1 && len(mo.weights.Pins)+len(mo.weights.Friction) == 0 {
 		rods := make([]rod, 1)
-		mo.everyPose(func(_ *run, p *linkage.Pose) { mo.thrusts(p, &rods[0]) })
+		mo.everyUsablePose(func(_ *run, p *linkage.Pose) { mo.thrusts(p, &rods[0]) })
 		return rods
 	}
 	return x.held(1)
@@ -56,7 +56,7 @@ func (x *examiner) held(friction float64) []rod {
 		}
 		return rods
 	}
-	mo.everyPose(func(r *run, p *linkage.Pose) { h.pose(r, p, rods) })
+	mo.everyUsablePose(func(r *run, p *linkage.Pose) { h.pose(r, p, rods) })
 	return rods
 }
 

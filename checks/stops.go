@@ -68,7 +68,7 @@ func (x *examiner) stops() {
 		x.add(s)
 		y := x.m.Cylinders[stop.Cylinder.Value]
 		cylinder := indexOf(mo.cylinders, stop.Cylinder.Value)
-		extending := mo.extending(mo.mechanism.Cylinders[cylinder], stop)
+		extending := stop.MetGoingOut(y.Stroke.SI)
 		gap := stop.At.SI
 		if extending {
 			gap = y.Stroke.SI - stop.At.SI

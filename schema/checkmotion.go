@@ -40,8 +40,25 @@ func (c *checker) motion() {
 		if !c.named(s.Cylinder, sorted(c.m.Cylinders), "cylinder") {
 			continue
 		}
-		if stroke := c.m.Cylinders[s.Cylinder.Value].Stroke; stroke.Given() && (s.At.SI <= 0 || s.At.SI >= stroke.SI) {
-			c.add(s.At.Origin, "%s is %s, and the stroke of %s is %s: a stop is met between its ends", s.At.Path, s.At, s.Cylinder.Value, stroke)
+		y := c.m.Cylinders[s.Cylinder.Value]
+		if !y.Stroke.Given() {
+			continue
+		}
+		if s.At.SI <= 0 || s.At.SI >= y.Stroke.SI {
+			c.add(s.At.Origin, "%s is %s, and the stroke of %s is %s: a stop is met between its ends", s.At.Path, s.At, s.Cylinder.Value, y.Stroke)
+			continue
+		}
+		drawn, known := c.drawnStroke(y)
+		if !known || drawn < 0 || drawn > y.Stroke.SI {
+			continue // a fault of the linkage
+		}
+		way, beyond := "coming in", s.At.SI-drawn
+		if s.MetGoingOut(y.Stroke.SI) {
+			way, beyond = "going out", drawn-s.At.SI
+		}
+		if beyond > drawnFit {
+			c.add(s.At.Origin, "%s is %s, met %s, and the machine is drawn with the rod of %s out by %s: draw it within its stops, or write `going: \"out\"` or `going: \"in\"` if it is met the other way",
+				s.At.Path, s.At, way, s.Cylinder.Value, Format(LengthDim, drawn))
 		}
 	}
 	for _, name := range sorted(c.m.Reaches) {
@@ -225,4 +242,17 @@ func (c *checker) made(name string, l Link) {
 	if len(m.Adds) > 0 && least <= 0 {
 		c.add(m.Origin, "%s: what the ends take away leaves nothing of the cut length, %s", m.Path, m.Cut)
 	}
+}
+
+// drawnFit in m is how far a drawing may be off.
+const drawnFit = 0.1e-3
+
+// drawnStroke is how far the rod of a cylinder is out as drawn, m.
+func (c *checker) drawnStroke(y Cylinder) (stroke float64, known bool) {
+	rear, ok := c.m.Points[y.Rear.At.Value]
+	front, alsoOk := c.m.Points[y.Front.At.Value]
+	if !ok || !alsoOk || !y.Closed.Given() {
+		return 0, false
+	}
+	return math.Hypot(front.X.SI-rear.X.SI, front.Y.SI-rear.Y.SI) - y.Closed.SI, true
 }

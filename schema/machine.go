@@ -87,7 +87,16 @@ type Stop struct {
 	Origin
 	Cylinder   Text       `cue:"cylinder"`
 	At         Coordinate `cue:"at"`
+	Going      Text       `cue:"going"`
 	Withstands Force      `cue:"withstands"`
+}
+
+// MetGoingOut reports whether the rod of a cylinder with this stroke (m) meets the stop on its way out.
+func (s Stop) MetGoingOut(stroke float64) bool {
+	if s.Going.Given() {
+		return s.Going.Value == "out"
+	}
+	return s.At.SI > stroke/2
 }
 
 type Reach struct {

@@ -111,7 +111,7 @@ func (s *Space) solve(p *pair, a *Approach, q Search) (added bool, err error) {
 	for _, at := range places {
 		poses, rates, err := s.motion.Solve(at)
 		if err != nil {
-			return false, fmt.Errorf("no pose at %g: %w", at, err)
+			return false, fmt.Errorf("no pose at %.4g m of the stroke: %w", at, err)
 		}
 		if len(poses) != s.motion.bodies() {
 			return false, fmt.Errorf("the solved pose at %g is of %d bodies, the steps are of %d", at, len(poses), s.motion.bodies())
