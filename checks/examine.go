@@ -17,6 +17,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.reaches()
 	x.cylinders()
 	x.stops()
+	x.stalls()
 	x.made()
 	x.sections()
 	x.axes()

@@ -1,0 +1,126 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"trammel.example/checks/linkage"
+	"trammel.example/schema"
+)
+
+const (
+	// mostGain is by how much more than the thrust a link may carry before only the stretch of the parts says how much it is.
+	mostGain = 200
+	// passingGain is what a link carries at least at the pose next to a dead point that its tool goes through, if it is in line there.
+	passingGain = 10
+	// settingStep is how finely a regulator can be set, Pa.
+	settingStep = 1e3
+)
+
+// A stall is the most that a link carries while a cylinder pushes or pulls against something that holds a tool.
+type stall struct {
+	force, gain float64 // N, and as a part of the thrust
+	cylinder    string
+	tool        string
+	pose        *linkage.Pose
+	from        []schema.Input
+}
+
+// stalls judges what the links carry when the machine meets something: levers and toggles give them more than the thrust.
+func (x *examiner) stalls() {
+	mo := x.motion
+	var asked []int
+	for i, name := range mo.links {
+		if l := x.m.Links[name]; l.Withstands.Given() && !l.Ground.Value {
+			asked = append(asked, i)
+		}
+	}
+	tools := x.toolPoints()
+	if len(asked) == 0 || len(tools) == 0 || len(mo.cylinders) == 0 {
+		return
+	}
+	worst, why := x.stalled(tools)
+	for _, i := range asked {
+		l := x.m.Links[mo.links[i]]
+		s := newSubject(x.m, "stall", mo.links[i], l.Withstands.At)
+		x.add(s)
+		s.set("withstands", schema.ForceDim, l.Withstands.SI, l.Withstands)
+		if why != "" {
+			s.open(why, "force")
+			continue
+		}
+		w := worst[i]
+		if w.gain > mostGain {
+			s.open(fmt.Sprintf("%s it is so near to a dead point that it carries over %d times the thrust, and only the stretch of the parts says how much: write the stop that keeps %s short of it in `stops`, or measure it", mo.when(w.pose), mostGain, w.cylinder), "force")
+			continue
+		}
+		if w.pose == nil {
+			s.open("no tool moves that could meet something: name a point in `reaches` or `loads`", "force")
+			continue
+		}
+		s.set("force", schema.ForceDim, w.force, append(w.from, l.Withstands)...)
+		s.worst("force", mo.when(w.pose))
+		s.text("cylinder", w.cylinder)
+		s.text("tool", w.tool)
+		s.set("gain", schema.NumberDim, w.gain)
+		zone, _ := x.air.at(w.cylinder)
+		s.set("setForStall", schema.PressureDim, math.Floor(zone.pressure*l.Withstands.SI/w.force/settingStep)*settingStep, zone.from...)
+	}
+}
+
+// stalled finds the worst for each link; why says what keeps it from being known.
+func (x *examiner) stalled(tools []tool) (worst []stall, why string) {
+	mo := x.motion
+	worst = make([]stall, len(mo.links))
+	if why := mo.unknown(); why != "" {
+		return nil, why
+	}
+	statics, err := mo.solver.Statics(mo.weights)
+	if err != nil {
+		return nil, "the forces are not known: " + err.Error()
+	}
+	for _, name := range mo.cylinders {
+		if zone, why := x.air.at(name); why+zone.why != "" {
+			return nil, why + zone.why
+		}
+	}
+	joints := statics.Joints()
+	var f linkage.Forces
+	before, last := (*run)(nil), make([]r2.Vec, len(tools))
+	mo.everyUsablePose(func(r *run, p *linkage.Pose) {
+		if len(r.others()) > 0 {
+			return // what one of several that move together carries, it carries alone too
+		}
+		name := mo.cylinders[r.Lead]
+		y := x.m.Cylinders[name]
+		zone, _ := x.air.at(name)
+		push, pull := pistonAreas(y)
+		thrusts := []float64{zone.pressure * push}
+		if y.Acting.Value == "double" && !math.IsNaN(pull) {
+			thrusts = append(thrusts, -zone.pressure*pull)
+		}
+		for i, t := range tools {
+			v := p.Velocity[mo.point(t.point)]
+			turnedBack := r == before && r2.Dot(v, last[i]) < 0 // it stood still in between
+			last[i] = v
+			for _, thrust := range thrusts {
+				if statics.Press(p, linkage.Press{Thrust: thrust, Point: mo.point(t.point)}, false, &f) != nil {
+					continue // the tool stands still there
+				}
+				for k, j := range joints {
+					force := r2.Norm(f.Reactions[k])
+					if turnedBack && force > passingGain*math.Abs(thrust) {
+						force = math.Inf(1)
+					}
+					if w := &worst[j.Body]; force > w.force*(1+tieBreak) {
+						*w = stall{force, force / math.Abs(thrust), name, t.point, p, append([]schema.Input{y.Bore}, zone.from...)}
+					}
+				}
+			}
+		}
+		before = r
+	})
+	return worst, ""
+}
