@@ -165,7 +165,7 @@ func (x *examiner) bar(body int, stiffness float64) (worst bent, err error) {
 						}
 					}
 					if sum/allowed > worst.deflection/worst.allowed*(1+tieBreak) {
-						worst = bent{sum, allowed, atStroke(&poses[k]), bar.placed(mo, place), inWords(with)}
+						worst = bent{sum, allowed, mo.when(&poses[k]), bar.placed(mo, place), inWords(with)}
 					}
 				}
 			}
@@ -227,7 +227,7 @@ func (x *examiner) anchor(name string, section schema.Section, stiffness float64
 				}
 				if f := r2.Norm(sum); f > most*(1+tieBreak) {
 					most = f
-					worst.when = atStroke(&poses[k])
+					worst.when = mo.when(&poses[k])
 					worst.under = fmt.Sprintf("%s at %s (%s)", schema.Format(schema.ForceDim, f), point, inWords(with))
 				}
 			}

@@ -158,7 +158,7 @@ func (x *examiner) betterAnchor(lever int, l linkage.Lever) string {
 		arm, _ := d.leastArm(l)
 		return -arm
 	})
-	if a.motion == nil || a.turned(a.Lever) > mostTurn {
+	if a.motion == nil || a.turned(a.Lever) > mostTurn || !a.useful(a.Lever) {
 		return x.longerLever(lever, l, a.end)
 	}
 	mm := func(v float64) string { return schema.Format(schema.LengthDim, v) }
@@ -171,6 +171,9 @@ func (x *examiner) betterAnchor(lever int, l linkage.Lever) string {
 const (
 	// keptTurn is the part of what a cylinder turns that a better anchor must keep where nobody says what must be reached.
 	keptTurn = 0.9
+	// usefulArm is the least moment arm, as a part of the way from pivot to eye, of a cylinder's place that a remedy names: with less it hardly
+	// turns the link.
+	usefulArm = 0.2
 	// worthwhile is the part of a load that is left of it where another anchor is worth naming.
 	worthwhile = 0.95
 )
@@ -207,6 +210,13 @@ func (x *examiner) evenAnchor(cylinder int, thrustOut, thrustIn float64) string 
 		schema.Format(schema.NumberDim, ratio(a.motion)), mo.links[levers[lever].Body], schema.Format(schema.AngleDim, a.turned(a.Lever)))
 }
 
+// useful reports whether a lever keeps an arm that turns its link well.
+func (mo *motion) useful(l linkage.Lever) bool {
+	arm, _ := mo.leastArm(l)
+	points := mo.mechanism.Points
+	return arm >= usefulArm*r2.Norm(r2.Sub(points[l.Eye], points[l.Pivot]))
+}
+
 // longerLever moves the cylinder's pin on the link away from the pivot, and its other end alike, until it turns the link by no more than it
 // does well.
 func (x *examiner) longerLever(lever int, l linkage.Lever, end string) string {
@@ -226,7 +236,7 @@ func (x *examiner) longerLever(lever int, l linkage.Lever, end string) string {
 				d.pin(l.Cylinder, end, r2.Add(mo.mechanism.Points[other], by))
 				d.pin(l.Cylinder, eyeEnd, r2.Add(eye, by))
 			})
-			if d == nil || len(d.solver.Levers()) <= lever || d.turned(d.solver.Levers()[lever]) > mostTurn || !x.reachesKept(d) {
+			if d == nil || len(d.solver.Levers()) <= lever || d.turned(d.solver.Levers()[lever]) > mostTurn || !d.useful(d.solver.Levers()[lever]) || !x.reachesKept(d) {
 				return nil
 			}
 			return d

@@ -229,7 +229,7 @@ func (x *examiner) play(s *Subject, t tool) {
 			for k, one := range slacks {
 				levers, ok := one.of(&poses[i])
 				if !ok {
-					s.open("the linkage has no lever "+atStroke(&poses[i])+", where play has no end", "play")
+					s.open("the linkage has no lever "+x.motion.when(&poses[i])+", where play has no end", "play")
 					return
 				}
 				for d := range playDirections {
@@ -267,7 +267,7 @@ func (x *examiner) play(s *Subject, t tool) {
 	}
 	s.set("play", schema.LengthDim, most, from...)
 	if when != nil {
-		s.worst("play", atStroke(when))
+		s.worst("play", x.motion.when(when))
 	}
 	s.text("playAt", worst)
 	s.set("playShare", schema.LengthDim, share, from...)
