@@ -26,6 +26,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.fourBars()
 	x.fastenings()
 	x.airParts()
+	x.behaviours()
 	x.zones()
 	return x.subjects
 }

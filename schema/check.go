@@ -475,6 +475,15 @@ func (c *checker) air() {
 	if sources == 0 {
 		c.add(air.Origin, "the air comes from nowhere: add a compressor to `air.parts`")
 	}
+	var coils []string
+	for _, name := range sorted(air.Parts) {
+		if p := air.Parts[name]; p.Kind.Value == "valve" && p.Moved.Value == "coil" {
+			coils = append(coils, name)
+		}
+	}
+	for _, v := range air.Stop {
+		c.named(v, coils, "valve that a coil moves")
+	}
 	used := map[string]string{}
 	for _, name := range sorted(air.Runs) {
 		c.run(name, air.Runs[name], used)

@@ -164,6 +164,7 @@ type Cylinder struct {
 	Standard   Text            `cue:"standard"`
 	Rod        Length          `cue:"rod"`
 	Acting     Text            `cue:"acting"`
+	Spring     Force           `cue:"spring"`
 	Rating     Pressure        `cue:"rating"`
 	Proof      Pressure        `cue:"proof"`
 	Rear       CylinderEnd     `cue:"rear"`
@@ -175,6 +176,7 @@ type Cylinder struct {
 	Cushion    Cushion         `cue:"cushion"`
 	Source     Text            `cue:"source"`
 	Time       Time            `cue:"time"`
+	Harmless   Text            `cue:"harmless"`
 }
 
 type Barrel struct {
@@ -354,6 +356,7 @@ type Air struct {
 	Origin
 	Parts map[string]AirPart `cue:"parts"`
 	Runs  map[string]Run     `cue:"runs"`
+	Stop  []Text             `cue:"stop"`
 }
 
 // An AirPart holds the fields of every kind of part; those of other kinds than its own are not given.
@@ -375,6 +378,11 @@ type AirPart struct {
 	Relieving Flag            `cue:"relieving"`
 	Range     PressureRange   `cue:"range"`
 	Function  Text            `cue:"function"`
+	Moved     Text            `cue:"moved"`
+	Returns   Text            `cue:"returns"`
+	Rest      Text            `cue:"rest"`
+	Centre    Text            `cue:"centre"`
+	Throttles Text            `cue:"throttles"`
 }
 
 type Switches struct {

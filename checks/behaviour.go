@@ -1,0 +1,513 @@
+package checks
+
+import (
+	"errors"
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+
+	"trammel.example/checks/circuit"
+	"trammel.example/schema"
+)
+
+// behaviours judges the circuit, and each cylinder on each event.
+func (x *examiner) behaviours() {
+	var behaves behaviour
+	why := "the circuit can't be followed: put right what is wrong with it first"
+	if x.m.Air.Given() {
+		n := x.network(0)
+		c, err := circuit.New(n)
+		var faults circuit.Faults
+		if err == nil {
+			faults = x.newFaults(c.Check())
+			behaves, err = x.behave(func(circuit.Network) {})
+		}
+		var more circuit.Faults
+		if errors.As(err, &more) {
+			faults = append(faults, more...)
+		}
+		x.circuitFaults(faults)
+		if err == nil {
+			why = ""
+		}
+	}
+	for _, name := range sorted(x.m.Cylinders) {
+		y := x.m.Cylinders[name]
+		unknown := x.unknownBehaviour(name, y)
+		if unknown == "" {
+			unknown = why
+		}
+		if unknown == "" || y.Harmless.Given() {
+			x.behaviour(name, y, behaves[name], unknown)
+		}
+	}
+}
+
+// newFaults leaves out those of parts that no air reaches at all and of regulators fitted backward, which have findings of their own.
+func (x *examiner) newFaults(all circuit.Faults) circuit.Faults {
+	return slices.DeleteFunc(all, func(f circuit.Fault) bool {
+		return slices.ContainsFunc(f.Components, func(name string) bool {
+			for _, way := range x.air.ways {
+				if slices.Contains(way.Backward, name) {
+					return true
+				}
+			}
+			_, why := x.air.at(name)
+			return why != "" && (f.Kind == circuit.NoSupply || f.Kind == circuit.NoExhaust)
+		})
+	})
+}
+
+// A behaviour is what each cylinder does, by its name: on each event, one row for each state of the valves before it.
+type behaviour map[string]map[circuit.Event][]circuit.Row
+
+// behave solves the circuit with a change, with the load of every sweep.
+func (x *examiner) behave(change func(n circuit.Network)) (behaviour, error) {
+	sweeps := 1
+	for _, name := range x.motion.cylinders {
+		sweeps = max(sweeps, len(x.sweepsLed(name)))
+	}
+	all := behaviour{}
+	for k := range sweeps {
+		n := x.network(k)
+		change(n)
+		c, err := circuit.New(n)
+		if err != nil {
+			return nil, err
+		}
+		t, err := c.Table()
+		if err != nil {
+			return nil, err
+		}
+		for _, r := range t.Rows {
+			if all[r.Cylinder] == nil {
+				all[r.Cylinder] = map[circuit.Event][]circuit.Row{}
+			}
+			all[r.Cylinder][r.Event] = append(all[r.Cylinder][r.Event], r)
+		}
+	}
+	return all, nil
+}
+
+// away reports whether a rod leaves its harmless end, driven or carried by its load. That it gives as shut-in air leaks is not counted.
+func away(r circuit.Row, harmless string) bool {
+	motion := r.Out
+	if harmless == "out" {
+		motion = r.In
+	}
+	return motion == circuit.Moves || motion == circuit.Falls
+}
+
+// stuck reports whether a rod may be left elsewhere than at its harmless end, though nothing drives it from there.
+func stuck(r circuit.Row, harmless string) bool {
+	if away(r, harmless) {
+		return false
+	}
+	if harmless == "out" {
+		return r.After.From < 1
+	}
+	return r.After.To > 0
+}
+
+// rowOf is the first row of which something holds.
+func rowOf(rows []circuit.Row, holds func(r circuit.Row) bool) *circuit.Row {
+	if i := slices.IndexFunc(rows, holds); i >= 0 {
+		return &rows[i]
+	}
+	return nil
+}
+
+// driven are the events on which what the valves do is judged, and not the load.
+var driven = []circuit.Event{circuit.ElectricityLost, circuit.StopPressed, circuit.AirBackUnpowered}
+
+// calm reports whether a cylinder goes to its harmless end when electricity is lost, and leaves it on no event that is driven.
+func (b behaviour) calm(name, harmless string) bool {
+	for _, e := range driven {
+		if rowOf(b[name][e], func(r circuit.Row) bool { return away(r, harmless) }) != nil {
+			return false
+		}
+	}
+	return rowOf(b[name][circuit.ElectricityLost], func(r circuit.Row) bool { return stuck(r, harmless) }) == nil
+}
+
+// A cure is a change of the circuit with which a cylinder is calm.
+type cure struct {
+	text    string
+	blame   schema.Input
+	crosses bool // the tubes alone are to blame
+}
+
+// cure looks for the least change that makes a cylinder calm and no other one less so. Each is solved.
+func (x *examiner) cure(name string, y schema.Cylinder, before behaviour) *cure {
+	works := func(change func(n circuit.Network)) bool {
+		after, err := x.behave(change)
+		if err != nil || !after.calm(name, y.Harmless.Value) {
+			return false
+		}
+		for other, o := range x.m.Cylinders {
+			if o.Harmless.Given() && before.calm(other, o.Harmless.Value) && !after.calm(other, o.Harmless.Value) {
+				return false
+			}
+		}
+		return true
+	}
+	swap, swapText, tube := x.swap(name)
+	if swap != nil && works(swap) {
+		return &cure{text: swapText, blame: tube, crosses: true}
+	}
+	for _, valve := range x.valvesOf(name, before) {
+		p := x.m.Air.Parts[valve]
+		if p.Function.Value == "5/3" {
+			continue
+		}
+		if p.Returns.Value == "spring" {
+			continue
+		}
+		spring := func(n circuit.Network) {
+			c := n.Components[valve]
+			c.Valve.Return = circuit.BySpring
+			n.Components[valve] = c
+		}
+		text := fmt.Sprintf("Use a valve that a spring brings back for %s", valve)
+		if works(spring) {
+			return &cure{text: text, blame: p.Returns}
+		}
+		if swap != nil && works(func(n circuit.Network) { spring(n); swap(n) }) {
+			return &cure{text: text + ", and s" + swapText[1:], blame: p.Returns}
+		}
+	}
+	for _, valve := range x.valvesOf(name, before) {
+		p := x.m.Air.Parts[valve]
+		if p.Function.Value != "5/3" {
+			continue
+		}
+		single := func(n circuit.Network) {
+			c := n.Components[valve]
+			c.Valve.Ways, c.Valve.Return = circuit.FiveTwo, circuit.BySpring
+			n.Components[valve] = c
+		}
+		text := fmt.Sprintf("Use a 5/2 that a spring brings back for %s", valve)
+		if works(single) {
+			return &cure{text: text, blame: p.Function}
+		}
+		if swap != nil && works(func(n circuit.Network) { single(n); swap(n) }) {
+			return &cure{text: text + ", and s" + swapText[1:], blame: p.Function}
+		}
+	}
+	return nil
+}
+
+// swap exchanges the two tubes that lead to a valve's outlets from a double-acting cylinder: there they are easiest to change.
+func (x *examiner) swap(name string) (change func(n circuit.Network), text string, tube schema.Input) {
+	type end struct {
+		run  string
+		at   schema.Text
+		port circuit.Port
+	}
+	outlet := func(from string) *end {
+		for came := ""; ; {
+			run, here, there := "", schema.Text{}, schema.Text{}
+			for _, r := range sorted(x.m.Air.Runs) {
+				if r == came {
+					continue
+				}
+				if t := x.m.Air.Runs[r]; t.From.Value == from {
+					run, here, there = r, t.From, t.To
+				} else if t.To.Value == from {
+					run, here, there = r, t.To, t.From
+				}
+			}
+			if run == "" || !here.Given() {
+				return nil
+			}
+			port := circuitPort(there.Value)
+			switch x.m.Air.Parts[port.Component].Kind.Value {
+			case "valve":
+				return &end{run, there, port}
+			case "flow control":
+				from, came = port.Component+"."+map[string]string{"1": "2", "2": "1"}[port.Name], run
+			default:
+				return nil
+			}
+		}
+	}
+	rear, front := outlet(name+".rear"), outlet(name+".front")
+	if rear == nil || front == nil || rear.port.Component != front.port.Component {
+		return nil, "", nil
+	}
+	change = func(n circuit.Network) {
+		for run, r := range n.Runs {
+			for _, p := range []*circuit.Port{&r.A, &r.B} {
+				switch *p {
+				case rear.port:
+					*p = front.port
+				case front.port:
+					*p = rear.port
+				}
+			}
+			n.Runs[run] = r
+		}
+	}
+	text = fmt.Sprintf("Swap the tubes at %s: %s to port %s, which leads to the rear of the cylinder, and %s to port %s", rear.port.Component, rear.run, front.port.Name, front.run, rear.port.Name)
+	return change, text, rear.at
+}
+
+// valvesOf are the valves that a cylinder's behaviour hangs on.
+func (x *examiner) valvesOf(name string, b behaviour) []string {
+	valves := map[string]bool{}
+	for _, rows := range b[name] {
+		for _, r := range rows {
+			for _, s := range r.At {
+				if x.m.Air.Parts[s.Component].Kind.Value == "valve" {
+					valves[s.Component] = true
+				}
+			}
+		}
+	}
+	return sorted(valves)
+}
+
+// said puts a row in words.
+func said(r circuit.Row) string {
+	verbs := map[circuit.Motion]string{circuit.Moves: "moves", circuit.Falls: "falls", circuit.Drifts: "drifts"}
+	out, in := verbs[r.Out], verbs[r.In]
+	switch {
+	case out != "" && in != "":
+		return fmt.Sprintf("%s out or %s in", out, in)
+	case out != "":
+		return out + " out"
+	case in != "":
+		return in + " in"
+	}
+	return "stays"
+}
+
+// from says in which state the valves were.
+func from(r circuit.Row) string {
+	var states []string
+	for _, s := range r.From {
+		states = append(states, s.Component+" at "+s.Position)
+	}
+	if len(states) == 0 {
+		return ""
+	}
+	return "with " + inWords(states)
+}
+
+// does says what the rod does from every state.
+func does(rows []circuit.Row) string {
+	var all []string
+	for _, r := range rows {
+		text := strings.TrimSpace(said(r) + " " + from(r))
+		if !slices.Contains(all, text) {
+			all = append(all, text)
+		}
+	}
+	return strings.Join(all, "; ")
+}
+
+func (x *examiner) behaviour(name string, y schema.Cylinder, events map[circuit.Event][]circuit.Row, why string) {
+	var before behaviour
+	if why == "" {
+		before = behaviour{name: events}
+	}
+	var healed *cure
+	if why == "" && y.Harmless.Given() && !before.calm(name, y.Harmless.Value) {
+		all, err := x.behave(func(circuit.Network) {})
+		if err == nil {
+			healed = x.cure(name, y, all)
+		}
+	}
+	for _, e := range circuit.Events() {
+		if e == circuit.Normal || e == circuit.StopPressed && len(x.m.Air.Stop) == 0 {
+			continue
+		}
+		s := newSubject(x.m, "behaviour", name+" on "+e.String(), y.At)
+		x.add(s)
+		s.text("cylinder", name)
+		if why != "" {
+			if f := eventFacts[e]; f != nil {
+				s.open(why, f...)
+			}
+			continue
+		}
+		rows := events[e]
+		s.text("does", does(rows))
+		is := func(motions ...circuit.Motion) bool {
+			return rowOf(rows, func(r circuit.Row) bool { return slices.Contains(motions, r.Out) || slices.Contains(motions, r.In) }) != nil
+		}
+		s.flag("moves", is(circuit.Moves))
+		s.flag("falls", is(circuit.Falls))
+		s.flag("drifts", is(circuit.Drifts))
+		x.assumedOf(s, name, behaviour{name: events})
+		if e == circuit.IsolatedForWork {
+			x.trapped(s, name, y, rows)
+		}
+		if y.Harmless.Given() {
+			x.againstHarmless(s, name, y, e, behaviour{name: events}, healed)
+		}
+	}
+}
+
+// eventFacts are what is judged on an event.
+var eventFacts = map[circuit.Event][]string{
+	circuit.ElectricityLost:  {"awayOnPower", "stuck", "crossed"},
+	circuit.StopPressed:      {"awayOnPower"},
+	circuit.AirLost:          {"fallsAway"},
+	circuit.AirBackUnpowered: {"awayOnReturn"},
+}
+
+// assumedOf lists the properties of valves and flow controls that the builder left to the defaults.
+func (x *examiner) assumedOf(s *Subject, name string, b behaviour) {
+	for _, valve := range x.valvesOf(name, b) {
+		p := x.m.Air.Parts[valve]
+		of := []schema.Text{p.Moved}
+		switch p.Function.Value {
+		case "5/3":
+			of = append(of, p.Centre)
+		case "5/2":
+			of = append(of, p.Returns)
+		default:
+			of = append(of, p.Returns, p.Rest)
+		}
+		for _, v := range of {
+			if v.Assumed != "" {
+				x.assume(s, v.Path, v.Value, v.Assumed)
+			}
+		}
+	}
+}
+
+// againstHarmless holds what a cylinder does against the end at which it harms nobody.
+func (x *examiner) againstHarmless(s *Subject, name string, y schema.Cylinder, e circuit.Event, b behaviour, healed *cure) {
+	harmless := y.Harmless.Value
+	s.text("harmless", harmless)
+	leaves := func(e circuit.Event) *circuit.Row {
+		return rowOf(b[name][e], func(r circuit.Row) bool { return away(r, harmless) })
+	}
+	crossed := healed != nil && healed.crosses
+	blame := []schema.Input{y.Harmless}
+	text := fmt.Sprintf("Check `harmless: %q`: if the rod harms nobody there, choose valves that bring it there without electricity", harmless)
+	if healed != nil {
+		blame, text = []schema.Input{healed.blame, y.Harmless}, healed.text
+	}
+	s.text("remedyRest", text)
+	lost := leaves(circuit.ElectricityLost)
+	row := leaves(e)
+	switch e {
+	case circuit.ElectricityLost:
+		s.flag("crossed", crossed && lost != nil, blame...)
+		s.flag("awayOnPower", lost != nil && !crossed, blame...)
+		row2 := rowOf(b[name][e], func(r circuit.Row) bool { return stuck(r, harmless) })
+		s.flag("stuck", row2 != nil && lost == nil, blame...)
+		if row == nil {
+			row = row2
+		}
+	case circuit.StopPressed:
+		s.flag("awayOnPower", row != nil && lost == nil, blame...)
+	case circuit.AirBackUnpowered:
+		s.flag("awayOnReturn", row != nil && lost == nil && leaves(circuit.StopPressed) == nil, blame...)
+	case circuit.AirLost:
+		s.flag("fallsAway", row != nil, y.Harmless)
+		x.toHold(s, name, harmless)
+	}
+	if row != nil {
+		s.text("when", strings.TrimSpace(said(*row)+" "+from(*row)))
+	}
+}
+
+// toHold sets what a lock must bear that keeps the rod from leaving its harmless end under its load.
+func (x *examiner) toHold(s *Subject, name, harmless string) {
+	most := 0.0
+	for k := range x.sweepsLed(name) {
+		for _, load := range x.loadOn(name, k) {
+			if harmless == "out" {
+				load = -load
+			}
+			most = max(most, load)
+		}
+	}
+	var from []schema.Input
+	for _, l := range sorted(x.m.Loads) {
+		from = append(from, x.m.Loads[l].Mass)
+	}
+	for _, l := range x.motion.links {
+		from = append(from, x.m.Links[l].Mass)
+	}
+	s.set("hold", schema.ForceDim, most, from...)
+	s.set("holdAdvised", schema.ForceDim, 1.5*most, from...)
+}
+
+// trapped sets what air stays in a chamber when the machine is shut off for work. Air that a better shut-off valve would let out is that
+// valve's fault, which has a finding of its own.
+func (x *examiner) trapped(s *Subject, name string, y schema.Cylinder, rows []circuit.Row) {
+	exhausting := func(n circuit.Network) {
+		for part, c := range n.Components {
+			if c.Kind == circuit.Isolator {
+				c.Exhausts = true
+				n.Components[part] = c
+			}
+		}
+	}
+	most, force, chamber := kept(y, rows)
+	if most > 0 && slices.ContainsFunc(slices.Collect(maps.Values(x.m.Air.Parts)), func(p schema.AirPart) bool {
+		return p.Kind.Value == "isolator" && !p.Exhausts.Value
+	}) {
+		if b, err := x.behave(exhausting); err == nil {
+			most, force, chamber = kept(y, b[name][circuit.IsolatedForWork])
+		}
+	}
+	valves := x.valvesOf(name, behaviour{name: {circuit.IsolatedForWork: rows}})
+	var blame []schema.Input
+	for _, v := range valves {
+		blame = append(blame, x.m.Air.Parts[v].Function)
+	}
+	s.flag("trapped", most > 0, blame...)
+	if most <= 0 {
+		return
+	}
+	s.text("trappedIn", chamber)
+	s.set("trappedPressure", schema.PressureDim, most, blame...)
+	s.set("trappedForce", schema.ForceDim, force, append(blame, y.Bore)...)
+	text := fmt.Sprintf("Put a manifold at %s of %s with a hand valve (2/2, shut at rest) on it that lets the air out", chamber, name)
+	for _, v := range valves {
+		p := x.m.Air.Parts[v]
+		if p.Function.Value != "5/3" || p.Centre.Value == "exhaust" {
+			continue
+		}
+		b, err := x.behave(func(n circuit.Network) {
+			exhausting(n)
+			c := n.Components[v]
+			c.Valve.Centre = circuit.ExhaustCentre
+			n.Components[v] = c
+		})
+		if err != nil {
+			continue
+		}
+		if left, _, _ := kept(y, b[name][circuit.IsolatedForWork]); left == 0 {
+			text += fmt.Sprintf(", or use a valve with an exhaust centre for %s, where no load comes down then", v)
+			break
+		}
+	}
+	s.text("remedyTrapped", text)
+}
+
+// kept is the highest pressure that is shut in in a chamber and that no hand valve lets out, and the force that it can give to the piston.
+func kept(y schema.Cylinder, rows []circuit.Row) (pressure, force float64, chamber string) {
+	push, pull := pistonAreas(y)
+	for _, r := range rows {
+		for _, c := range []struct {
+			name   string
+			in     circuit.Condition
+			area   float64
+			bleeds []string
+		}{{"the rear", r.Rear, push, r.RearBleeds}, {"the front", r.Front, pull, r.FrontBleeds}} {
+			if c.in.Status == circuit.Trapped && len(c.bleeds) == 0 && c.in.High*c.area > force && !math.IsNaN(c.area) {
+				pressure, force, chamber = c.in.High, c.in.High*c.area, c.name
+			}
+		}
+	}
+	return pressure, force, chamber
+}
