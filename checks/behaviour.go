@@ -3,8 +3,6 @@ package checks
 import (
 	"errors"
 	"fmt"
-	"maps"
-	"math"
 	"slices"
 	"strings"
 
@@ -314,6 +312,7 @@ func (x *examiner) behaviour(name string, y schema.Cylinder, events map[circuit.
 		before = behaviour{name: events}
 	}
 	var healed *cure
+	var plugs []string
 	if why == "" && y.Harmless.Given() && !before.calm(name, y.Harmless.Value) {
 		all, err := x.behave(func(circuit.Network) {})
 		if err == nil {
@@ -321,7 +320,7 @@ func (x *examiner) behaviour(name string, y schema.Cylinder, events map[circuit.
 		}
 	}
 	for _, e := range circuit.Events() {
-		if e == circuit.Normal || e == circuit.StopPressed && len(x.m.Air.Stop) == 0 {
+		if e == circuit.StopPressed && len(x.m.Air.Stop) == 0 {
 			continue
 		}
 		s := newSubject(x.m, "behaviour", name+" on "+e.String(), y.At)
@@ -342,10 +341,13 @@ func (x *examiner) behaviour(name string, y schema.Cylinder, events map[circuit.
 		s.flag("falls", is(circuit.Falls))
 		s.flag("drifts", is(circuit.Drifts))
 		x.assumedOf(s, name, behaviour{name: events})
-		if e == circuit.IsolatedForWork {
-			x.trapped(s, name, y, rows)
+		switch e {
+		case circuit.Normal:
+			plugs = x.shutIn(s, name, rows)
+		case circuit.IsolatedForWork:
+			x.trapped(s, name, y, rows, plugs)
 		}
-		if y.Harmless.Given() {
+		if y.Harmless.Given() && e != circuit.Normal {
 			x.againstHarmless(s, name, y, e, behaviour{name: events}, healed)
 		}
 	}
@@ -396,6 +398,11 @@ func (x *examiner) againstHarmless(s *Subject, name string, y schema.Cylinder, e
 	s.text("remedyRest", text)
 	lost := leaves(circuit.ElectricityLost)
 	row := leaves(e)
+	if e == circuit.AirLost {
+		row = rowOf(b[name][e], func(r circuit.Row) bool {
+			return away(r, harmless) && (r.Out == circuit.Falls || r.In == circuit.Falls)
+		})
+	}
 	switch e {
 	case circuit.ElectricityLost:
 		s.flag("crossed", crossed && lost != nil, blame...)
@@ -440,23 +447,18 @@ func (x *examiner) toHold(s *Subject, name, harmless string) {
 	s.set("holdAdvised", schema.ForceDim, 1.5*most, from...)
 }
 
-// trapped sets what air stays in a chamber when the machine is shut off for work. Air that a better shut-off valve would let out is that
-// valve's fault, which has a finding of its own.
-func (x *examiner) trapped(s *Subject, name string, y schema.Cylinder, rows []circuit.Row) {
-	exhausting := func(n circuit.Network) {
-		for part, c := range n.Components {
-			if c.Kind == circuit.Isolator {
-				c.Exhausts = true
-				n.Components[part] = c
+// trapped sets what air stays in a chamber when the machine is shut off for work. Air that a better shut-off valve or an exhaust without
+// its plug would let out is their fault, which has a finding of its own.
+func (x *examiner) trapped(s *Subject, name string, y schema.Cylinder, rows []circuit.Row, plugs []string) {
+	left := kept(y, rows)
+	if len(left) > 0 {
+		if b, err := x.behave(func(n circuit.Network) {
+			exhausting(n)
+			for _, plug := range plugs {
+				n.Components[plug] = circuit.Component{Kind: circuit.Silencer}
 			}
-		}
-	}
-	most, force, chamber := kept(y, rows)
-	if most > 0 && slices.ContainsFunc(slices.Collect(maps.Values(x.m.Air.Parts)), func(p schema.AirPart) bool {
-		return p.Kind.Value == "isolator" && !p.Exhausts.Value
-	}) {
-		if b, err := x.behave(exhausting); err == nil {
-			most, force, chamber = kept(y, b[name][circuit.IsolatedForWork])
+		}); err == nil {
+			left = kept(y, b[name][circuit.IsolatedForWork])
 		}
 	}
 	valves := x.valvesOf(name, behaviour{name: {circuit.IsolatedForWork: rows}})
@@ -464,14 +466,46 @@ func (x *examiner) trapped(s *Subject, name string, y schema.Cylinder, rows []ci
 	for _, v := range valves {
 		blame = append(blame, x.m.Air.Parts[v].Function)
 	}
-	s.flag("trapped", most > 0, blame...)
-	if most <= 0 {
+	s.flag("trapped", len(left) > 0, blame...)
+	if len(left) == 0 {
 		return
 	}
-	s.text("trappedIn", chamber)
-	s.set("trappedPressure", schema.PressureDim, most, blame...)
-	s.set("trappedForce", schema.ForceDim, force, append(blame, y.Bore)...)
-	text := fmt.Sprintf("Put a manifold at %s of %s with a hand valve (2/2, shut at rest) on it that lets the air out", chamber, name)
+	worst := left[0]
+	var chambers []string
+	for _, k := range left {
+		chambers = append(chambers, k.chamber)
+		if k.force > worst.force {
+			worst = k
+		}
+	}
+	s.text("trappedIn", worst.chamber)
+	s.set("trappedPressure", schema.PressureDim, worst.pressure, blame...)
+	s.set("trappedForce", schema.ForceDim, worst.force, append(blame, y.Bore)...)
+	s.text("remedyTrapped", x.untrap(name, y, chambers, valves))
+}
+
+// exhausting makes every shut-off valve let out what is behind it.
+func exhausting(n circuit.Network) {
+	for part, c := range n.Components {
+		if c.Kind == circuit.Isolator {
+			c.Exhausts = true
+			n.Components[part] = c
+		}
+	}
+}
+
+// untrap says how the air gets out of chambers, each way solved: bleeds, or a centre that lets it out where no load falls then.
+func (x *examiner) untrap(name string, y schema.Cylinder, chambers, valves []string) string {
+	var ways []string
+	bled, err := x.behave(func(n circuit.Network) {
+		exhausting(n)
+		for _, chamber := range chambers {
+			bleed(n, circuit.Port{Component: name, Name: chamber})
+		}
+	})
+	if err == nil && len(kept(y, bled[name][circuit.IsolatedForWork])) == 0 {
+		ways = append(ways, fmt.Sprintf("fit a hand valve (2/2, shut at rest) on a manifold in the tube at the %s of %s, to let the air out by", inWords(chambers), name))
+	}
 	for _, v := range valves {
 		p := x.m.Air.Parts[v]
 		if p.Function.Value != "5/3" || p.Centre.Value == "exhaust" {
@@ -483,31 +517,104 @@ func (x *examiner) trapped(s *Subject, name string, y schema.Cylinder, rows []ci
 			c.Valve.Centre = circuit.ExhaustCentre
 			n.Components[v] = c
 		})
-		if err != nil {
+		if err != nil || len(kept(y, b[name][circuit.IsolatedForWork])) > 0 {
 			continue
 		}
-		if left, _, _ := kept(y, b[name][circuit.IsolatedForWork]); left == 0 {
-			text += fmt.Sprintf(", or use a valve with an exhaust centre for %s, where no load comes down then", v)
-			break
+		falls := func(r circuit.Row) bool { return r.Out == circuit.Falls || r.In == circuit.Falls }
+		if rowOf(b[name][circuit.ElectricityLost], falls) == nil {
+			ways = append(ways, fmt.Sprintf("use a valve with an exhaust centre for %s", v))
 		}
 	}
-	s.text("remedyTrapped", text)
+	if len(ways) == 0 {
+		return fmt.Sprintf("Give the air at the %s of %s a way out that a hand can open", inWords(chambers), name)
+	}
+	text := strings.Join(ways, ", or ")
+	return strings.ToUpper(text[:1]) + text[1:]
 }
 
-// kept is the highest pressure that is shut in in a chamber and that no hand valve lets out, and the force that it can give to the piston.
-func kept(y schema.Cylinder, rows []circuit.Row) (pressure, force float64, chamber string) {
+// bleed puts a hand valve that lets out into the tube at a port. The names have a character that no part's name may have.
+func bleed(n circuit.Network, at circuit.Port) {
+	tee, valve := "."+at.Name+" tee", "."+at.Name+" bleed"
+	n.Components[tee] = circuit.Component{Kind: circuit.Tee}
+	n.Components[valve] = circuit.Component{Kind: circuit.ValveKind, Valve: circuit.Valve{Ways: circuit.TwoTwo, Moved: circuit.ByHand, Service: true}}
+	n.Components[valve+" out"] = circuit.Component{Kind: circuit.Silencer}
+	for run, r := range n.Runs {
+		for _, p := range []*circuit.Port{&r.A, &r.B} {
+			if *p == at {
+				*p = circuit.Port{Component: tee, Name: "1"}
+			}
+		}
+		n.Runs[run] = r
+	}
+	n.Runs[tee] = circuit.Run{A: circuit.Port{Component: tee, Name: "2"}, B: at}
+	n.Runs[valve] = circuit.Run{A: circuit.Port{Component: tee, Name: "3"}, B: circuit.Port{Component: valve, Name: "1"}}
+	n.Runs[valve+" out"] = circuit.Run{A: circuit.Port{Component: valve, Name: "2"}, B: circuit.Port{Component: valve + " out", Name: "1"}}
+}
+
+// A keeping is air that stays in a chamber, and the force that it can give to the piston.
+type keeping struct {
+	chamber         string
+	pressure, force float64
+}
+
+// kept are the chambers in which air is shut in that no hand valve lets out, each with the highest pressure.
+func kept(y schema.Cylinder, rows []circuit.Row) []keeping {
 	push, pull := pistonAreas(y)
+	rear, front := keeping{chamber: "rear"}, keeping{chamber: "front"}
 	for _, r := range rows {
-		for _, c := range []struct {
-			name   string
-			in     circuit.Condition
-			area   float64
-			bleeds []string
-		}{{"the rear", r.Rear, push, r.RearBleeds}, {"the front", r.Front, pull, r.FrontBleeds}} {
-			if c.in.Status == circuit.Trapped && len(c.bleeds) == 0 && c.in.High*c.area > force && !math.IsNaN(c.area) {
-				pressure, force, chamber = c.in.High, c.in.High*c.area, c.name
+		if r.Rear.Status == circuit.Trapped && len(r.RearBleeds) == 0 {
+			rear.pressure = max(rear.pressure, r.Rear.High)
+		}
+		if r.Front.Status == circuit.Trapped && len(r.FrontBleeds) == 0 {
+			front.pressure = max(front.pressure, r.Front.High)
+		}
+	}
+	rear.force, front.force = rear.pressure*push, front.pressure*pull
+	return slices.DeleteFunc([]keeping{rear, front}, func(k keeping) bool { return k.pressure <= 0 })
+}
+
+// shutIn finds a chamber that is shut in though every valve stands where it should let its air out: a plugged exhaust, as a rule. It
+// names the plugs without which the air leaves.
+func (x *examiner) shutIn(s *Subject, name string, rows []circuit.Row) (plugs []string) {
+	shut := func(r circuit.Row) bool {
+		meant := slices.ContainsFunc(r.At, func(p circuit.Setting) bool { // a centre, or a 2/2, may be there to shut in
+			f := x.m.Air.Parts[p.Component].Function.Value
+			return f == "2/2" || f == "5/3" && p.Position == "centre"
+		})
+		return !meant && (r.Rear.Status == circuit.Trapped || r.Front.Status == circuit.Trapped)
+	}
+	row := rowOf(rows, shut)
+	s.flag("shutIn", row != nil)
+	if row == nil {
+		return nil
+	}
+	chamber := "rear"
+	if row.Front.Status == circuit.Trapped {
+		chamber = "front"
+	}
+	s.text("shutInWhere", chamber)
+	s.text("when", from(*row))
+	var plugged []string
+	var blame []schema.Input
+	for _, run := range sorted(x.m.Air.Runs) {
+		r := x.m.Air.Runs[run]
+		for _, ends := range [][2]schema.Text{{r.From, r.To}, {r.To, r.From}} {
+			port, plug := circuitPort(ends[0].Value), circuitPort(ends[1].Value).Component
+			if (port.Name != "3" && port.Name != "5") || x.m.Air.Parts[plug].Kind.Value != "plug" || !slices.Contains(x.valvesOf(name, behaviour{name: {circuit.Normal: rows}}), port.Component) {
+				continue
+			}
+			freed, err := x.behave(func(n circuit.Network) { n.Components[plug] = circuit.Component{Kind: circuit.Silencer} })
+			if err == nil && rowOf(freed[name][circuit.Normal], shut) == nil {
+				plugged = append(plugged, ends[0].Value)
+				plugs = append(plugs, plug)
+				blame = append(blame, ends[1])
 			}
 		}
 	}
-	return pressure, force, chamber
+	s.flag("shutIn", true, blame...)
+	s.text("remedyShutIn", fmt.Sprintf("Give the air at the %s of %s a way out in that position: no check valve or plug on the way to the valve's exhaust", chamber, name))
+	if len(plugged) > 0 {
+		s.text("remedyShutIn", fmt.Sprintf("Take the plug out of %s and put a silencer there", plugged[0]))
+	}
+	return plugs
 }
