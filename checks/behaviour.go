@@ -3,6 +3,7 @@ package checks
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -32,14 +33,7 @@ func (x *examiner) behaviours() {
 		}
 	}
 	for _, name := range sorted(x.m.Cylinders) {
-		y := x.m.Cylinders[name]
-		unknown := x.unknownBehaviour(name, y)
-		if unknown == "" {
-			unknown = why
-		}
-		if unknown == "" || y.Harmless.Given() {
-			x.behaviour(name, y, behaves[name], unknown)
-		}
+		x.behaviour(name, x.m.Cylinders[name], behaves, why)
 	}
 }
 
@@ -155,7 +149,7 @@ func (x *examiner) cure(name string, y schema.Cylinder, before behaviour) *cure 
 	if swap != nil && works(swap) {
 		return &cure{text: swapText, blame: tube, crosses: true}
 	}
-	for _, valve := range x.valvesOf(name, before) {
+	for _, valve := range x.valvesOf(before[name][circuit.ElectricityLost]) {
 		p := x.m.Air.Parts[valve]
 		if p.Function.Value == "5/3" {
 			continue
@@ -176,7 +170,7 @@ func (x *examiner) cure(name string, y schema.Cylinder, before behaviour) *cure 
 			return &cure{text: text + ", and s" + swapText[1:], blame: p.Returns}
 		}
 	}
-	for _, valve := range x.valvesOf(name, before) {
+	for _, valve := range x.valvesOf(before[name][circuit.ElectricityLost]) {
 		p := x.m.Air.Parts[valve]
 		if p.Function.Value != "5/3" {
 			continue
@@ -252,15 +246,13 @@ func (x *examiner) swap(name string) (change func(n circuit.Network), text strin
 	return change, text, rear.at
 }
 
-// valvesOf are the valves that a cylinder's behaviour hangs on.
-func (x *examiner) valvesOf(name string, b behaviour) []string {
+// valvesOf are the valves that rows hang on.
+func (x *examiner) valvesOf(rows []circuit.Row) []string {
 	valves := map[string]bool{}
-	for _, rows := range b[name] {
-		for _, r := range rows {
-			for _, s := range r.At {
-				if x.m.Air.Parts[s.Component].Kind.Value == "valve" {
-					valves[s.Component] = true
-				}
+	for _, r := range rows {
+		for _, s := range r.At {
+			if x.m.Air.Parts[s.Component].Kind.Value == "valve" {
+				valves[s.Component] = true
 			}
 		}
 	}
@@ -296,6 +288,9 @@ func from(r circuit.Row) string {
 
 // does says what the rod does from every state.
 func does(rows []circuit.Row) string {
+	if len(rows) > 0 && !slices.ContainsFunc(rows, func(r circuit.Row) bool { return said(r) != said(rows[0]) }) {
+		return said(rows[0])
+	}
 	var all []string
 	for _, r := range rows {
 		text := strings.TrimSpace(said(r) + " " + from(r))
@@ -306,19 +301,22 @@ func does(rows []circuit.Row) string {
 	return strings.Join(all, "; ")
 }
 
-func (x *examiner) behaviour(name string, y schema.Cylinder, events map[circuit.Event][]circuit.Row, why string) {
-	var before behaviour
+// behaviour judges one cylinder on each event. What the valves do to its chambers is known where the circuit is solved; how the rod goes
+// asks for its load too.
+func (x *examiner) behaviour(name string, y schema.Cylinder, all behaviour, why string) {
+	if _, dry := x.air.at(name); dry != "" && !y.Harmless.Given() {
+		return // which has a finding of its own
+	}
+	solved := why == ""
 	if why == "" {
-		before = behaviour{name: events}
+		why = x.unknownBehaviour(name, y)
 	}
+	judged := y.Harmless.Given() && why == ""
 	var healed *cure
-	var plugs []string
-	if why == "" && y.Harmless.Given() && !before.calm(name, y.Harmless.Value) {
-		all, err := x.behave(func(circuit.Network) {})
-		if err == nil {
-			healed = x.cure(name, y, all)
-		}
+	if judged && !all.calm(name, y.Harmless.Value) {
+		healed = x.cure(name, y, all)
 	}
+	var plugs []string
 	for _, e := range circuit.Events() {
 		if e == circuit.StopPressed && len(x.m.Air.Stop) == 0 {
 			continue
@@ -326,29 +324,31 @@ func (x *examiner) behaviour(name string, y schema.Cylinder, events map[circuit.
 		s := newSubject(x.m, "behaviour", name+" on "+e.String(), y.At)
 		x.add(s)
 		s.text("cylinder", name)
-		if why != "" {
-			if f := eventFacts[e]; f != nil {
-				s.open(why, f...)
-			}
+		if f := eventFacts[e]; why != "" && y.Harmless.Given() && f != nil {
+			s.open(why, f...)
+		}
+		if !solved {
 			continue
 		}
-		rows := events[e]
-		s.text("does", does(rows))
-		is := func(motions ...circuit.Motion) bool {
-			return rowOf(rows, func(r circuit.Row) bool { return slices.Contains(motions, r.Out) || slices.Contains(motions, r.In) }) != nil
+		rows := all[name][e]
+		x.assumedOf(s, rows)
+		if why == "" {
+			s.text("does", does(rows))
+			is := func(m circuit.Motion) bool {
+				return rowOf(rows, func(r circuit.Row) bool { return r.Out == m || r.In == m }) != nil
+			}
+			s.flag("moves", is(circuit.Moves))
+			s.flag("falls", is(circuit.Falls))
+			s.flag("drifts", is(circuit.Drifts))
 		}
-		s.flag("moves", is(circuit.Moves))
-		s.flag("falls", is(circuit.Falls))
-		s.flag("drifts", is(circuit.Drifts))
-		x.assumedOf(s, name, behaviour{name: events})
 		switch e {
 		case circuit.Normal:
 			plugs = x.shutIn(s, name, rows)
 		case circuit.IsolatedForWork:
 			x.trapped(s, name, y, rows, plugs)
 		}
-		if y.Harmless.Given() && e != circuit.Normal {
-			x.againstHarmless(s, name, y, e, behaviour{name: events}, healed)
+		if judged && e != circuit.Normal {
+			x.againstHarmless(s, name, y, e, all, healed)
 		}
 	}
 }
@@ -361,9 +361,9 @@ var eventFacts = map[circuit.Event][]string{
 	circuit.AirBackUnpowered: {"awayOnReturn"},
 }
 
-// assumedOf lists the properties of valves and flow controls that the builder left to the defaults.
-func (x *examiner) assumedOf(s *Subject, name string, b behaviour) {
-	for _, valve := range x.valvesOf(name, b) {
+// assumedOf lists the properties of valves that the builder left to the defaults.
+func (x *examiner) assumedOf(s *Subject, rows []circuit.Row) {
+	for _, valve := range x.valvesOf(rows) {
 		p := x.m.Air.Parts[valve]
 		of := []schema.Text{p.Moved}
 		switch p.Function.Value {
@@ -395,7 +395,6 @@ func (x *examiner) againstHarmless(s *Subject, name string, y schema.Cylinder, e
 	if healed != nil {
 		blame, text = []schema.Input{healed.blame, y.Harmless}, healed.text
 	}
-	s.text("remedyRest", text)
 	lost := leaves(circuit.ElectricityLost)
 	row := leaves(e)
 	if e == circuit.AirLost {
@@ -421,6 +420,7 @@ func (x *examiner) againstHarmless(s *Subject, name string, y schema.Cylinder, e
 		x.toHold(s, name, harmless)
 	}
 	if row != nil {
+		s.text("remedyRest", text)
 		s.text("when", strings.TrimSpace(said(*row)+" "+from(*row)))
 	}
 }
@@ -461,7 +461,7 @@ func (x *examiner) trapped(s *Subject, name string, y schema.Cylinder, rows []ci
 			left = kept(y, b[name][circuit.IsolatedForWork])
 		}
 	}
-	valves := x.valvesOf(name, behaviour{name: {circuit.IsolatedForWork: rows}})
+	valves := x.valvesOf(rows)
 	var blame []schema.Input
 	for _, v := range valves {
 		blame = append(blame, x.m.Air.Parts[v].Function)
@@ -551,6 +551,8 @@ func bleed(n circuit.Network, at circuit.Port) {
 	n.Runs[valve+" out"] = circuit.Run{A: circuit.Port{Component: valve, Name: "2"}, B: circuit.Port{Component: valve + " out", Name: "1"}}
 }
 
+func isTrapped(c circuit.Condition) bool { return c.Status == circuit.Trapped && c.High > 0 }
+
 // A keeping is air that stays in a chamber, and the force that it can give to the piston.
 type keeping struct {
 	chamber         string
@@ -560,12 +562,15 @@ type keeping struct {
 // kept are the chambers in which air is shut in that no hand valve lets out, each with the highest pressure.
 func kept(y schema.Cylinder, rows []circuit.Row) []keeping {
 	push, pull := pistonAreas(y)
+	if math.IsNaN(pull) {
+		pull = push // without a rod given, the most that it can be
+	}
 	rear, front := keeping{chamber: "rear"}, keeping{chamber: "front"}
 	for _, r := range rows {
-		if r.Rear.Status == circuit.Trapped && len(r.RearBleeds) == 0 {
+		if isTrapped(r.Rear) && len(r.RearBleeds) == 0 {
 			rear.pressure = max(rear.pressure, r.Rear.High)
 		}
-		if r.Front.Status == circuit.Trapped && len(r.FrontBleeds) == 0 {
+		if isTrapped(r.Front) && len(r.FrontBleeds) == 0 {
 			front.pressure = max(front.pressure, r.Front.High)
 		}
 	}
@@ -581,7 +586,7 @@ func (x *examiner) shutIn(s *Subject, name string, rows []circuit.Row) (plugs []
 			f := x.m.Air.Parts[p.Component].Function.Value
 			return f == "2/2" || f == "5/3" && p.Position == "centre"
 		})
-		return !meant && (r.Rear.Status == circuit.Trapped || r.Front.Status == circuit.Trapped)
+		return !meant && (isTrapped(r.Rear) || isTrapped(r.Front))
 	}
 	row := rowOf(rows, shut)
 	s.flag("shutIn", row != nil)
@@ -589,7 +594,7 @@ func (x *examiner) shutIn(s *Subject, name string, rows []circuit.Row) (plugs []
 		return nil
 	}
 	chamber := "rear"
-	if row.Front.Status == circuit.Trapped {
+	if isTrapped(row.Front) {
 		chamber = "front"
 	}
 	s.text("shutInWhere", chamber)
@@ -600,7 +605,7 @@ func (x *examiner) shutIn(s *Subject, name string, rows []circuit.Row) (plugs []
 		r := x.m.Air.Runs[run]
 		for _, ends := range [][2]schema.Text{{r.From, r.To}, {r.To, r.From}} {
 			port, plug := circuitPort(ends[0].Value), circuitPort(ends[1].Value).Component
-			if (port.Name != "3" && port.Name != "5") || x.m.Air.Parts[plug].Kind.Value != "plug" || !slices.Contains(x.valvesOf(name, behaviour{name: {circuit.Normal: rows}}), port.Component) {
+			if (port.Name != "3" && port.Name != "5") || x.m.Air.Parts[plug].Kind.Value != "plug" || !slices.Contains(x.valvesOf(rows), port.Component) {
 				continue
 			}
 			freed, err := x.behave(func(n circuit.Network) { n.Components[plug] = circuit.Component{Kind: circuit.Silencer} })

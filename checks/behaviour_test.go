@@ -142,3 +142,19 @@ func TestPluggedExhaust(t *testing.T) {
 		e.says("behaviour", "lift on normal", "remedyShutIn", "Take the plug out of shift."+port)
 	}
 }
+
+// TestSingleActing: a 3/2 at rest lets the rear out by 3 (ISO 1219-1, from memory), and the spring brings the rod in; open at rest, it feeds
+// the rear, and the rod goes out. Without the spring's force nothing can be said.
+func TestSingleActing(t *testing.T) {
+	single := func(rest, spring string) examined {
+		b := worked(`function: "3/2", rest: "`+rest+`"`, `acting: "single", harmless: "in"`+spring, "shift.2", "")
+		b.cylinder = strings.Replace(b.cylinder, ports, `ports: rear: thread: "G1/8"`, 1)
+		b.runs = strings.Replace(b.runs, `front: {from: "", to: "lift.front"}`, "", 1)
+		return examine(t, b)
+	}
+	single("shut", "").open("behaviour", "lift on electricity lost", "awayOnPower")
+	e := single("shut", ", spring: N: 20")
+	e.flag("behaviour", "lift on electricity lost", "awayOnPower", false, "the spring brings it in")
+	e.flag("behaviour", "lift on electricity lost", "stuck", false, "the spring brings it in")
+	single("open", ", spring: N: 20").flag("behaviour", "lift on electricity lost", "awayOnPower", true, "fed at rest")
+}
