@@ -324,6 +324,7 @@ func (x *examiner) behaviour(name string, y schema.Cylinder, all behaviour, why 
 		s := newSubject(x.m, "behaviour", name+" on "+e.String(), y.At)
 		x.add(s)
 		s.text("cylinder", name)
+		s.text("event", e.String())
 		if f := eventFacts[e]; why != "" && y.Harmless.Given() && f != nil {
 			s.open(why, f...)
 		}
