@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -16,8 +17,7 @@ func (x *examiner) behaviours() {
 	var behaves behaviour
 	why := "the circuit can't be followed: put right what is wrong with it first"
 	if x.m.Air.Given() {
-		n := x.network(0)
-		c, err := circuit.New(n)
+		c, err := circuit.New(x.network(0))
 		var faults circuit.Faults
 		if err == nil {
 			faults = x.newFaults(c.Check())
@@ -147,14 +147,11 @@ func (x *examiner) cure(name string, y schema.Cylinder, before behaviour) *cure 
 	}
 	swap, swapText, tube := x.swap(name)
 	if swap != nil && works(swap) {
-		return &cure{text: swapText, blame: tube, crosses: true}
+		return &cure{text: capital(swapText), blame: tube, crosses: true}
 	}
 	for _, valve := range x.valvesOf(before[name][circuit.ElectricityLost]) {
 		p := x.m.Air.Parts[valve]
-		if p.Function.Value == "5/3" {
-			continue
-		}
-		if p.Returns.Value == "spring" {
+		if p.Function.Value == "5/3" || p.Returns.Value == "spring" {
 			continue
 		}
 		spring := func(n circuit.Network) {
@@ -167,7 +164,7 @@ func (x *examiner) cure(name string, y schema.Cylinder, before behaviour) *cure 
 			return &cure{text: text, blame: p.Returns}
 		}
 		if swap != nil && works(func(n circuit.Network) { spring(n); swap(n) }) {
-			return &cure{text: text + ", and s" + swapText[1:], blame: p.Returns}
+			return &cure{text: text + ", and " + swapText, blame: p.Returns}
 		}
 	}
 	for _, valve := range x.valvesOf(before[name][circuit.ElectricityLost]) {
@@ -185,7 +182,7 @@ func (x *examiner) cure(name string, y schema.Cylinder, before behaviour) *cure 
 			return &cure{text: text, blame: p.Function}
 		}
 		if swap != nil && works(func(n circuit.Network) { single(n); swap(n) }) {
-			return &cure{text: text + ", and s" + swapText[1:], blame: p.Function}
+			return &cure{text: text + ", and " + swapText, blame: p.Function}
 		}
 	}
 	return nil
@@ -242,7 +239,7 @@ func (x *examiner) swap(name string) (change func(n circuit.Network), text strin
 			n.Runs[run] = r
 		}
 	}
-	text = fmt.Sprintf("Swap the tubes at %s: %s to port %s, which leads to the rear of the cylinder, and %s to port %s", rear.port.Component, rear.run, front.port.Name, front.run, rear.port.Name)
+	text = fmt.Sprintf("swap the tubes at %s: %s to port %s, which leads to the rear of the cylinder, and %s to port %s", rear.port.Component, rear.run, front.port.Name, front.run, rear.port.Name)
 	return change, text, rear.at
 }
 
@@ -529,8 +526,7 @@ func (x *examiner) untrap(name string, y schema.Cylinder, chambers, valves []str
 	if len(ways) == 0 {
 		return fmt.Sprintf("Give the air at the %s of %s a way out that a hand can open", inWords(chambers), name)
 	}
-	text := strings.Join(ways, ", or ")
-	return strings.ToUpper(text[:1]) + text[1:]
+	return capital(strings.Join(ways, ", or "))
 }
 
 // bleed puts a hand valve that lets out into the tube at a port. The names have a character that no part's name may have.
@@ -599,7 +595,7 @@ func (x *examiner) shutIn(s *Subject, name string, rows []circuit.Row) (plugs []
 		chamber = "front"
 	}
 	s.text("shutInWhere", chamber)
-	s.text("when", from(*row))
+	s.text("when", cmp.Or(from(*row), "whatever is done"))
 	var plugged []string
 	var blame []schema.Input
 	for _, run := range sorted(x.m.Air.Runs) {
