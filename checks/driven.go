@@ -291,12 +291,12 @@ func (d *driven) control(inward bool) (set, port schema.Input) {
 	return set, port
 }
 
-// first is the way of the stroke that the machine may take from empty: with a spring in the valve, to where its rest position sends it;
+// first is the way of the stroke that the machine may take from empty: with a valve that returns to its rest, to where that sends it;
 // else away from where the weights bring it without air. A machine that is there already takes none.
 func (d *driven) first() (inward, possible bool) {
 	low, high := d.poses[0].Load, d.poses[len(d.poses)-1].Load
 	valve := d.x.m.Air.Parts[d.rear.valve]
-	if valve.Spring.Value {
+	if valve.Returns.Value != "nothing" {
 		inward = d.front.outlet == "2"
 		// It stands away from there unless its weight brings it.
 		if inward {

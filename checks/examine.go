@@ -28,6 +28,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.fastenings()
 	x.airParts()
 	x.strokes()
+	x.behaviours()
 	x.zones()
 	return x.subjects
 }

@@ -158,8 +158,8 @@ func (mo *motion) listed(indexes []int, of []string) []string {
 
 // inWords is "a, b and c".
 func inWords(names []string) string {
-	if len(names) == 1 {
-		return names[0]
+	if len(names) < 2 {
+		return strings.Join(names, "")
 	}
 	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
 }

@@ -33,7 +33,7 @@ func (d drivenBench) bench() bench {
 	control := fmt.Sprintf(`schema.#FlowControl & {passage: {C: "L/(s bar)": 1, b: 0.3}, throttles: {enters: %q, set: "L/(s bar)": %s}, ports: {"1": tube: mm: 6, "2": tube: mm: 6}, source: "invented"}`, or(d.enters, "1"), or(d.throttle, "0.02"))
 	parts := `
 		line: schema.#Regulator & {set: bar: ` + or(d.set, "5") + `, relieving: true, range: {from: bar: 0.1, to: bar: 8.5}, ports: {"1": thread: "G1/4", "2": tube: mm: 6}, source: "invented"}
-		shift: schema.#Valve & {function: "5/2", ` + d.spring + ` passage: ` + or(d.passage, `{C: "L/(s bar)": 1, b: 0.3}`) + `, ports: {"1": tube: mm: 6, "2": tube: mm: 6, "3": thread: "G1/8", "4": tube: mm: 6, "5": thread: "G1/8"}, source: "invented"}
+		shift: schema.#Valve & {function: "5/2", ` + or(d.spring, `returns: "nothing",`) + ` passage: ` + or(d.passage, `{C: "L/(s bar)": 1, b: 0.3}`) + `, ports: {"1": tube: mm: 6, "2": tube: mm: 6, "3": thread: "G1/8", "4": tube: mm: 6, "5": thread: "G1/8"}, source: "invented"}
 		` + d.more
 	tube := `tube: {outer: mm: 6, inner: mm: 4, material: "polyurethane", burst: bar: 40, source: "invented"}, length: mm: `
 	long := tube + or(d.tube, "500")
@@ -157,7 +157,7 @@ func TestRemediesOfStrokes(t *testing.T) {
 		t.Errorf("with the soft start the first stroke reaches %g m/s, and %g m/s is allowed", first, allowed)
 	}
 	// A spring brings the valve back to where port 2 pulls the rod in, and the weight has brought it there already.
-	for _, s := range examine(t, drivenBench{spring: "spring: true,"}.bench()).subjects {
+	for _, s := range examine(t, drivenBench{spring: `returns: "spring",`}.bench()).subjects {
 		if s.Kind == "stroke" && s.Name == "lift first" {
 			t.Error("the machine stands where air sends it, and has a first stroke")
 		}
@@ -273,7 +273,7 @@ func TestStrokeThatIsNotKnown(t *testing.T) {
 }
 
 func BenchmarkStrokes(b *testing.B) {
-	m := load(b, drivenBench{silenced: true, throttle: "0.05", spring: "spring: true,"}.bench().spec())
+	m := load(b, drivenBench{silenced: true, throttle: "0.05", spring: `returns: "spring",`}.bench().spec())
 	for b.Loop() {
 		checks.Examine(m)
 	}
@@ -295,7 +295,7 @@ func TestOddStrokes(t *testing.T) {
 		d := drivenBench{
 			set: pick("0.1", "1", "8"), enters: pick("1", "2"), throttle: pick("0.000001", "0.01", "1"), tube: pick("1", "500", "1000000"),
 			passage:  `{C: "L/(s bar)": ` + pick("1", "0.001", "100000") + `, b: ` + pick("0", "0.3", "0.999") + `}`,
-			silenced: rng.IntN(2) == 0, unmounted: rng.IntN(3) == 0, spring: pick("", "spring: true,"),
+			silenced: rng.IntN(2) == 0, unmounted: rng.IntN(3) == 0, spring: pick("", `returns: "spring",`),
 			cylinder: pick("", "time: s: 1", "time: s: 0.001", `time: s: 100, cushion: {length: mm: 5, energy: mJ: 1, needle: "L/(s bar)": 0.001}`),
 		}
 		b := d.replaced("friction: N: 10", pick("friction: N: 10", "friction: N: 0", "friction: N: 1000", "efficiency: 1"))

@@ -481,6 +481,16 @@ func (c *checker) air() {
 	if sources == 0 {
 		c.add(air.Origin, "the air comes from nowhere: add a compressor to `air.parts`")
 	}
+	for _, v := range air.Stop {
+		if !c.named(v, sorted(air.Parts), "part") {
+			continue
+		}
+		if p := air.Parts[v.Value]; p.Kind.Value != "valve" {
+			c.add(v.Origin, "%s names `%s`, a %s: the stop takes the current from valves", v.Path, v.Value, p.Kind.Value)
+		} else if p.Moved.Value != "coil" {
+			c.add(v.Origin, "%s names `%s`, which no coil moves: the stop takes the current from coils", v.Path, v.Value)
+		}
+	}
 	used := map[string]string{}
 	for _, name := range sorted(air.Runs) {
 		c.run(name, air.Runs[name], used)

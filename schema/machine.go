@@ -173,6 +173,7 @@ type Cylinder struct {
 	Standard   Text            `cue:"standard"`
 	Rod        Length          `cue:"rod"`
 	Acting     Text            `cue:"acting"`
+	Spring     Force           `cue:"spring"`
 	Rating     Pressure        `cue:"rating"`
 	Proof      Pressure        `cue:"proof"`
 	Rear       CylinderEnd     `cue:"rear"`
@@ -187,6 +188,7 @@ type Cylinder struct {
 	Breakaway  Number          `cue:"breakaway"`
 	Source     Text            `cue:"source"`
 	Time       Time            `cue:"time"`
+	Harmless   Text            `cue:"harmless"`
 }
 
 type Barrel struct {
@@ -368,6 +370,7 @@ type Air struct {
 	Origin
 	Parts map[string]AirPart `cue:"parts"`
 	Runs  map[string]Run     `cue:"runs"`
+	Stop  []Text             `cue:"stop"`
 }
 
 // An AirPart holds the fields of every kind of part; those of other kinds than its own are not given.
@@ -389,7 +392,10 @@ type AirPart struct {
 	Relieving Flag            `cue:"relieving"`
 	Range     PressureRange   `cue:"range"`
 	Function  Text            `cue:"function"`
-	Spring    Flag            `cue:"spring"`
+	Moved     Text            `cue:"moved"`
+	Returns   Text            `cue:"returns"`
+	Rest      Text            `cue:"rest"`
+	Centre    Text            `cue:"centre"`
 	Passage   Passage         `cue:"passage"`
 	Throttles Throttle        `cue:"throttles"`
 	Fills     Conductance     `cue:"fills"`

@@ -296,8 +296,37 @@ func (p *printer) everything(j *rules.Judgement) {
 		p.place(s.At)
 		p.blank()
 	}
+	p.behaviour(j.Subjects)
 	for _, c := range checks.Courses(j.Machine, p.Poses) {
 		p.course(c)
+	}
+}
+
+// behaviour prints what each cylinder does on each event, where that is known.
+func (p *printer) behaviour(subjects []*checks.Subject) {
+	const event = 28 // the longest event
+	before := ""
+	for _, s := range subjects {
+		does, known := s.Facts["does"]
+		if s.Kind != "behaviour" || !known {
+			continue
+		}
+		if cylinder := s.Facts["cylinder"].Text; cylinder != before {
+			if before != "" {
+				p.blank()
+			}
+			p.entry("BEHAVIOUR", bold, "of cylinder "+cylinder, bold)
+			before = cylinder
+		}
+		name, indent := s.Facts["event"].Text, gutter+event+2
+		if p.Width-indent >= leastRoom {
+			p.column(strings.Repeat(" ", gutter)+pad(name, event)+"  ", does.Text, indent)
+		} else {
+			p.hang("", unstyled, name+": "+does.Text, unstyled, 2)
+		}
+	}
+	if before != "" {
+		p.blank()
 	}
 }
 
