@@ -235,7 +235,7 @@ func (x *examiner) shorterStroke(cylinder int, reached float64) string {
 			pin = d.pushBack(cylinder, stock-y.Stroke)
 		})
 		if d != nil && x.reachesKept(d) {
-			return fmt.Sprintf("Take %s with a stroke of %s, as much shorter when closed, and put its %s: it makes the whole stroke then", name, schema.Format(schema.LengthDim, stock), pin)
+			return fmt.Sprintf("Take %s with a stroke of %s, as much shorter when closed and in its barrel, and put its %s: it makes the whole stroke then", name, schema.Format(schema.LengthDim, stock), pin)
 		}
 	}
 	var r *run
