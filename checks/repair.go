@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -19,8 +20,10 @@ func (mo *motion) repair() string {
 		text := ""
 		switch f.Kind {
 		case linkage.Undriven:
-			if text = mo.join(f, works); text == "" {
-				text = mo.brace(f, works)
+			for _, mend := range []func(f linkage.Fault, works func(change func(d *motion)) bool) string{mo.join, mo.guide, mo.stand, mo.brace} {
+				if text = mend(f, works); text != "" {
+					break
+				}
 			}
 		case linkage.NotConnected:
 			text = mo.join(f, works)
@@ -94,6 +97,49 @@ func (mo *motion) rename(from, to int) {
 			}
 		}
 	}
+}
+
+// guide lets a second point of a loose link that slides run along the same line as the first.
+func (mo *motion) guide(f linkage.Fault, works func(change func(d *motion)) bool) string {
+	for _, slide := range mo.mechanism.Slides {
+		for _, i := range f.Bodies {
+			on := mo.mechanism.Bodies[i].Points
+			if i == slide.Body || !slices.Contains(on, slide.Point) {
+				continue
+			}
+			for _, p := range on {
+				second := slide
+				second.Point = p
+				if slices.Contains(mo.mechanism.Slides, second) || !mo.along(slide, p) {
+					continue
+				}
+				if works(func(d *motion) { d.mechanism.Slides = append(slices.Clone(d.mechanism.Slides), second) }) {
+					return fmt.Sprintf("Let %s of %s slide along %s too, as %s does, so that it can't tip: then all of it moves through the whole stroke", mo.points[p], mo.links[i], mo.links[slide.Body], mo.points[slide.Point])
+				}
+			}
+		}
+	}
+	return ""
+}
+
+// along reports whether a point lies on the line of a slide, as drawn.
+func (mo *motion) along(s linkage.Slide, p int) bool {
+	points := mo.mechanism.Points
+	way := r2.Unit(r2.Sub(points[s.To], points[s.From]))
+	return math.Abs(r2.Cross(way, r2.Sub(points[p], points[s.From]))) < fitOfDrawing
+}
+
+// stand fixes a loose link that no pivot joins to the ground.
+func (mo *motion) stand(f linkage.Fault, works func(change func(d *motion)) bool) string {
+	for _, i := range f.Bodies {
+		if slices.ContainsFunc(mo.mechanism.Bodies[i].Points, mo.grounded) {
+			continue
+		}
+		if works(func(d *motion) { d.mechanism.Bodies[i].Ground = true }) {
+			return fmt.Sprintf("If %s stands still, write `ground: true` in it: then all of it moves through the whole stroke. If not, it lacks a link, a slide or a cylinder", mo.links[i])
+		}
+	}
+	return ""
 }
 
 // brace adds a link, between a point of a link that is loose and one of a link that is not, fixed ones first.
