@@ -18,6 +18,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.cylinders()
 	x.stops()
 	x.stalls()
+	x.guides()
 	x.made()
 	x.sections()
 	x.axes()
