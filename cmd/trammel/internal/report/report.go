@@ -7,6 +7,7 @@ import (
 	"slices"
 	"time"
 
+	"trammel.example/checks"
 	"trammel.example/rules"
 	"trammel.example/schema"
 )
@@ -200,28 +201,41 @@ func distinct(inputs []schema.Input) []schema.Input {
 	return kept
 }
 
-// A gap is a reason that keeps rules from judging a subject.
+// A gap is a reason that keeps rules from judging some subjects.
 type gap struct {
-	first *rules.Finding
-	rules []string
+	why      string
+	subjects []*checks.Subject
+	rules    []string
+	places   []schema.Place
 }
 
-// gaps groups the open findings: the same reason for the same subject is one gap.
+// gaps groups the open findings by their reasons: one that keeps the motion from being known leaves much open.
 func gaps(j *rules.Judgement) []*gap {
-	type key struct{ kind, name, why string }
-	known := map[key]*gap{}
+	known := map[string]*gap{}
 	var list []*gap
 	for _, f := range sortedFindings(j) {
 		if f.Outcome != rules.Open {
 			continue
 		}
-		k := key{f.Subject.Kind, f.Subject.Name, f.Why}
-		if known[k] == nil {
-			known[k] = &gap{first: f}
-			list = append(list, known[k])
+		g := known[f.Why]
+		if g == nil {
+			g = &gap{why: f.Why}
+			known[f.Why] = g
+			list = append(list, g)
 		}
-		known[k].rules = append(known[k].rules, f.Rule.Name)
+		if !slices.Contains(g.subjects, f.Subject) {
+			g.subjects = append(g.subjects, f.Subject)
+		}
+		if !slices.Contains(g.rules, f.Rule.Name) {
+			g.rules = append(g.rules, f.Rule.Name)
+		}
+		if !slices.Contains(g.places, f.At) {
+			g.places = append(g.places, f.At)
+		}
 	}
-	slices.SortStableFunc(list, func(a, b *gap) int { return byPlace(a.first.At, b.first.At) })
+	for _, g := range list {
+		slices.SortStableFunc(g.places, byPlace)
+	}
+	slices.SortStableFunc(list, func(a, b *gap) int { return byPlace(a.places[0], b.places[0]) })
 	return list
 }

@@ -228,9 +228,19 @@ func (p *printer) inputs(list []schema.Input) {
 }
 
 func (p *printer) gap(g *gap) {
-	p.entry("OPEN", yellow, subject(g.first.Subject)+": "+g.first.Why, unstyled)
+	var names []string
+	for i, s := range g.subjects {
+		if i > 0 && s.Kind == g.subjects[i-1].Kind {
+			names = append(names, strconv.Quote(s.Name))
+			continue
+		}
+		names = append(names, subject(s))
+	}
+	p.entry("OPEN", yellow, strings.Join(names, ", ")+": "+g.why, unstyled)
 	p.entry("", unstyled, "Not judged for lack of it: "+strings.Join(g.rules, ", "), unstyled)
-	p.place(g.first.At)
+	for _, at := range g.places {
+		p.place(at)
+	}
 	p.blank()
 }
 
