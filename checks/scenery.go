@@ -54,7 +54,7 @@ type scenery struct {
 	blame    []schema.Input        // where they are written
 	seen     int                   // moving parts that say what room they take
 	found    []meeting             // as drawn
-	plays    map[string]float64    // of links and cylinders
+	plays    map[string]float64    // of links and cylinders, with what they bend
 	fixed    map[string]bool       // points that stand still
 	searches map[int]*space.Motion // by run
 }

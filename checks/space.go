@@ -10,7 +10,7 @@ import (
 const (
 	// ofInterest in m is how near two parts come before they are spoken of.
 	ofInterest = 25e-3
-	// movingClearance in m is what stays between two parts that pass each other, beside the play of their pivots. Common practice, no source.
+	// movingClearance in m is what stays between two parts that pass each other, beside the play of their pivots and what they bend. Common practice, no source.
 	movingClearance = 3e-3
 )
 
@@ -98,7 +98,7 @@ func (w *scenery) search(figures []figure, q space.Search) ([]meeting, error) {
 	return out, nil
 }
 
-// plays gives the most room that each link and cylinder has on one of its pins.
+// plays gives how far each link and cylinder may be from where it is drawn: the most room that it has on one of its pins, and what it bends.
 func (x *examiner) plays() map[string]float64 {
 	most := map[string]float64{}
 	for _, s := range x.subjects {
@@ -112,6 +112,11 @@ func (x *examiner) plays() map[string]float64 {
 			body, _, _ = strings.Cut(what, ".")
 		}
 		most[body] = max(most[body], f.SI)
+	}
+	for _, s := range x.subjects {
+		if f := s.Facts["deflection"]; s.Kind == "section" && f.Kind == Quantity {
+			most[s.Name] += f.SI
+		}
 	}
 	return most
 }

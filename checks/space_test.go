@@ -93,6 +93,14 @@ func TestWhatIsNeededBetweenParts(t *testing.T) {
 			t.Errorf("a pair %s, %v", s.Name, s.Facts["distance"])
 		}
 	}
+	// A link that bends comes nearer by so much.
+	soft := stacked(6, `outline: width: mm: 20, section: {moment: mm4: 50, material: "PLA"}`, fmt.Sprintf(barrel, 236.0), "")
+	bends := examineSpec(t, strings.Replace(soft.spec(), `["P", "Q"], mass: kg: 0`, `["P", "Q"], mass: kg: 5`, 1))
+	bent := bends.number("section", "rocker", "deflection", "mm")
+	if bent < 0.1 {
+		t.Fatalf("the rocker bends by %g mm", bent)
+	}
+	bends.want("pair", "rocker and lift barrel", "needed", "mm", 3.069+bent, 1e-9, "3 + 0.024 + 0.045 + deflection")
 }
 
 // Sources: ISO 4014 and ISO 7040: the head of an M8 is 5.45 mm high, the lock nut 8 mm. They stand before and behind the stack at Q, where

@@ -74,6 +74,7 @@ func (x *examiner) stops() {
 			gap = y.Stroke.SI - stop.At.SI
 		}
 		s.text("cylinder", stop.Cylinder.Value)
+		s.text("met", map[bool]string{true: "going out", false: "coming in"}[extending])
 		s.set("gap", schema.LengthDim, gap, stop.At)
 		energy := x.arrives(s, cylinder, extending, y)
 		spare := x.stopForce(s, stop, cylinder, extending, y)
