@@ -101,7 +101,6 @@ func (f *Follower) Least(of func(p *Pose) float64) (Pose, float64) {
 	k := floats.MinIdx(values)
 	best, least := poses[k], values[k]
 	a, b := poses[max(k-1, 0)].Stroke, poses[min(k+1, len(poses)-1)].Stroke
-	const golden = 0.6180339887498949
 	value := func(stroke float64) float64 {
 		p, ok := f.At(stroke)
 		if !ok {
@@ -113,19 +112,7 @@ func (f *Follower) Least(of func(p *Pose) float64) (Pose, float64) {
 		}
 		return v
 	}
-	c, d := b-golden*(b-a), a+golden*(b-a)
-	fc, fd := value(c), value(d)
-	for b-a > f.exact() {
-		if fc < fd {
-			b, d, fd = d, c, fc
-			c = b - golden*(b-a)
-			fc = value(c)
-		} else {
-			a, c, fc = c, d, fd
-			d = a + golden*(b-a)
-			fd = value(d)
-		}
-	}
+	narrow(a, b, f.exact(), value)
 	return best, least
 }
 

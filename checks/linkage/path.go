@@ -283,25 +283,10 @@ func (w *walker) touched() bool {
 		}
 		return y.sigma
 	}
-	a, b := w.times[0], w.times[2]
-	const golden = 0.6180339887498949
-	c, d := b-golden*(b-a), a+golden*(b-a)
-	fc, fd := probe(c), probe(d)
-	for math.Abs(b-a) > w.least {
-		if fc < fd {
-			b, d, fd = d, c, fc
-			c = b - golden*(b-a)
-			fc = probe(c)
-		} else {
-			a, c, fc = c, d, fd
-			d = a + golden*(b-a)
-			fd = probe(d)
-		}
-	}
-	if min(fc, fd) > 1e-3*s[1] {
+	t, weakest := narrow(w.times[0], w.times[2], w.least, probe)
+	if weakest > 1e-3*s[1] {
 		return false
 	}
-	t := 0.5 * (a + b)
 	w.crossed, w.singular = true, w.before.stroke[w.lead]+(t-w.times[1])*w.before.rate[w.lead]
 	// Stand on the near side, as near as the constraints can be solved.
 	for back := w.least; back < 0.5*ago; back *= 10 {
@@ -315,4 +300,24 @@ func (w *walker) touched() bool {
 		}
 	}
 	return true
+}
+
+// narrow looks for the least value of f between two places, in either order, until they lie no farther apart than asked: a golden section
+// search. It gives their middle and the lesser of the last two values.
+func narrow(a, b, apart float64, f func(float64) float64) (at, value float64) {
+	const golden = 0.6180339887498949
+	c, d := b-golden*(b-a), a+golden*(b-a)
+	fc, fd := f(c), f(d)
+	for math.Abs(b-a) > apart {
+		if fc < fd {
+			b, d, fd = d, c, fc
+			c = b - golden*(b-a)
+			fc = f(c)
+		} else {
+			a, c, fc = c, d, fd
+			d = a + golden*(b-a)
+			fd = f(d)
+		}
+	}
+	return (a + b) / 2, min(fc, fd)
 }
