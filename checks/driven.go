@@ -31,6 +31,33 @@ type driven struct {
 	friction    stroke.Friction
 	dead        float64
 	steps       int // left for searches
+
+	outward, inward *goingStroke
+	fromEmpty       *goingStroke // nil where the machine takes none
+}
+
+// A goingStroke is a stroke that is being computed until done is closed.
+type goingStroke struct {
+	machine stroke.Machine
+	done    chan struct{}
+	result  *stroke.Result
+	err     error
+}
+
+// begin sets the strokes of the cylinder going.
+func (d *driven) begin() {
+	run := func(inward, empty bool) *goingStroke {
+		g := &goingStroke{machine: d.machine(inward, empty), done: make(chan struct{})}
+		go func() {
+			defer close(g.done)
+			g.result, g.err = stroke.Run(g.machine, d.options(strokeError))
+		}()
+		return g
+	}
+	d.outward, d.inward = run(false, false), run(true, false)
+	if inward, possible := d.first(); possible {
+		d.fromEmpty = run(inward, true)
+	}
 }
 
 // driven gathers what the strokes of a cylinder are computed from, or says why they can't be.

@@ -12,6 +12,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x := &examiner{m: m}
 	x.air = followAir(m)
 	x.motion = move(m)
+	begun := x.beginStrokes()
 	x.linkage()
 	x.levers()
 	x.reaches()
@@ -28,7 +29,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.fourBars()
 	x.fastenings()
 	x.airParts()
-	x.strokes()
+	x.strokes(begun)
 	x.behaviours()
 	x.zones()
 	return x.subjects

@@ -50,22 +50,41 @@ const (
 	pressureInHand = 1.25
 )
 
-func (x *examiner) strokes() {
+// A begunStroke is what strokes needs of one cylinder.
+type begunStroke struct {
+	name    string
+	y       schema.Cylinder
+	plumber *plumber
+	driven  *driven
+	why     string // without driven
+}
+
+// beginStrokes sets all strokes going beside whatever else is examined: they take the most time of all that is computed.
+func (x *examiner) beginStrokes() (begun []begunStroke) {
+	if !x.m.Air.Given() {
+		return nil // which the cylinder's pressure says
+	}
 	for _, name := range sorted(x.m.Cylinders) {
-		y := x.m.Cylinders[name]
-		if !x.m.Air.Given() {
-			continue // which the cylinder's pressure says
+		b := begunStroke{name: name, y: x.m.Cylinders[name], plumber: x.plumber()}
+		if b.driven, b.why = x.driven(name, b.y, b.plumber); b.driven != nil {
+			b.driven.begin()
 		}
-		p := x.plumber()
-		d, why := x.driven(name, y, p)
+		begun = append(begun, b)
+	}
+	return begun
+}
+
+func (x *examiner) strokes(begun []begunStroke) {
+	for _, b := range begun {
+		name, y, p, d := b.name, b.y, b.plumber, b.driven
 		out := newSubject(x.m, "stroke", name+" out", y.At)
-		if why != "" {
+		if d == nil {
 			// A spec that says nothing of flow anywhere is judged by forces alone.
 			fact := "starts"
 			if p.given {
 				fact = "arrives"
 			}
-			out.open(why, fact)
+			out.open(b.why, fact)
 			x.add(out)
 			continue
 		}
@@ -76,7 +95,8 @@ func (x *examiner) strokes() {
 		x.add(out)
 		x.add(in)
 		peakOut, peakIn := d.judge(out, false), d.judge(in, true)
-		if inward, possible := d.first(); possible {
+		if d.fromEmpty != nil {
+			inward, _ := d.first()
 			first := newSubject(x.m, "stroke", name+" first", y.At)
 			x.add(first)
 			peak := peakOut
@@ -90,8 +110,12 @@ func (x *examiner) strokes() {
 
 // judge sets the facts of a stroke from the other end, and gives its peak speed.
 func (d *driven) judge(s *Subject, inward bool) float64 {
-	m := d.machine(inward, false)
-	r, known := d.course(s, m, inward)
+	going := d.outward
+	if inward {
+		going = d.inward
+	}
+	m := going.machine
+	r, known := d.course(s, going, inward)
 	if !known {
 		return math.NaN()
 	}
@@ -128,11 +152,12 @@ func (d *driven) judge(s *Subject, inward bool) float64 {
 }
 
 // course computes a stroke and sets what every one has; it reports whether it could.
-func (d *driven) course(s *Subject, m stroke.Machine, inward bool) (*stroke.Result, bool) {
-	r, err := stroke.Run(m, d.options(strokeError))
+func (d *driven) course(s *Subject, going *goingStroke, inward bool) (*stroke.Result, bool) {
+	<-going.done
+	r := going.result
 	switch {
-	case err != nil:
-		s.open("the stroke can't be computed: "+err.Error(), "arrives")
+	case going.err != nil:
+		s.open("the stroke can't be computed: "+going.err.Error(), "arrives")
 		return nil, false
 	case r.Verdict == stroke.OutOfSteps:
 		s.open("the stroke could not be computed within the steps allowed: see whether a volume, a mass or a conductance is out of all proportion", "arrives")
@@ -343,8 +368,8 @@ func (d *driven) timing(s *Subject, m stroke.Machine, r *stroke.Result) {
 
 // judgeFirst sets the facts of the first stroke after the air was off: nothing holds the piston back.
 func (d *driven) judgeFirst(s *Subject, inward bool, later float64) {
-	m := d.machine(inward, true)
-	r, known := d.course(s, m, inward)
+	m := d.fromEmpty.machine
+	r, known := d.course(s, d.fromEmpty, inward)
 	switch {
 	case !known:
 		return
