@@ -43,7 +43,6 @@ type plumber struct {
 	set      []string          // flow controls without a way or a setting
 	fills    []string          // soft starts without what they let through while they fill
 	assumed  []schema.Assumption
-	given    bool // some part says what it lets through
 }
 
 func (x *examiner) plumber() *plumber {
@@ -62,7 +61,6 @@ func (p *plumber) conductance(of schema.Passage, name string) stroke.Conductance
 		}
 		return stroke.Conductance{}
 	}
-	p.given = true
 	b := of.B.SI
 	if !of.B.Given() {
 		b = usualRatio
@@ -200,7 +198,6 @@ func (p *plumber) throttle(name string, part schema.AirPart, facing string) line
 		p.set = append(p.set, name)
 		return e
 	}
-	p.given = true
 	e.control, e.out = name, part.Throttles.Enters.Value == facing
 	set := stroke.Conductance{C: part.Throttles.Set.SI, B: free.B}
 	if e.out {
@@ -222,6 +219,8 @@ func (p *plumber) exhaust(at string) (parts []linePart, bare string) {
 		port := portOf(next)
 		part := p.x.m.Air.Parts[port.Part]
 		switch {
+		case part.Kind.Value == "plug":
+			return append(parts, linePart{Element: stroke.Element{Name: port.Part}}), ""
 		case part.Kind.Value == "silencer":
 			return append(parts, both(port.Part, p.conductance(part.Passage, port.Part))), ""
 		case part.Kind.Value == "flow control":

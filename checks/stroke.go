@@ -79,12 +79,7 @@ func (x *examiner) strokes(begun []begunStroke) {
 		name, y, p, d := b.name, b.y, b.plumber, b.driven
 		out := newSubject(x.m, "stroke", name+" out", y.At)
 		if d == nil {
-			// A spec that says nothing of flow anywhere is judged by forces alone.
-			fact := "starts"
-			if p.given {
-				fact = "arrives"
-			}
-			out.open(b.why, fact)
+			out.open(b.why, "arrives")
 			x.add(out)
 			continue
 		}
