@@ -207,10 +207,14 @@ func (d *driven) machine(inward, empty bool) stroke.Machine {
 			feed[i].In = feed[i].fills
 		}
 	}
+	slowest := math.Inf(1) // from empty nothing but the valve holds the rod back
+	if !empty {
+		slowest = d.slowest(inward)
+	}
 	if inward {
-		m.Cap, m.Rod = d.chamber(push, d.rear, d.out[0], stroke.Exhausted), d.chamber(pull, d.front, feed, stroke.Supplied)
+		m.Cap, m.Rod = d.chamber(push, d.rear, d.out[0], stroke.Exhausted, slowest), d.chamber(pull, d.front, feed, stroke.Supplied, slowest)
 	} else {
-		m.Cap, m.Rod = d.chamber(push, d.rear, feed, stroke.Supplied), d.chamber(pull, d.front, d.out[1], stroke.Exhausted)
+		m.Cap, m.Rod = d.chamber(push, d.rear, feed, stroke.Supplied, slowest), d.chamber(pull, d.front, d.out[1], stroke.Exhausted, slowest)
 	}
 	exhausting := &m.Rod
 	if inward {
@@ -226,7 +230,9 @@ func (d *driven) machine(inward, empty bool) stroke.Machine {
 	}
 	for _, side := range [][]stroke.Element{m.Cap.Line.Valve, m.Cap.Line.Port, m.Rod.Line.Valve, m.Rod.Line.Port} {
 		for i := range side {
-			side[i].In.C, side[i].Out.C = steady(side[i].In.C), steady(side[i].Out.C)
+			for _, c := range []*stroke.Conductance{&side[i].In, &side[i].Out} {
+				c.C, c.B = steady(c.C), steady(c.B)
+			}
 		}
 	}
 	return m
@@ -239,8 +245,23 @@ func steady(x float64) float64 {
 	return math.Ldexp(math.Round(fraction*(1<<30))/(1<<30), exponent)
 }
 
-// chamber is one side of the piston with its line, and what lies beyond the valve.
-func (d *driven) chamber(area float64, l *line, beyond []linePart, to stroke.Connection) stroke.Chamber {
+// slowest is the least conductance that the air passes on its way out of the cylinder.
+func (d *driven) slowest(inward bool) float64 {
+	_, l, out, _ := d.sides(inward)
+	way := l.parts
+	if l.vent >= 0 {
+		way = way[:l.vent]
+	}
+	least := math.Inf(1)
+	for _, p := range slices.Concat(way, out) {
+		least = min(least, p.Out.C)
+	}
+	return least
+}
+
+// chamber is one side of the piston with its line, and what lies beyond the valve. A stroke that takes as long as the slowest conductance
+// leaves it knows little of a tube that fills and empties at once.
+func (d *driven) chamber(area float64, l *line, beyond []linePart, to stroke.Connection, slowest float64) stroke.Chamber {
 	c := stroke.Chamber{Area: area, Dead: d.dead, Pressure: roomPressure, To: to}
 	if cushion := d.y.Cushion; cushion.Given() {
 		c.Cushion = stroke.Cushion{Length: min(cushion.Length.SI, d.y.Stroke.SI), Needle: stroke.Conductance{C: wideOpen, B: usualRatio}}
@@ -254,11 +275,15 @@ func (d *driven) chamber(area float64, l *line, beyond []linePart, to stroke.Con
 	}
 	way := slices.Concat(own, beyond)
 	// The solver has one tube with a volume on each line: the largest. The others count by what they let through.
-	main, most := -1, 0.0
+	main, most, widest := -1, 0.0, 0.0
 	for i, p := range own {
 		if v := p.tube.Bore * p.tube.Bore * p.tube.Length; v > most {
-			main, most = i, v
+			main, most, widest = i, v, p.In.C
 		}
+	}
+	// Such a tube would have the solver take thousands of steps, each as short as the tube's own time, for nothing that is seen.
+	if share := math.Pi / 4 * most / (area * (d.high - d.low)); main >= 0 && share*slowest < atOnce*widest {
+		main = -1
 	}
 	for i := len(way) - 1; i >= 0; i-- {
 		switch {

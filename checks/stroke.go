@@ -24,6 +24,8 @@ const (
 	creepSpeed = 0.05
 	// widest in m is the largest bore of a tube that OfTube is good for.
 	widest = 20e-3
+	// atOnce is the share of a stroke's time that a tube's filling may take without being followed.
+	atOnce = 0.01
 	// wideOpen in m³/(s Pa) is far above what any part of a bench machine lets through.
 	wideOpen = 1e-6
 	// strokeError is the relative error of a step, which moves the facts by less than one in a thousand.
