@@ -55,6 +55,12 @@ func followAir(m *schema.Machine) *airWay {
 			w.parts[name] = air.Part{Role: air.Relieves, Limit: p.Set.SI}
 		case "isolator":
 			w.parts[name] = air.Part{Role: air.Isolates}
+		case "check valve":
+			w.parts[name] = air.Part{Through: map[string][]string{"1": {"2"}}}
+		case "pilot-operated check valve":
+			w.parts[name] = air.Part{Through: map[string][]string{"1": {"2"}, "2": {"1"}}}
+		case "shuttle valve":
+			w.parts[name] = air.Part{Through: map[string][]string{"1": {"2"}, "3": {"2"}}}
 		default:
 			w.parts[name] = air.Part{}
 		}
@@ -100,6 +106,23 @@ func (w *airWay) fed(from string, shut func(isolator string) bool) []string {
 		}
 	}
 	return sorted(reached)
+}
+
+// beforeIsolators are the parts that a compressor's air gets to with every isolating valve shut.
+func (w *airWay) beforeIsolators() map[string]bool {
+	open := map[string]air.Run{}
+	for name, r := range w.runs {
+		if w.parts[r.A.Part].Role != air.Isolates && w.parts[r.B.Part].Role != air.Isolates {
+			open[name] = r
+		}
+	}
+	reached := map[string]bool{}
+	for source := range w.ways {
+		for part := range air.Follow(w.parts, open, source, 0).Parts {
+			reached[part] = true
+		}
+	}
+	return reached
 }
 
 // relying are the cylinders that one isolating valve alone cuts off: those that air still gets to with the others shut of which some

@@ -22,6 +22,7 @@ func (x *examiner) behaviours() {
 		if err == nil {
 			faults = x.newFaults(c.Check())
 			behaves, err = x.behave(func(circuit.Network) {})
+			x.stores(c)
 		}
 		var more circuit.Faults
 		if errors.As(err, &more) {
@@ -315,7 +316,7 @@ func (x *examiner) behaviour(name string, y schema.Cylinder, all behaviour, why 
 	}
 	var plugs []string
 	for _, e := range circuit.Events() {
-		if e == circuit.StopPressed && len(x.m.Air.Stop) == 0 {
+		if (e == circuit.StopPressed || e == circuit.StopReleased) && len(x.m.Air.Stop) == 0 {
 			continue
 		}
 		s := newSubject(x.m, "behaviour", name+" on "+e.String(), y.At)
@@ -342,6 +343,17 @@ func (x *examiner) behaviour(name string, y schema.Cylinder, all behaviour, why 
 		switch e {
 		case circuit.Normal:
 			plugs = x.shutIn(s, name, rows)
+			if slices.ContainsFunc(x.valvesOf(rows), func(v string) bool { return x.m.Air.Parts[v].Moved.Value == "coil" }) {
+				s.flag("declared", y.Harmless.Given(), y.Bore)
+			}
+			if why == "" {
+				x.inTheMiddle(s, name, y, rows)
+				x.springBack(s, name, y)
+			}
+		case circuit.StopReleased:
+			if r := x.m.Air.Resumes; r.Assumed != "" {
+				x.assume(s, r.Path, fmt.Sprint(r.Value), r.Assumed)
+			}
 		case circuit.IsolatedForWork:
 			x.trapped(s, name, y, rows, plugs)
 		}
@@ -357,6 +369,8 @@ var eventFacts = map[circuit.Event][]string{
 	circuit.StopPressed:      {"awayOnPower"},
 	circuit.AirLost:          {"fallsAway"},
 	circuit.AirBackUnpowered: {"awayOnReturn"},
+	circuit.ControllerReset:  {"awayOnStart"},
+	circuit.StopReleased:     {"awayOnRelease"},
 }
 
 // assumedOf lists the properties of valves that the builder left to the defaults.
@@ -405,7 +419,7 @@ func (x *examiner) againstHarmless(s *Subject, name string, y schema.Cylinder, e
 		s.flag("crossed", crossed && lost != nil, blame...)
 		s.flag("awayOnPower", lost != nil && !crossed, blame...)
 		row2 := rowOf(b[name][e], func(r circuit.Row) bool { return stuck(r, harmless) })
-		s.flag("stuck", row2 != nil && lost == nil, blame...)
+		s.flag("stuck", row2 != nil && lost == nil && !x.springYields(name, y), blame...)
 		if row == nil {
 			row = row2
 		}
@@ -413,9 +427,23 @@ func (x *examiner) againstHarmless(s *Subject, name string, y schema.Cylinder, e
 		s.flag("awayOnPower", row != nil && lost == nil, blame...)
 	case circuit.AirBackUnpowered:
 		s.flag("awayOnReturn", row != nil && lost == nil && leaves(circuit.StopPressed) == nil, blame...)
+		if row == nil {
+			row = x.returnsLate(s, name, y, b)
+		}
 	case circuit.AirLost:
 		s.flag("fallsAway", row != nil, y.Harmless)
 		x.toHold(s, name, harmless)
+	case circuit.ControllerReset:
+		away := row != nil && lost == nil
+		s.flag("awayOnStart", away)
+		if away {
+			blame, text = x.startless(name, y)
+			s.flag("awayOnStart", away, blame...)
+		}
+	case circuit.StopReleased:
+		away := row != nil && x.m.Air.Resumes.Value && leaves(circuit.StopPressed) == nil
+		s.flag("awayOnRelease", away, x.m.Air.Resumes)
+		text = "Let the stop take the command away with the current (`resumes: false`): the coils come on again only when the start is given by hand, after the stop is let go"
 	}
 	if row != nil {
 		s.text("remedyRest", text)

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"trammel.example/checks/air"
 	"trammel.example/checks/stroke"
 	"trammel.example/schema"
 )
@@ -158,12 +159,14 @@ func (p *plumber) line(cylinder, end string) (*line, string) {
 			l.add([]linePart{both(port.Part, p.conductance(part.Passage, port.Part))})
 			at = port.Part + ".1"
 			continue
+		case "check valve":
+			return nil, fmt.Sprintf("%s, a check valve, lets the air of %s.%s go one way alone: strokes are computed for lines by which it comes and goes", port.Part, cylinder, end)
 		default:
 			if part.Passage.Given() {
 				l.add([]linePart{both(port.Part, p.conductance(part.Passage, ""))})
 			}
 		}
-		others := p.otherPorts(port.Part, port.Name)
+		others := slices.DeleteFunc(p.otherPorts(port.Part, port.Name), p.takesNone)
 		if len(others) != 1 {
 			return nil, fmt.Sprintf("the line of %s.%s ends or branches at %s, where no valve is: a stroke is computed for a cylinder with a valve of its own", cylinder, end, port.Part)
 		}
@@ -188,6 +191,21 @@ func (p *plumber) otherPorts(part, but string) []string {
 		}
 	}
 	return others
+}
+
+// takesNone reports whether a port only passes a signal on: it is a pilot itself, or leads to one, to a gauge or to a plug.
+func (p *plumber) takesNone(port string) bool {
+	pilot := func(of air.Port) bool {
+		kind := p.x.m.Air.Parts[of.Part].Kind.Value
+		return kind == "pilot-operated check valve" && of.Name == "12" || kind == "valve" && slices.Contains([]string{"10", "12", "14"}, of.Name)
+	}
+	run := p.x.m.Air.Runs[p.runs[port]]
+	far := portOf(run.From.Value)
+	if run.From.Value == port {
+		far = portOf(run.To.Value)
+	}
+	kind := p.x.m.Air.Parts[far.Part].Kind.Value
+	return pilot(portOf(port)) || pilot(far) || kind == "gauge" || kind == "plug"
 }
 
 // throttle is a flow control that faces the cylinder with a port.

@@ -19,6 +19,7 @@ var circuitKinds = map[string]circuit.Kind{
 	"compressor": circuit.Compressor, "relief valve": circuit.ReliefValve, "receiver": circuit.Receiver, "isolator": circuit.Isolator,
 	"filter": circuit.Filter, "regulator": circuit.Regulator, "gauge": circuit.Gauge, "valve": circuit.ValveKind,
 	"flow control": circuit.FlowControl, "silencer": circuit.Silencer, "plug": circuit.Plug, "quick exhaust": circuit.QuickExhaust, "soft start": circuit.SoftStart, "manifold": circuit.Manifold,
+	"check valve": circuit.Check, "pilot-operated check valve": circuit.PilotCheck, "shuttle valve": circuit.Shuttle,
 }
 
 var (
@@ -32,7 +33,7 @@ var (
 // network is the machine's circuit. Each cylinder's load is that of one of the sweeps that it leads: they differ by where the other
 // cylinders are.
 func (x *examiner) network(sweep int) circuit.Network {
-	n := circuit.Network{Components: map[string]circuit.Component{}, Runs: map[string]circuit.Run{}}
+	n := circuit.Network{Components: map[string]circuit.Component{}, Runs: map[string]circuit.Run{}, Start: map[string]string{}}
 	for name, p := range x.m.Air.Parts {
 		c := circuit.Component{Kind: circuitKinds[p.Kind.Value]}
 		switch c.Kind {
@@ -85,6 +86,9 @@ func (x *examiner) network(sweep int) circuit.Network {
 	}
 	for _, v := range x.m.Air.Stop {
 		n.Stop = append(n.Stop, v.Value)
+	}
+	for valve, position := range x.m.Air.Start {
+		n.Start[valve] = position.Value
 	}
 	return n
 }

@@ -491,9 +491,48 @@ func (c *checker) air() {
 			c.add(v.Origin, "%s names `%s`, which no coil moves: the stop takes the current from coils", v.Path, v.Value)
 		}
 	}
+	for _, name := range sorted(air.Start) {
+		c.start(name, air.Start[name])
+	}
 	used := map[string]string{}
 	for _, name := range sorted(air.Runs) {
 		c.run(name, air.Runs[name], used)
+	}
+}
+
+// start looks whether a coil brings about the position that the controller gives a valve.
+func (c *checker) start(valve string, position Text) {
+	p, ok := c.m.Air.Parts[valve]
+	switch {
+	case !ok:
+		c.add(position.Origin, "%s names the part `%s`, which does not exist: %s", position.Path, valve, meant(valve, sorted(c.m.Air.Parts)))
+		return
+	case p.Kind.Value != "valve":
+		c.add(position.Origin, "%s names a %s: the controller switches valves", position.Path, p.Kind.Value)
+		return
+	case p.Moved.Value != "coil":
+		c.add(position.Origin, "%s names a valve that no coil moves: the controller switches coils", position.Path)
+		return
+	}
+	coils := []string{"14"}
+	two := p.Returns.Value == "nothing"
+	switch p.Function.Value {
+	case "5/3":
+		coils = []string{"12", "14"}
+	case "5/2":
+		if two {
+			coils = []string{"12", "14"}
+		}
+	default:
+		coils = []string{"12"}
+		if two {
+			coils = []string{"10", "12"}
+		} else if p.Rest.Value == "open" {
+			coils = []string{"10"}
+		}
+	}
+	if !slices.Contains(coils, position.Value) {
+		c.add(position.Origin, "%s is `%s`, and the coils of this %s bring about %s", position.Path, position.Value, p.Function.Value, orList(coils))
 	}
 }
 

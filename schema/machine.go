@@ -371,6 +371,9 @@ type Air struct {
 	Parts map[string]AirPart `cue:"parts"`
 	Runs  map[string]Run     `cue:"runs"`
 	Stop  []Text             `cue:"stop"`
+	// Resumes tells that the stopped coils come on again when the stop is let go.
+	Resumes Flag            `cue:"resumes"`
+	Start   map[string]Text `cue:"start"`
 }
 
 // An AirPart holds the fields of every kind of part; those of other kinds than its own are not given.

@@ -5,6 +5,7 @@ package air
 
 import (
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -34,6 +35,13 @@ const (
 type Part struct {
 	Role  Role
 	Limit float64
+	// Through lists, by the port at which air enters, those by which it leaves; nil lets it go from each to all.
+	Through map[string][]string
+}
+
+// passes reports whether air that came in by a port leaves by another. What a walk starts at lets it out everywhere.
+func (p Part) passes(in, out string) bool {
+	return p.Through == nil || in == "" || slices.Contains(p.Through[in], out)
 }
 
 // A Port is one of a part's openings, by the part's name and its own.
@@ -116,9 +124,10 @@ func (w *walk) zone(start, from string, r Reach, passed map[string]bool) {
 	runs := map[string]bool{}
 	type entry struct{ regulator, port string }
 	var behind []entry
-	queue := []string{start}
+	entered := map[Port]bool{}
+	queue := []Port{{Part: start}}
 	for len(queue) > 0 {
-		name := queue[0]
+		name, in := queue[0].Part, queue[0].Name
 		queue = queue[1:]
 		if part := w.parts[name]; part.Role == Relieves {
 			r.Pressure, r.Failed = math.Min(r.Pressure, part.Limit), math.Min(r.Failed, part.Limit)
@@ -126,7 +135,7 @@ func (w *walk) zone(start, from string, r Reach, passed map[string]bool) {
 		}
 		for _, run := range w.at[name] {
 			// A regulator is entered and left by its ports: from the zone behind it, only its outlet's runs are walked.
-			if run == from || runs[run] || w.parts[name].Role == Regulates && w.portAt(run, name) == "1" {
+			if run == from || runs[run] || w.parts[name].Role == Regulates && w.portAt(run, name) == "1" || !w.parts[name].passes(in, w.portAt(run, name)) {
 				continue
 			}
 			runs[run] = true
@@ -137,12 +146,14 @@ func (w *walk) zone(start, from string, r Reach, passed map[string]bool) {
 				}
 				continue
 			}
-			if inside[next.Part] {
+			if inside[next.Part] && (w.parts[next.Part].Through == nil || entered[next]) {
 				continue
 			}
-			inside[next.Part] = true
-			shut[next.Part] = shut[name] || w.parts[name].Role == Isolates
-			queue = append(queue, next.Part)
+			if !inside[next.Part] {
+				shut[next.Part] = shut[name] || w.parts[name].Role == Isolates
+			}
+			inside[next.Part], entered[next] = true, true
+			queue = append(queue, next)
 		}
 	}
 	for name := range inside {

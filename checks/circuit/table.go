@@ -2,7 +2,7 @@ package circuit
 
 import "slices"
 
-// MostStates is how many start states one branch may have. A table has eight rows for each, of some hundred bytes.
+// MostStates is how many start states one branch may have. A table has nine rows for each, of some hundred bytes.
 const MostStates = 1 << 12
 
 // An Event is what happens to the machine, from a state with air and electricity on.
@@ -17,15 +17,16 @@ const (
 	StopPressed                   // the coils that the stop names lose their current
 	IsolatedForWork               // every isolator is shut and no coil has current
 	ControllerReset               // no coil has current, then the controller gives its start
+	StopReleased                  // after the stop, the coils that it names have the current again that they had before
 )
 
 func (e Event) String() string {
-	return name([]string{"normal", "electricity lost", "air lost", "air back without electricity", "air back with electricity", "stop pressed", "isolated for work", "controller reset"}, int(e))
+	return name([]string{"normal", "electricity lost", "air lost", "air back without electricity", "air back with electricity", "stop pressed", "isolated for work", "controller reset", "stop released"}, int(e))
 }
 
 // Events are all of them, in order.
 func Events() []Event {
-	return []Event{Normal, ElectricityLost, AirLost, AirBackUnpowered, AirBackPowered, StopPressed, IsolatedForWork, ControllerReset}
+	return []Event{Normal, ElectricityLost, AirLost, AirBackUnpowered, AirBackPowered, StopPressed, IsolatedForWork, ControllerReset, StopReleased}
 }
 
 // A Setting is a valve and the position that operation or memory chooses for it.
@@ -199,6 +200,7 @@ func (b *branch) positions(s *settled) []Setting {
 // steps are the surroundings that an event goes through.
 func (c *Circuit) steps(e Event) []surroundings {
 	unpowered := surroundings{air: true, powered: never, handsOff: true}
+	stopped := surroundings{air: true, powered: func(id int) bool { return !c.stop[id] }, handsOff: true}
 	switch e {
 	case ElectricityLost:
 		return []surroundings{unpowered}
@@ -209,7 +211,9 @@ func (c *Circuit) steps(e Event) []surroundings {
 	case AirBackPowered:
 		return []surroundings{{powered: always, handsOff: true}, {air: true, powered: always, handsOff: true}}
 	case StopPressed:
-		return []surroundings{{air: true, powered: func(id int) bool { return !c.stop[id] }, handsOff: true}}
+		return []surroundings{stopped}
+	case StopReleased:
+		return []surroundings{stopped, {air: true, powered: always, handsOff: true}}
 	case IsolatedForWork:
 		return []surroundings{{air: true, powered: never, handsOff: true, isolated: true}}
 	case ControllerReset:
