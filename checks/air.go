@@ -146,6 +146,18 @@ func (w *airWay) in(run string) (airZone, string) {
 	return w.find(run, func(way air.Way) (map[string]air.Reach, map[string]string) { return way.Runs, way.RunsBeyond })
 }
 
+// beyond names the regulator or check valve, fitted backward, through which alone air could come to a part.
+func (w *airWay) beyond(part string) string {
+	found := ""
+	for _, source := range sorted(w.ways) {
+		if _, reached := w.ways[source].Parts[part]; reached {
+			return ""
+		}
+		found = cmp.Or(found, w.ways[source].PartsBeyond[part])
+	}
+	return found
+}
+
 // find takes the highest pressure that any compressor brings. in gives what a way reaches, and what lies beyond a regulator fitted backward.
 func (w *airWay) find(name string, in func(air.Way) (reached map[string]air.Reach, beyond map[string]string)) (airZone, string) {
 	if w.why != "" {
@@ -173,7 +185,7 @@ func (w *airWay) find(name string, in func(air.Way) (reached map[string]air.Reac
 	}
 	if !found {
 		if backward != "" {
-			return airZone{}, fmt.Sprintf("its air comes through %s, a regulator that is fitted the wrong way round: turn that first", backward)
+			return airZone{}, fmt.Sprintf("its air comes through %s, a %s that is fitted the wrong way round: turn that first", backward, w.m.Air.Parts[backward].Kind.Value)
 		}
 		return airZone{}, fmt.Sprintf("no air reaches %s: no run joins it to the compressor", name)
 	}

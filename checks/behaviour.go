@@ -15,6 +15,7 @@ import (
 // behaviours judges the circuit, and each cylinder on each event.
 func (x *examiner) behaviours() {
 	var behaves behaviour
+	var closed []string // that have no way out at all
 	why := "the circuit can't be followed: put right what is wrong with it first"
 	if x.m.Air.Given() {
 		c, err := circuit.New(x.network(0))
@@ -29,28 +30,45 @@ func (x *examiner) behaviours() {
 			faults = append(faults, more...)
 		}
 		x.circuitFaults(faults)
+		for _, f := range faults {
+			if f.Kind == circuit.NoExhaust {
+				closed = append(closed, f.Components...)
+			}
+		}
 		if err == nil {
 			why = ""
 		}
 	}
 	for _, name := range sorted(x.m.Cylinders) {
-		x.behaviour(name, x.m.Cylinders[name], behaves, why)
+		x.behaviour(name, x.m.Cylinders[name], behaves, slices.Contains(closed, name), why)
 	}
 }
 
-// newFaults leaves out those of parts that no air reaches at all and of regulators fitted backward, which have findings of their own.
+// newFaults leaves out those of parts that no air reaches at all, for which the cylinders that they were to feed speak, and of what lies
+// beyond a regulator or check valve fitted backward, which has a finding of its own.
 func (x *examiner) newFaults(all circuit.Faults) circuit.Faults {
-	return slices.DeleteFunc(all, func(f circuit.Fault) bool {
+	turned := map[string]bool{}
+	for _, way := range x.air.ways {
+		for _, name := range way.Backward {
+			turned[name] = true
+		}
+	}
+	all = slices.DeleteFunc(all, func(f circuit.Fault) bool {
 		return slices.ContainsFunc(f.Components, func(name string) bool {
-			for _, way := range x.air.ways {
-				if slices.Contains(way.Backward, name) {
-					return true
-				}
+			if turned[name] || x.air.beyond(name) != "" {
+				return true
 			}
 			_, why := x.air.at(name)
-			return why != "" && (f.Kind == circuit.NoSupply || f.Kind == circuit.NoExhaust)
+			_, cylinder := x.m.Cylinders[name]
+			return why != "" && (f.Kind == circuit.NoExhaust || f.Kind == circuit.NoSupply && !(cylinder && x.airRunsAt(name) > 0))
 		})
 	})
+	for _, name := range sorted(turned) {
+		if x.m.Air.Parts[name].Kind.Value == "check valve" {
+			all = append(all, circuit.Fault{Kind: circuit.NoSupply, Components: []string{name}})
+		}
+	}
+	return all
 }
 
 // A behaviour is what each cylinder does, by its name: on each event, one row for each state of the valves before it.
@@ -301,7 +319,7 @@ func does(rows []circuit.Row) string {
 
 // behaviour judges one cylinder on each event. What the valves do to its chambers is known where the circuit is solved; how the rod goes
 // asks for its load too.
-func (x *examiner) behaviour(name string, y schema.Cylinder, all behaviour, why string) {
+func (x *examiner) behaviour(name string, y schema.Cylinder, all behaviour, closed bool, why string) {
 	if _, dry := x.air.at(name); dry != "" && !y.Harmless.Given() {
 		return // which has a finding of its own
 	}
@@ -342,7 +360,9 @@ func (x *examiner) behaviour(name string, y schema.Cylinder, all behaviour, why 
 		}
 		switch e {
 		case circuit.Normal:
-			plugs = x.shutIn(s, name, rows)
+			if !closed { // which has a finding of its own
+				plugs = x.shutIn(s, name, rows)
+			}
 			if slices.ContainsFunc(x.valvesOf(rows), func(v string) bool { return x.m.Air.Parts[v].Moved.Value == "coil" }) {
 				s.flag("declared", y.Harmless.Given(), y.Bore)
 			}
@@ -355,7 +375,9 @@ func (x *examiner) behaviour(name string, y schema.Cylinder, all behaviour, why 
 				x.assume(s, r.Path, fmt.Sprint(r.Value), r.Assumed)
 			}
 		case circuit.IsolatedForWork:
-			x.trapped(s, name, y, rows, plugs)
+			if !closed {
+				x.trapped(s, name, y, rows, plugs)
+			}
 		}
 		if judged && e != circuit.Normal {
 			x.againstHarmless(s, name, y, e, all, healed)
@@ -622,6 +644,9 @@ func (x *examiner) shutIn(s *Subject, name string, rows []circuit.Row) (plugs []
 	if isTrapped(row.Front) {
 		chamber = "front"
 	}
+	here := func(r circuit.Row) bool {
+		return shut(r) && (chamber == "rear" && isTrapped(r.Rear) || chamber == "front" && isTrapped(r.Front))
+	}
 	s.text("shutInWhere", chamber)
 	s.text("when", cmp.Or(from(*row), "whatever is done"))
 	var plugged []string
@@ -634,7 +659,7 @@ func (x *examiner) shutIn(s *Subject, name string, rows []circuit.Row) (plugs []
 				continue
 			}
 			freed, err := x.behave(func(n circuit.Network) { n.Components[plug] = circuit.Component{Kind: circuit.Silencer} })
-			if err == nil && rowOf(freed[name][circuit.Normal], shut) == nil {
+			if err == nil && rowOf(freed[name][circuit.Normal], here) == nil {
 				plugged = append(plugged, ends[0].Value)
 				plugs = append(plugs, plug)
 				blame = append(blame, ends[1])

@@ -15,6 +15,10 @@ func (x *examiner) circuitFaults(faults circuit.Faults) {
 		s := newSubject(x.m, "circuit", strings.Join(append(f.Components, f.Runs...), ", "), at)
 		x.add(s)
 		text, remedy := faultInWords(f)
+		if f.Kind == circuit.NoSupply && len(f.Ports) == 0 && x.m.Air.Parts[f.Components[0]].Kind.Value == "check valve" {
+			text = fmt.Sprintf("Air comes to port 2 of %s, and a check valve lets it through from 1 to 2 only", f.Components[0])
+			remedy = fmt.Sprintf("Turn %s round, so that the air comes to its port 1", f.Components[0])
+		}
 		s.flag("faulty", true, blame...)
 		s.text("fault", text)
 		s.text("remedyFault", remedy)
@@ -57,7 +61,7 @@ func faultInWords(f circuit.Fault) (text, remedy string) {
 	case circuit.UnknownPort:
 		return fmt.Sprintf("Port %s is joined, and a part of that kind has no such port", named), fmt.Sprintf("Join run %s to another port, or give %s its true kind", inWords(f.Runs), parts)
 	case circuit.Loop:
-		return fmt.Sprintf("The runs %s make a ring with nothing but manifolds in it", inWords(f.Runs)), fmt.Sprintf("Leave out one of the runs %s", inWords(f.Runs))
+		return fmt.Sprintf("The runs %s make a ring with nothing but %s in it", inWords(f.Runs), parts), fmt.Sprintf("Leave out one of the runs %s", inWords(f.Runs))
 	case circuit.OutputsJoined:
 		return fmt.Sprintf("Ports %s are joined: each lets out what the other supplies", named), fmt.Sprintf("Give each of %s a tube of its own", named)
 	case circuit.OpenPort:

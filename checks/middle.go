@@ -89,8 +89,7 @@ func (x *examiner) otherCentre(name, valve string) string {
 			continue
 		}
 		goes := rowOf(b[name][circuit.Normal], func(r circuit.Row) bool {
-			at := slices.ContainsFunc(r.At, func(p circuit.Setting) bool { return p.Component == valve && p.Position == "centre" })
-			return at && (r.Out == circuit.Moves || r.Out == circuit.Falls || r.In == circuit.Moves || r.In == circuit.Falls)
+			return slices.Contains(r.At, circuit.Setting{Component: valve, Position: "centre"}) && (r.Out == circuit.Moves || r.Out == circuit.Falls || r.In == circuit.Moves || r.In == circuit.Falls)
 		})
 		if goes == nil {
 			stay = append(stay, centre)
@@ -127,13 +126,14 @@ func (x *examiner) checked(name string, y schema.Cylinder, chamber, valve string
 	})
 	if err == nil && y.Acting.Value == "double" {
 		held := rowOf(b[name][circuit.Normal], func(r circuit.Row) bool {
-			at := slices.ContainsFunc(r.At, func(p circuit.Setting) bool { return p.Component == valve && p.Position == "centre" })
-			return at && (r.In == circuit.Falls || r.In == circuit.Moves || r.Out == circuit.Falls || r.Out == circuit.Moves)
+			gives := r.In
+			if chamber == "front" {
+				gives = r.Out
+			}
+			return slices.Contains(r.At, circuit.Setting{Component: valve, Position: "centre"}) &&
+				slices.Contains(r.At, circuit.Setting{Component: ".check", Position: "shut"}) && (gives == circuit.Drifts || gives == circuit.Rests)
 		})
-		shut := rowOf(b[name][circuit.Normal], func(r circuit.Row) bool {
-			return slices.Contains(r.At, circuit.Setting{Component: valve, Position: "centre"}) && slices.Contains(r.At, circuit.Setting{Component: ".check", Position: "shut"})
-		})
-		if held == nil && shut != nil {
+		if held != nil {
 			return fmt.Sprintf("Screw a pilot-operated check valve into the %s port of %s, its pilot on a manifold in the tube to the %s port, and take an exhaust centre for %s, which lets the pilot empty: computed again, the check valve shuts. It shuts the air in when the machine is shut off for work too, so fit a bleed at that port. Or %s", chamber, name, other, valve, lock)
 		}
 	}

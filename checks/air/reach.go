@@ -66,7 +66,7 @@ type Way struct {
 	Runs  map[string]Reach
 	// ShutOff are the relief valves of the source's own zone that an isolating valve can cut off from the source.
 	ShutOff []string
-	// Backward are regulators that air enters by another port than 1.
+	// Backward are regulators that air enters by another port than 1, and parts that it enters only where it can't go on.
 	Backward []string
 	// PartsBeyond and RunsBeyond are those that air gets to only through one of these regulators, with its name: what stands there nobody knows.
 	PartsBeyond, RunsBeyond map[string]string
@@ -74,13 +74,16 @@ type Way struct {
 
 // Follow finds the pressures from a source. Limit is what protects the source itself (Pa), +Inf for nothing.
 func Follow(parts map[string]Part, runs map[string]Run, source string, limit float64) Way {
-	w := &walk{parts: parts, runs: runs, way: Way{Parts: map[string]Reach{}, Runs: map[string]Reach{}, PartsBeyond: map[string]string{}, RunsBeyond: map[string]string{}}, at: map[string][]string{}}
+	w := &walk{parts: parts, runs: runs, way: Way{Parts: map[string]Reach{}, Runs: map[string]Reach{}, PartsBeyond: map[string]string{}, RunsBeyond: map[string]string{}}, at: map[string][]string{}, stopped: map[string]bool{}, gone: map[string]bool{}}
 	for _, name := range sortedKeys(runs) {
 		for _, p := range []Port{runs[name].A, runs[name].B} {
 			w.at[p.Part] = append(w.at[p.Part], name)
 		}
 	}
 	w.zone(source, "", Reach{Pressure: limit, Failed: limit}, map[string]bool{})
+	for _, name := range sortedKeys(w.stopped) {
+		w.way.Backward = with(w.way.Backward, name)
+	}
 	sort.Strings(w.way.ShutOff)
 	sort.Strings(w.way.Backward)
 	for _, regulator := range w.way.Backward {
@@ -113,7 +116,9 @@ type walk struct {
 	parts map[string]Part
 	runs  map[string]Run
 	at    map[string][]string // the runs at each part
-	way   Way
+	// stopped are parts that air came to by a port from which it can't go on, gone as one that it came to by another.
+	stopped, gone map[string]bool
+	way           Way
 }
 
 // zone fills everything joined to a part without a regulator, then goes on behind the regulators. from is the run that led here, which
@@ -129,6 +134,7 @@ func (w *walk) zone(start, from string, r Reach, passed map[string]bool) {
 	for len(queue) > 0 {
 		name, in := queue[0].Part, queue[0].Name
 		queue = queue[1:]
+		w.comes(name, in)
 		if part := w.parts[name]; part.Role == Relieves {
 			r.Pressure, r.Failed = math.Min(r.Pressure, part.Limit), math.Min(r.Failed, part.Limit)
 			r.Reliefs = with(r.Reliefs, name)
@@ -182,6 +188,19 @@ func (w *walk) zone(start, from string, r Reach, passed map[string]bool) {
 			deeper[k] = true
 		}
 		w.zone(e.regulator, "", next, deeper)
+	}
+}
+
+// comes notes whether air that comes to a part by a port can go on from there; a pilot port is no way.
+func (w *walk) comes(name, in string) {
+	through := w.parts[name].Through
+	switch {
+	case through == nil || in == "" || in == "12":
+	case len(through[in]) > 0:
+		w.gone[name] = true
+		delete(w.stopped, name)
+	case !w.gone[name]:
+		w.stopped[name] = true
 	}
 }
 

@@ -96,3 +96,40 @@ func TestMate(t *testing.T) {
 		}
 	}
 }
+
+// TestOneWay: a check valve lets air through from 1 to 2, a shuttle valve from either inlet to 2, and a pilot is no way (ISO 1219-1, from
+// memory); circuits by hand.
+func TestOneWay(t *testing.T) {
+	check, shuttle := map[string][]string{"1": {"2"}}, map[string][]string{"1": {"2"}, "3": {"2"}}
+	piloted := map[string][]string{"1": {"2"}, "2": {"1"}}
+	for _, c := range []struct {
+		what     string
+		through  map[string][]string
+		in, out  string
+		reached  bool
+		backward bool
+	}{
+		{"check valve", check, "1", "2", true, false},
+		{"check valve turned", check, "2", "1", false, true},
+		{"shuttle valve from 1", shuttle, "1", "2", true, false},
+		{"shuttle valve from 3", shuttle, "3", "2", true, false},
+		{"shuttle valve, from inlet to inlet", shuttle, "1", "3", false, false},
+		{"pilot-operated check valve back", piloted, "2", "1", true, false},
+		{"pilot", map[string][]string{"1": {"2"}, "2": {"1"}}, "p", "2", false, true},
+	} {
+		parts := map[string]Part{"source": {}, "valve": {Through: c.through}, "behind": {}}
+		way := Follow(parts, map[string]Run{"a": {Port{"source", "1"}, Port{"valve", c.in}}, "b": {Port{"valve", c.out}, Port{"behind", "1"}}}, "source", 8*bar)
+		if _, got := way.Parts["behind"]; got != c.reached {
+			t.Errorf("%s: air gets through: %v", c.what, got)
+		}
+		if got := len(way.Backward) > 0; got != c.backward {
+			t.Errorf("%s: backward: %v", c.what, got)
+		}
+	}
+	// Air that comes to both sides of a check valve is no fault of the valve.
+	parts := map[string]Part{"source": {}, "valve": {Through: check}, "behind": {}}
+	way := Follow(parts, line("source1", "valve1", "valve2", "behind1", "behind2", "source2"), "source", 8*bar)
+	if len(way.Backward) > 0 {
+		t.Errorf("with a bypass: %v", way.Backward)
+	}
+}

@@ -124,7 +124,8 @@ func New(n Network) (*Circuit, error) {
 			taken[r.B] = append(taken[r.B], run)
 		}
 		if !joints.join(id[r.A], id[r.B]) {
-			faults = append(faults, Fault{Kind: Loop, Components: names(r.A, r.B), Runs: []string{run}})
+			parts, runs := c.ring(n, run)
+			faults = append(faults, Fault{Kind: Loop, Components: parts, Runs: runs})
 		}
 		sets.join(id[r.A], id[r.B])
 	}
@@ -152,6 +153,44 @@ func New(n Network) (*Circuit, error) {
 	c.bounds()
 	c.influence()
 	return c, nil
+}
+
+// ring names what a run closes a ring with: the tees and manifolds, and the runs before it by name that lead from its one end to the other.
+func (c *Circuit) ring(n Network, closing string) (parts, runs []string) {
+	end := n.Runs[closing]
+	came := map[string]string{end.A.Component: ""} // the run by which each was come to
+	for queue := []string{end.A.Component}; len(queue) > 0; queue = queue[1:] {
+		for _, run := range sortedKeys(n.Runs) {
+			if run >= closing {
+				break
+			}
+			a, b := n.Runs[run].A.Component, n.Runs[run].B.Component
+			if b == queue[0] {
+				a, b = b, a
+			}
+			if _, seen := came[b]; a != queue[0] || seen {
+				continue
+			}
+			if i, ok := c.index[b]; ok && (c.comps[i].Kind == Tee || c.comps[i].Kind == Manifold) {
+				came[b] = run
+				queue = append(queue, b)
+			}
+		}
+	}
+	parts, runs = names(end.A, end.B), []string{closing}
+	for at := end.B.Component; came[at] != ""; {
+		run := n.Runs[came[at]]
+		runs = append(runs, came[at])
+		parts = append(parts, names(run.A, run.B)...)
+		if at == run.A.Component {
+			at = run.B.Component
+		} else {
+			at = run.A.Component
+		}
+	}
+	slices.Sort(parts)
+	slices.Sort(runs)
+	return slices.Compact(parts), runs
 }
 
 // mark notes what a port makes of its net.

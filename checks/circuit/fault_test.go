@@ -44,7 +44,7 @@ func TestBadInput(t *testing.T) {
 		{"a ring of tees", func(n *Network) {
 			n.Components["a"], n.Components["b"] = Component{Kind: Tee}, Component{Kind: Tee}
 			n.Runs["one"], n.Runs["two"] = Run{Port{"a", "1"}, Port{"b", "1"}}, Run{Port{"a", "2"}, Port{"b", "2"}}
-		}, []Fault{{Kind: Loop, Components: []string{"a", "b"}, Runs: []string{"two"}}}, ""},
+		}, []Fault{{Kind: Loop, Components: []string{"a", "b"}, Runs: []string{"one", "two"}}}, ""},
 		{"no pressure", func(n *Network) { n.Components["line"] = Component{Kind: Regulator, Pressure: math.NaN()} },
 			[]Fault{{Kind: NotPositive, Components: []string{"line"}, What: "pressure", Value: math.NaN()}}, "a number must be above zero and finite, pressure, found NaN: line"},
 		{"no area", func(n *Network) { n.Components["lift"] = Component{Kind: CylinderKind, Cylinder: Cylinder{Rear: 1e-4}} },
