@@ -122,7 +122,8 @@ func (d *driven) judge(s *Subject, inward bool) float64 {
 		way = way[:exhausting.vent]
 	}
 	throttled := slices.ContainsFunc(slices.Concat(way, out), func(p linePart) bool { return p.control != "" && p.out })
-	s.flag("unthrottled", !throttled)
+	d.bypassed(s, exhausting, inward)
+	s.flag("unthrottled", !throttled && !s.Facts["bypassed"].Flag)
 	for _, p := range supplied.parts {
 		if p.control != "" {
 			s.flag("backward", !p.out, d.x.m.Air.Parts[p.control].Throttles.Enters)
@@ -255,6 +256,36 @@ func (d *driven) halts(r *stroke.Result) string {
 		return fmt.Sprintf("after %s it has come to a rod out by %s, and is not there", schema.Format(schema.TimeDim, r.Last.Time), at)
 	}
 	return ""
+}
+
+// bypassed finds the flow control that air which leaves never comes to, since a quick exhaust lets it out before.
+func (d *driven) bypassed(s *Subject, l *line, inward bool) {
+	past := -1
+	if l.vent >= 0 {
+		past = slices.IndexFunc(l.parts[l.vent:], func(p linePart) bool { return p.control != "" && p.out })
+	}
+	s.flag("bypassed", past >= 0)
+	if past < 0 {
+		return
+	}
+	past += l.vent
+	control := l.parts[past]
+	s.flag("bypassed", true, d.x.m.Air.Parts[control.control].Throttles.Set)
+	s.text("passedBy", control.control)
+	s.text("bypassedBy", l.parts[l.vent].Name)
+	other := *d
+	moved := *l
+	moved.parts = slices.Insert(slices.Delete(slices.Clone(l.parts), past, past+1), 0, control)
+	moved.vent++
+	if inward {
+		other.rear = &moved
+	} else {
+		other.front = &moved
+	}
+	s.text("before", "see then what it has to be set to, for as it is the rod does not get to its end")
+	if r := other.try(other.machine(inward, false)); r.Verdict == stroke.Arrives {
+		s.text("before", fmt.Sprintf("computed again, the stroke takes %s then and ends at %s", schema.Format(schema.TimeDim, r.Arrived), schema.Format(schema.SpeedDim, math.Abs(r.Last.Speed))))
+	}
 }
 
 // tubeShare compares the tube with the chamber that it fills.
