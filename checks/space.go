@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"slices"
 	"strings"
 
 	"trammel.example/checks/space"
@@ -57,13 +58,13 @@ type meeting struct {
 	first    float64 // stroke from which on
 }
 
-// search finds how near every two parts come, in the order of the figures.
-func (w *scenery) search(figures []figure, q space.Search) ([]meeting, error) {
+// search finds how near every two parts come, in the order of the figures: in some runs, or without any named in all.
+func (w *scenery) search(figures []figure, q space.Search, runs ...int) ([]meeting, error) {
 	scene, of := w.scene(figures)
 	nearest := map[[2]string]int{}
 	var out []meeting
 	for run := range w.x.motion.runs {
-		if len(w.x.motion.runs[run].Poses) < 2 {
+		if len(w.x.motion.runs[run].Poses) < 2 || len(runs) > 0 && !slices.Contains(runs, run) {
 			continue
 		}
 		s, err := space.New(scene, w.motionOf(run))
@@ -138,6 +139,8 @@ func (w *scenery) pair(m meeting) {
 	if m.nearer {
 		s.text("first", w.x.motion.rodOut(m.run, m.first))
 	}
+	s.flag("meet", false)
+	s.flag("whatever", m.distance >= 0 || !w.meet(s, m, needed))
 	if m.distance < needed {
 		s.text("remedyRoom", w.remedy(m, needed))
 	}
