@@ -3,6 +3,7 @@ package checks
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -82,8 +83,8 @@ func followAir(m *schema.Machine) *airWay {
 	return w
 }
 
-// fed are the cylinders that get air from a compressor, or with "" from any, while some isolating valves are shut.
-func (w *airWay) fed(from string, shut func(isolator string) bool) []string {
+// reached are the parts that a compressor's air gets to, or with "" any one's, while some isolating valves are shut.
+func (w *airWay) reached(from string, shut func(isolator string) bool) map[string]bool {
 	open := map[string]air.Run{}
 	for name, r := range w.runs {
 		stops := false
@@ -100,29 +101,17 @@ func (w *airWay) fed(from string, shut func(isolator string) bool) []string {
 			continue
 		}
 		for part := range air.Follow(w.parts, open, source, 0).Parts {
-			if _, ok := w.m.Cylinders[part]; ok {
-				reached[part] = true
-			}
-		}
-	}
-	return sorted(reached)
-}
-
-// beforeIsolators are the parts that a compressor's air gets to with every isolating valve shut.
-func (w *airWay) beforeIsolators() map[string]bool {
-	open := map[string]air.Run{}
-	for name, r := range w.runs {
-		if w.parts[r.A.Part].Role != air.Isolates && w.parts[r.B.Part].Role != air.Isolates {
-			open[name] = r
-		}
-	}
-	reached := map[string]bool{}
-	for source := range w.ways {
-		for part := range air.Follow(w.parts, open, source, 0).Parts {
 			reached[part] = true
 		}
 	}
 	return reached
+}
+
+// fed are the cylinders among what is reached.
+func (w *airWay) fed(from string, shut func(isolator string) bool) []string {
+	reached := w.reached(from, shut)
+	maps.DeleteFunc(reached, func(part string, _ bool) bool { _, ok := w.m.Cylinders[part]; return !ok })
+	return sorted(reached)
 }
 
 // relying are the cylinders that one isolating valve alone cuts off: those that air still gets to with the others shut of which some

@@ -98,7 +98,7 @@ func (x *examiner) otherCentre(name, valve string) string {
 	if len(stay) == 0 {
 		return fmt.Sprintf("With no other centre of %s does the rod of %s stay, for its load moves it: hold it with a lock, or take a cylinder with a rod of the same diameter at both ends", valve, name)
 	}
-	return fmt.Sprintf("Take a valve with %s centre for %s: computed again, the rod stays; or a cylinder with a rod of the same diameter at both ends", withArticle(stay), valve)
+	return fmt.Sprintf("Take a valve with %s centre for %s: computed again, nothing moves the rod then but what leaks; or a cylinder with a rod of the same diameter at both ends", withArticle(stay), valve)
 }
 
 func withArticle(centres []string) string {
@@ -245,7 +245,7 @@ func (x *examiner) startless(name string, y schema.Cylinder) ([]schema.Input, st
 // stores judges what air is left in each receiver when the machine is shut off for work. One before the shut-off valves keeps its air.
 func (x *examiner) stores(c *circuit.Circuit) {
 	var behind []string
-	before := x.air.beforeIsolators()
+	before := x.air.reached("", func(string) bool { return true })
 	for _, name := range sorted(x.m.Air.Parts) {
 		if x.m.Air.Parts[name].Kind.Value == "receiver" && !before[name] {
 			behind = append(behind, name)
