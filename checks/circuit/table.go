@@ -2,7 +2,7 @@ package circuit
 
 import "slices"
 
-// MostStates is how many start states one branch may have. A table has nine rows for each, of some hundred bytes.
+// MostStates is how many start states one branch may have. A table has up to nine rows for each, of some hundred bytes.
 const MostStates = 1 << 12
 
 // An Event is what happens to the machine, from a state with air and electricity on.
@@ -17,7 +17,7 @@ const (
 	StopPressed                   // the coils that the stop names lose their current
 	IsolatedForWork               // every isolator is shut and no coil has current
 	ControllerReset               // no coil has current, then the controller gives its start
-	StopReleased                  // after the stop, the coils that it names have the current again that they had before
+	StopReleased                  // after the stop, the coils that it names have the current again that they had before; no rows where it names none
 )
 
 func (e Event) String() string {
@@ -229,6 +229,9 @@ func (b *branch) happen(do func(e Event, choice []int, passed []*settled)) {
 		starts = append(starts, b.settle(choice, surroundings{air: true, powered: always}, nil))
 	})
 	for _, e := range Events() {
+		if e == StopReleased && !slices.Contains(b.c.stop, true) {
+			continue // nothing was stopped
+		}
 		steps := b.c.steps(e)
 		next := 0
 		b.each(func(choice []int) {
