@@ -206,12 +206,11 @@ func expand(args []string) ([]target, error) {
 	return targets, nil
 }
 
+// packages are those that a spec may import, by their names under schema.ImportPath.
+var packages = map[string]fs.FS{"schema": schema.Files, "schema/standards": standards.Files, "facts": checks.Files, "rules": rules.Files}
+
 // newLoader reads specs named from the working folder.
-func newLoader() *schema.Loader {
-	return schema.NewLoader(".", map[string]fs.FS{
-		"schema": schema.Files, "schema/standards": standards.Files, "facts": checks.Files, "rules": rules.Files,
-	})
-}
+func newLoader() *schema.Loader { return schema.NewLoader(".", packages) }
 
 // checkAll checks specs on all processors; the results are in the order of the targets.
 func checkAll(loader *schema.Loader, targets []target, day time.Time) []*checked {
