@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"trammel.example/checks"
 	"trammel.example/cmd/trammel/internal/report"
@@ -39,12 +40,16 @@ func checkCommand(status *int) *cobra.Command {
 			"A pattern that ends in /... stands for every folder below that holds machines.",
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := o.check(args, cmd.OutOrStdout(), cmd.ErrOrStderr())
+			s, err := o.check(newLoader(), args, cmd.OutOrStdout(), cmd.ErrOrStderr())
 			*status = s
 			return err
 		},
 	}
-	f := c.Flags()
+	o.flags(c.Flags())
+	return c
+}
+
+func (o *checkOptions) flags(f *pflag.FlagSet) {
 	f.StringArrayVar(&o.write, "write", nil, "also write a report, as FORMAT=FILE: json, sarif or text; any number of times")
 	f.StringVar(&o.on, "on", "", "the day that concessions are judged by, as 2027-06-30 (default: today)")
 	f.BoolVar(&o.all, "all", false, "show every computed number and every rule that holds")
@@ -52,7 +57,6 @@ func checkCommand(status *int) *cobra.Command {
 	f.BoolVar(&o.verbose, "verbose", false, "add the evaluator's own message to each mistake in a spec")
 	f.DurationVar(&o.limits.time, "most-time", time.Minute, "give up after this time, with status 3")
 	f.IntVar(&o.limits.megabytes, "most-memory", 1500, "give up beyond this much memory (MB), with status 3")
-	return c
 }
 
 // mostMistakes of one spec are printed; the reports have all.
@@ -67,7 +71,7 @@ type checked struct {
 	nothing    bool // a pattern found it, and it has no machines
 }
 
-func (o *checkOptions) check(args []string, stdout, stderr io.Writer) (int, error) {
+func (o *checkOptions) check(loader *schema.Loader, args []string, stdout, stderr io.Writer) (int, error) {
 	outputs, err := parseOutputs(o.write)
 	if err != nil {
 		return exitWrong, err
@@ -87,7 +91,7 @@ func (o *checkOptions) check(args []string, stdout, stderr io.Writer) (int, erro
 	if err != nil {
 		return exitWrong, err
 	}
-	results := checkAll(targets, day)
+	results := checkAll(loader, targets, day)
 	run := report.Run{Version: version(), Date: day}
 	status := exitGo
 	machines := 0
@@ -202,11 +206,14 @@ func expand(args []string) ([]target, error) {
 	return targets, nil
 }
 
+// packages are those that a spec may import, by their names under schema.ImportPath.
+var packages = map[string]fs.FS{"schema": schema.Files, "schema/standards": standards.Files, "facts": checks.Files, "rules": rules.Files}
+
+// newLoader reads specs named from the working folder.
+func newLoader() *schema.Loader { return schema.NewLoader(".", packages) }
+
 // checkAll checks specs on all processors; the results are in the order of the targets.
-func checkAll(targets []target, day time.Time) []*checked {
-	loader := schema.NewLoader(".", map[string]fs.FS{
-		"schema": schema.Files, "schema/standards": standards.Files, "facts": checks.Files, "rules": rules.Files,
-	})
+func checkAll(loader *schema.Loader, targets []target, day time.Time) []*checked {
 	// What all specs need is read while the first is: the schema, then the rules.
 	go func() {
 		loader.Prepare()

@@ -1,23 +1,17 @@
 package main
 
 import (
-	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 	"time"
 
-	"trammel.example/checks"
-	"trammel.example/rules"
 	"trammel.example/schema"
-	"trammel.example/schema/standards"
 )
 
 func testLoader(dir string) *schema.Loader {
-	return schema.NewLoader(dir, map[string]fs.FS{
-		"schema": schema.Files, "schema/standards": standards.Files, "facts": checks.Files, "rules": rules.Files,
-	})
+	return schema.NewLoader(dir, packages)
 }
 
 // FuzzCheck changes one place of the flagship's spec. Whatever stands there, the spec is judged or refused with a sentence.

@@ -6,11 +6,12 @@ import (
 	"path/filepath"
 	"testing"
 
+	cue "cuelang.org/go/cmd/cue/cmd"
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"trammel": main})
+	testscript.Main(m, map[string]func(){"trammel": main, "cue": func() { os.Exit(cue.Main()) }})
 }
 
 // TestStories runs the program as its users do: each file in testdata/stories is one story.
