@@ -276,8 +276,8 @@ func (x *examiner) supply(name string, p schema.AirPart) {
 		s.text("openTo", cylindersInWords(open))
 	}
 	s.set("reliefAdvised", schema.PressureDim, reliefOverCutOut*p.Switches.Off.SI, p.Switches.Off)
-	if p.Delivers.Given() {
-		s.set("delivers", schema.FlowDim, p.Delivers.SI, p.Delivers)
+	if most, from := deliversMost(p); from.Given() {
+		s.set("delivers", schema.FlowDim, most, from)
 	} else {
 		s.open("what the compressor delivers is not given: add `delivers: \"L/min\": …` (free air, not displacement)", "delivers")
 	}
@@ -355,9 +355,10 @@ func (x *examiner) reliefValve(name string, p schema.AirPart) {
 		if !worked.Given() || below.SI > worked.SI {
 			worked = below
 		}
-		from = append(from, x.m.Air.Parts[source].Delivers)
-		delivered += x.m.Air.Parts[source].Delivers.SI
-		if !x.m.Air.Parts[source].Delivers.Given() {
+		most, by := deliversMost(x.m.Air.Parts[source])
+		from = append(from, by)
+		delivered += most
+		if !by.Given() {
 			silent = source
 		}
 	}
@@ -468,6 +469,7 @@ func (x *examiner) tube(name string, r schema.Run) {
 	s.text("material", r.Tube.Material.Value, r.Tube.Material)
 	s.flag("shatters", shatters(r.Tube.Material.Value), r.Tube.Material)
 	s.set("warmest", schema.TemperatureDim, warmest.SI, warmest)
+	cutLength(s, r)
 	zone, why := x.air.in(name)
 	x.pressures(s, zone, why)
 	rating, from, why := tubeRating(r.Tube, warmest.SI)

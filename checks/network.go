@@ -17,7 +17,7 @@ const posesOfLoad = 10
 
 var circuitKinds = map[string]circuit.Kind{
 	"compressor": circuit.Compressor, "relief valve": circuit.ReliefValve, "receiver": circuit.Receiver, "isolator": circuit.Isolator,
-	"filter": circuit.Filter, "regulator": circuit.Regulator, "gauge": circuit.Gauge, "valve": circuit.ValveKind,
+	"filter": circuit.Filter, "dryer": circuit.Filter, "lubricator": circuit.Filter, "regulator": circuit.Regulator, "gauge": circuit.Gauge, "valve": circuit.ValveKind,
 	"flow control": circuit.FlowControl, "silencer": circuit.Silencer, "plug": circuit.Plug, "quick exhaust": circuit.QuickExhaust, "soft start": circuit.SoftStart, "manifold": circuit.Manifold,
 }
 

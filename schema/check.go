@@ -36,6 +36,7 @@ func check(m *Machine, mistakes *Mistakes) {
 		c.fastening(m.Fastenings[name])
 	}
 	c.air()
+	c.cycle()
 	for _, name := range sorted(m.People) {
 		c.zone(m.People[name])
 	}
@@ -460,6 +461,9 @@ func (c *checker) air() {
 		switch p.Kind.Value {
 		case "compressor":
 			sources++
+			if p.Delivers.Given() && p.Displaces.Given() && p.Delivers.SI >= p.Displaces.SI {
+				c.add(p.Delivers.Origin, "%s is %s of free air, and its pistons sweep %s: it delivers less than that, 0.5 to 0.7 of it", p.Delivers.Path, p.Delivers, p.Displaces)
+			}
 			if p.Switches.On.Given() && p.Switches.Off.Given() && p.Switches.On.SI >= p.Switches.Off.SI {
 				c.add(p.Switches.On.Origin, "%s: it switches on at %s and off at %s; on lies below off", p.Switches.Path, p.Switches.On, p.Switches.Off)
 			}
