@@ -289,6 +289,10 @@ func (x *examiner) supplied(source string, steps []*planned) stock {
 		}
 	}
 	demand := plan.Mean()
+	s.text("taker", "The plan")
+	if copies > 1 {
+		s.text("taker", fmt.Sprintf("The plan, in %g machines alike,", copies), p.Copies)
+	}
 	s.set("perCycle", schema.VolumeDim, demand*plan.Period, x.m.Cycle.Period)
 	s.set("demand", schema.FlowDim, demand, x.m.Cycle.Period, p.Copies)
 	s.set("comes", schema.FlowDim, delivers, delivered)
@@ -314,8 +318,14 @@ func (x *examiner) supplied(source string, steps []*planned) stock {
 	}
 	s.set("setting", schema.PressureDim, setting, set...)
 	sag := sag{on: on, plan: plan, delivers: delivers, volume: volume, cutIn: cutIn, short: short.Air}
-	s.text("remedySag", sentence(sag.remedy(setting)), vessels...)
-	return stock{low, from, sag.remedy}
+	raise := func(above float64) string {
+		if low >= above {
+			return idle.raise(above) // which nobody reads but where a house's own limit is stricter
+		}
+		return sag.remedy(above)
+	}
+	s.text("remedySag", sentence(raise(setting)), vessels...)
+	return stock{low, from, raise}
 }
 
 // receiverAfter is the pressure, gauge, in a receiver from which free air was taken: never less than that of the room.
@@ -343,12 +353,18 @@ func (g sag) remedy(wanted float64) string {
 	if to >= from {
 		return fmt.Sprintf("let the compressor start well above %s", bar(wanted))
 	}
-	litres := math.Ceil(supply.Volume(g.short, from, to, supply.Adiabatic)*1e3-1e-9) * 1e-3
+	litres := roundUp(supply.Volume(g.short, from, to, supply.Adiabatic))
 	text := fmt.Sprintf("have receivers of %s in all: computed again, they fall to %s", schema.Format(schema.VolumeDim, litres), bar(receiverAfter(litres, g.cutIn, g.short)))
 	if delay, low, ok := g.stagger(wanted); ok {
 		text += fmt.Sprintf("; or let each stroke of a group begin %s after the one before: computed again, the receiver falls to %s", schema.Format(schema.TimeDim, delay), bar(low))
 	}
 	return text
+}
+
+// roundUp leaves two digits.
+func roundUp(x float64) float64 {
+	step := math.Pow(10, math.Floor(math.Log10(x))-1)
+	return math.Ceil(x/step-1e-9) * step
 }
 
 // stagger finds the least delay between strokes that overlap, such that each still has its time and the pressure stays above one.

@@ -28,13 +28,15 @@ func (c *checker) cycle() {
 	by := plan.ByCylinder()
 	for _, name := range sorted(by) {
 		steps := by[name]
+		if len(steps) == 1 {
+			s := steps[0]
+			c.add(s.Origin, "%s sends `%s` %s, and nothing sends it back before the cycle begins anew: add a step that does", s.Path, name, s.Goes.Value)
+			continue
+		}
 		for i, s := range steps {
-			next := steps[(i+1)%len(steps)]
-			switch {
-			case len(steps) == 1:
-				c.add(s.Origin, "%s sends `%s` %s, and nothing sends it back before the cycle begins anew: add a step that does", s.Path, name, s.Goes.Value)
-			case s.Goes.Value == next.Goes.Value && s.At.SI != next.At.SI:
+			if next := steps[(i+1)%len(steps)]; s.Goes.Value == next.Goes.Value && s.At.SI != next.At.SI {
 				c.add(next.Origin, "%s sends `%s` %s, where %s has sent it already: out and in go by turns", next.Path, name, next.Goes.Value, s.Path)
+				break
 			}
 		}
 	}

@@ -71,18 +71,19 @@ func (p Plan) Shortfall(delivered float64) Shortfall {
 	}
 	slices.Sort(moments)
 	moments = slices.Compact(moments)
+	flows := make([]float64, len(moments)) // from each moment to the next
+	for i := range moments[1:] {
+		flows[i] = p.flow((moments[i] + moments[i+1]) / 2)
+	}
 	var most Shortfall
 	for i, from := range moments {
 		if from >= p.Period {
 			break
 		}
-		lack, before := 0.0, from
-		for _, to := range moments[i+1:] {
-			if to > from+p.Period {
-				break
-			}
-			lack += (p.flow((before+to)/2) - delivered) * (to - before)
-			before = to
+		lack := 0.0
+		for j := i + 1; j < len(moments) && moments[j] <= from+p.Period; j++ {
+			to := moments[j]
+			lack += (flows[j-1] - delivered) * (to - moments[j-1])
 			if lack > most.Air {
 				most = Shortfall{Air: lack, From: from, To: to}
 			}
