@@ -126,6 +126,9 @@ func (x *examiner) steps() []*planned {
 	}
 	period := math.Ceil(stretched*x.m.Cycle.Period.SI*10-1e-6) / 10
 	for _, s := range all {
+		if math.IsNaN(s.air) {
+			s.subject.open(s.why, "air")
+		}
 		if math.IsNaN(s.time) {
 			s.subject.open(s.why, "room")
 			continue
@@ -246,7 +249,7 @@ func (x *examiner) supplied(source string, steps []*planned) stock {
 	if p.Displaces.Given() {
 		s.set("counted", schema.FlowDim, delivers, delivered)
 		if volume > 0 {
-			s.text("measured", fmt.Sprintf(": with nothing running, it takes the receiver from %s to %s in %s when it does", p.Switches.On, p.Switches.Off, schema.Format(schema.TimeDim, supply.Fill(volume, cutIn, cutOut, delivers))))
+			s.text("measured", fmt.Sprintf(": with nothing running, it takes the receiver from %s to %s in %s when it does", schema.Format(schema.PressureDim, cutIn), schema.Format(schema.PressureDim, cutOut), schema.Format(schema.TimeDim, supply.Fill(volume, cutIn, cutOut, delivers))))
 		} else {
 			s.text("measured", "")
 		}
