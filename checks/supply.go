@@ -118,13 +118,6 @@ func (x *examiner) steps() []*planned {
 		}
 	}
 	slices.SortStableFunc(all, func(a, b *planned) int { return strings.Compare(a.Path, b.Path) })
-	stretched := 1.0
-	for _, s := range all {
-		if !math.IsNaN(s.time) {
-			stretched = max(stretched, (roomForStroke*s.time+s.Stands.SI)/s.gap)
-		}
-	}
-	period := math.Ceil(stretched*x.m.Cycle.Period.SI*10-1e-6) / 10
 	for _, s := range all {
 		if math.IsNaN(s.air) {
 			s.subject.open(s.why, "air")
@@ -133,17 +126,47 @@ func (x *examiner) steps() []*planned {
 			s.subject.open(s.why, "room")
 			continue
 		}
+		blamed := []schema.Input{s.next, x.m.Cycle.Period, s.At, s.Stands}
+		if s.wraps() {
+			blamed[0], blamed[1] = blamed[1], blamed[0]
+		}
 		s.subject.text("way", s.Goes.Value)
 		s.subject.text("cylinder", s.Cylinder.Value)
 		s.subject.set("time", schema.TimeDim, s.time, s.from...)
 		s.subject.set("stands", schema.TimeDim, s.Stands.SI, s.Stands)
-		s.subject.set("until", schema.TimeDim, s.gap, s.next, s.At)
-		s.subject.set("untilNeeded", schema.TimeDim, roomForStroke*s.time+s.Stands.SI, s.next, s.At)
-		s.subject.set("room", schema.NumberDim, (s.gap-s.Stands.SI)/s.time, append([]schema.Input{s.next, s.At, x.m.Cycle.Period, s.Stands}, s.from...)...)
-		s.subject.set("periodNeeded", schema.TimeDim, period, x.m.Cycle.Period)
-		s.subject.set("rateMost", schema.NumberDim, 60/period, x.m.Cycle.Period)
+		s.subject.set("until", schema.TimeDim, s.gap, blamed...)
+		s.subject.set("room", schema.NumberDim, (s.gap-s.Stands.SI)/s.time, append(blamed, s.from...)...)
+		s.subject.text("remedyRoom", x.roomier(s, all), blamed...)
 	}
 	return all
+}
+
+// wraps reports whether the rod is sent back in the next round.
+func (s *planned) wraps() bool { return s.next.SI <= s.At.SI }
+
+// wants is the time from command to command that leaves the stroke its own, and the stand.
+func (s *planned) wants() float64 { return roomForStroke*s.time + s.Stands.SI }
+
+// roomier is a later command, or a longer cycle, that leaves a step its time.
+func (x *examiner) roomier(s *planned, all []*planned) string {
+	time := func(t float64) string { return schema.Format(schema.TimeDim, math.Ceil(t*10-1e-6)/10) }
+	rate := func(t float64) string {
+		return fmt.Sprintf("%s (%s a minute at most)", time(t), schema.Format(schema.NumberDim, 60/(math.Ceil(t*10-1e-6)/10)))
+	}
+	period, stretched := 0.0, 1.0
+	for _, other := range all {
+		if math.IsNaN(other.time) {
+			continue
+		}
+		stretched = max(stretched, other.wants()/other.gap)
+		if other.wraps() {
+			period = max(period, other.At.SI+other.wants()-other.next.SI)
+		}
+	}
+	if s.wraps() {
+		return "Let the whole cycle take " + rate(period) + ", with all moments as they are: then each rod that is sent back in the next round has 1.3 times its stroke"
+	}
+	return fmt.Sprintf("Send it back at %s or later, or stretch the whole cycle, all its moments alike, to %s: then every rod has 1.3 times its stroke", time(s.At.SI+s.wants()), rate(stretched*x.m.Cycle.Period.SI))
 }
 
 // timeOf takes the time of a stroke from its course, else as it is written.
@@ -160,8 +183,12 @@ func (x *examiner) timeOf(s *planned) {
 	case y.Time.Given():
 		s.time, s.from = y.Time.SI, []schema.Input{y.Time}
 	default:
-		s.why = fmt.Sprintf("how long %s takes is not known: add `time: s: …` to it, or what the parts of its line let through", s.Cylinder.Value)
+		s.why = unknownTime([]string{s.Cylinder.Value})
 	}
+}
+
+func unknownTime(cylinders []string) string {
+	return fmt.Sprintf("how long the strokes of %s take is not known: add `time: s: …` to the cylinder, or what the parts of its line let through", inWords(cylinders))
 }
 
 // airOf is what the chamber, the tube to it and the rest of its volume take.
@@ -257,11 +284,17 @@ func (x *examiner) supplied(source string, steps []*planned) stock {
 	if len(on) == 0 {
 		return idle
 	}
-	var silent []string
+	var silent, untimed []string
 	for _, step := range on {
-		if step.why != "" && !slices.Contains(silent, step.why) {
+		switch name := step.Cylinder.Value; {
+		case math.IsNaN(step.time) && !slices.Contains(untimed, name):
+			untimed = append(untimed, name)
+		case !math.IsNaN(step.time) && math.IsNaN(step.air) && !slices.Contains(silent, step.why):
 			silent = append(silent, step.why)
 		}
+	}
+	if len(untimed) > 0 {
+		silent = append(silent, unknownTime(untimed))
 	}
 	if !delivered.Given() {
 		silent = append(silent, "what the compressor delivers is not given: add `delivers: \"L/min\": …` (free air, not displacement)")
@@ -354,7 +387,9 @@ func (g sag) remedy(wanted float64) string {
 	bar := func(p float64) string { return schema.Format(schema.PressureDim, p) }
 	from, to := g.cutIn+roomPressure, wanted+roomPressure
 	if to >= from {
-		return fmt.Sprintf("let the compressor start well above %s", bar(wanted))
+		// The higher the pressure, the less it falls.
+		start := math.Ceil((wanted+g.cutIn-receiverAfter(g.volume, g.cutIn, g.short))/1e4-1e-9) * 1e4
+		return fmt.Sprintf("let the compressor start at %s or more: computed again, the receiver falls to %s", bar(start), bar(receiverAfter(g.volume, start, g.short)))
 	}
 	litres := roundUp(supply.Volume(g.short, from, to, supply.Adiabatic))
 	text := fmt.Sprintf("have receivers of %s in all: computed again, they fall to %s", schema.Format(schema.VolumeDim, litres), bar(receiverAfter(litres, g.cutIn, g.short)))
@@ -423,7 +458,7 @@ func (g sag) keepsTime(at map[*planned]float64) bool {
 				continue
 			}
 			gap := math.Mod(at[next]-at[s]+2*g.plan.Period, g.plan.Period)
-			if gap < roomForStroke*s.time+s.Stands.SI {
+			if gap < s.wants() {
 				return false
 			}
 		}

@@ -282,3 +282,45 @@ func TestSagRemedies(t *testing.T) {
 		}
 	}
 }
+
+// TestRoomRemedies does what the sentence about an early command says, and looks again.
+func TestRoomRemedies(t *testing.T) {
+	plan := func(period, back string) examined {
+		t.Helper()
+		b := drivenBench{}.bench()
+		b.machine += `
+	cycle: {period: s: ` + period + `, steps: [{cylinder: "lift", goes: "in", at: s: ` + back + `}, {cylinder: "lift", goes: "out", at: s: 0, stands: s: 3}]}`
+		return examine(t, b)
+	}
+	number := func(text, after string) string {
+		t.Helper()
+		_, rest, _ := strings.Cut(text, after)
+		digits, _, found := strings.Cut(rest, " ")
+		if !found {
+			t.Fatalf("no number after %q in %q", after, text)
+		}
+		return digits
+	}
+	e := plan("10", "3.1")
+	f, _ := e.fact("step", "lift out at 0 s", "remedyRoom")
+	if early := e.number("step", "lift out at 0 s", "room", ""); early >= 1 {
+		t.Fatalf("0.1 s for a stroke leaves room %g", early)
+	}
+	later, longer := number(f.Text, "Send it back at "), number(f.Text, "alike, to ")
+	if room := plan("10", later).number("step", "lift out at 0 s", "room", ""); room < 1.3 {
+		t.Errorf("sent back at %s s it has room %g", later, room)
+	}
+	period, err := strconv.ParseFloat(longer, 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if room := plan(longer, fmt.Sprint(3.1*period/10)).number("step", "lift out at 0 s", "room", ""); room < 1.3 {
+		t.Errorf("stretched to %s s it has room %g", longer, room)
+	}
+	e = plan("8.1", "8")
+	f, _ = e.fact("step", "lift in at 8 s", "remedyRoom")
+	whole := number(f.Text, "Let the whole cycle take ")
+	if room := plan(whole, "8").number("step", "lift in at 8 s", "room", ""); room < 1.3 {
+		t.Errorf("in a cycle of %s s it has room %g", whole, room)
+	}
+}
