@@ -60,7 +60,14 @@ func followAir(m *schema.Machine) *airWay {
 		}
 	}
 	for name, r := range m.Air.Runs {
-		w.runs[name] = air.Run{A: portOf(r.From.Value), B: portOf(r.To.Value)}
+		run := air.Run{A: portOf(r.From.Value), B: portOf(r.To.Value)}
+		for _, end := range []*air.Port{&run.A, &run.B} {
+			// The pilot's air goes nowhere from there: its port is a part of its own.
+			if p := m.Air.Parts[end.Part]; p.Pilot.External.Value && end.Name == p.PilotPort() {
+				end.Part += "." + end.Name
+			}
+		}
+		w.runs[name] = run
 	}
 	for _, name := range sorted(m.Air.Parts) {
 		p := m.Air.Parts[name]

@@ -57,6 +57,9 @@ func (x *examiner) network(sweep int) circuit.Network {
 		case circuit.ValveKind:
 			c.Valve = circuit.Valve{Ways: ways[p.Function.Value], Moved: moved[p.Moved.Value], Return: returns[p.Returns.Value],
 				Centre: centres[p.Centre.Value], Open: p.Rest.Value == "open"}
+			if p.Pilot.External.Value {
+				c.Valve.Pilot = circuit.ExternalPilot
+			}
 		}
 		n.Components[name] = c
 	}

@@ -613,13 +613,19 @@ func (x *examiner) pilots(stocks map[string]stock) {
 		}
 		s := newSubject(x.m, "pilot", name, p.At)
 		x.add(s)
-		switch _, why := x.air.at(name); {
+		at := name
+		s.text("port", "1")
+		if p.Pilot.External.Value {
+			at = name + "." + p.PilotPort()
+			s.text("port", p.PilotPort())
+		}
+		switch _, why := x.air.at(at); {
 		case !p.Pilot.Given():
 			s.open("the least pressure with which it shifts is not given: add `pilot: least: bar: …` from its data sheet, 0 where the coil moves it alone", "pressure")
 		case why != "":
 			s.open(why, "pressure")
 		default:
-			low, from, remedy := x.lowestAt(name, p.Pilot.Least.SI, stocks)
+			low, from, remedy := x.lowestAt(at, p.Pilot.Least.SI, stocks)
 			s.set("least", schema.PressureDim, p.Pilot.Least.SI, p.Pilot.Least)
 			s.set("pressure", schema.PressureDim, low, from...)
 			s.text("remedyPilot", sentence(remedy))

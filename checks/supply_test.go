@@ -128,6 +128,15 @@ func TestPilotPressure(t *testing.T) {
 		e.want("pilot", "shift", "pressure", "bar", row.want, 1e-9, "by hand")
 		e.want("pilot", "shift", "least", "bar", 2, 1e-9, "as written")
 	}
+	// Fed from before the regulator, an external pilot has the cut-in, and none of that gets into the valve itself.
+	outside := drivenBench{set: "1.5", spring: " ", more: `shift: {moved: "coil", pilot: {least: bar: 2, external: true}, ports: "14": thread: "G1/8"}
+		tap: ` + part("Manifold", tee)}.bench()
+	outside.runs = strings.Replace(outside.runs, `a: {from: "source.1", to: "line.1"}`, `a: {from: "source.1", to: "tap.1"}, a2: {from: "tap.2", to: "line.1"}, a3: {from: "tap.3", to: "shift.14"}`, 1)
+	own := examine(t, outside)
+	own.want("pilot", "shift", "pressure", "bar", 7, 1e-9, "by hand")
+	own.want("part", "shift", "pressure", "bar", 1.5, 1e-9, "by hand")
+	own.flag("circuit", "bench", "faulty", false, "ISO 11727 (from memory): 14 takes the pilot's air")
+
 	b := planned(`delivers: "L/min": 1, tank: volume: mL: 50`, "")
 	b.parts += "\n\t\t" + strings.Replace(valve, `moved: "coil", `, "", 1)
 	e := examine(t, b)
@@ -323,4 +332,20 @@ func TestRoomRemedies(t *testing.T) {
 	if room := plan(whole, "8").number("step", "lift in at 8 s", "room", ""); room < 1.3 {
 		t.Errorf("in a cycle of %s s it has room %g", whole, room)
 	}
+}
+
+// TestSingleActingTakesAirOneWay: its spring brings it back. 4.909 cm² × 2 cm at 6.01325 bar, and 250 mm of a tube of 4 mm by 5 bar.
+func TestSingleActingTakesAirOneWay(t *testing.T) {
+	e := examine(t, bench{
+		cylinder: `acting: "single", spring: N: 20, rod: mm: 10, dead: mL: 1, time: s: 0.5, ports: rear: tube: mm: 6`,
+		parts: `line: ` + regulator("5") + `
+		source: {delivers: "L/min": 10, tank: volume: L: 2}
+		shift: ` + part("Valve", `function: "3/2", moved: "hand", ports: {"1": thread: "G1/4", "2": tube: mm: 6, "3": thread: "G1/8"}`),
+		runs: `a: {from: "source.1", to: "line.1"}, b: {from: "line.2", to: "shift.1"}, c: {from: "shift.2", to: "lift.rear", tube: {outer: mm: 6, inner: mm: 4, material: "polyurethane", burst: bar: 40, source: "invented"}, length: mm: 250}`,
+		machine: `cycle: {period: s: 4, steps: [{cylinder: "lift", goes: "out", at: s: 0}, {cylinder: "lift", goes: "in", at: s: 2}]}`,
+	})
+	out := math.Pi/4*6.25*2*6.01325 + (1+math.Pi/4*0.16*25)*5
+	e.want("step", "lift out at 0 s", "air", "mL", out, 0.01, "by hand")
+	e.want("supply", "source", "perCycle", "mL", 1.2*out, 0.01, "by hand")
+	e.want("step", "lift out at 0 s", "room", "", 4, 1e-9, "2 s for a stroke of 0.5 s, as written")
 }

@@ -458,6 +458,7 @@ func (c *checker) air() {
 		c.passage(p.Passage)
 		c.passage(p.Vents)
 		c.throttle(p)
+		c.pilotPort(p)
 		switch p.Kind.Value {
 		case "compressor":
 			sources++
@@ -509,6 +510,15 @@ func (c *checker) throttle(p AirPart) {
 	}
 	if free := p.Passage.C; t.Set.Given() && free.Given() && t.Set.SI > free.SI {
 		c.add(t.Set.Origin, "%s is %s, and the way that it leaves free lets through %s: throttled, it is less", t.Set.Path, t.Set, free)
+	}
+}
+
+// pilotPort demands that an external pilot has its port, on a valve that a coil moves.
+func (c *checker) pilotPort(p AirPart) {
+	if p.Pilot.Given() && p.Moved.Value != "coil" {
+		c.add(p.Pilot.Origin, "%s is of a coil, and this valve is moved by %s: leave it out", p.Pilot.Path, p.Moved.Value)
+	} else if _, has := p.Ports[p.PilotPort()]; p.Pilot.External.Value && !has {
+		c.add(p.Pilot.External.Origin, "%s gets its air by port %s, and the valve has %s", p.Pilot.Path, p.PilotPort(), portList(p.Ports))
 	}
 }
 

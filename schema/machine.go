@@ -448,7 +448,16 @@ type Bowl struct {
 // A Pilot is what shifts a valve whose coil alone is too weak.
 type Pilot struct {
 	Origin
-	Least Pressure `cue:"least"`
+	Least    Pressure `cue:"least"`
+	External Flag     `cue:"external"`
+}
+
+// PilotPort is where the air of a valve's external pilot comes in.
+func (p AirPart) PilotPort() string {
+	if p.Function.Value == "2/2" || p.Function.Value == "3/2" {
+		return "12"
+	}
+	return "14"
 }
 
 type Passage struct {
