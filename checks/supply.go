@@ -324,6 +324,9 @@ func (x *examiner) supplied(source string, steps []*planned) stock {
 			setting, set = zone.pressure, zone.from
 		}
 	}
+	if len(plan.Draws) == 0 {
+		return idle
+	}
 	demand := plan.Mean()
 	s.text("taker", "The plan")
 	if copies > 1 {
@@ -353,7 +356,7 @@ func (x *examiner) supplied(source string, steps []*planned) stock {
 		s.set("recovers", schema.TimeDim, supply.Fill(volume, low, cutOut, delivers-demand), append([]schema.Input{p.Switches.Off}, from...)...)
 	}
 	s.set("setting", schema.PressureDim, setting, set...)
-	sag := sag{on: on, plan: plan, delivers: delivers, volume: volume, cutIn: cutIn, short: short.Air}
+	sag := sag{on: on, plan: plan, delivers: delivers, volume: volume, cutIn: cutIn, cutOut: cutOut, short: short.Air}
 	raise := func(above float64) string {
 		if low >= above {
 			return idle.raise(above) // which nobody reads but where a house's own limit is stricter
@@ -379,6 +382,7 @@ type sag struct {
 	delivers float64
 	volume   float64
 	cutIn    float64
+	cutOut   float64
 	short    float64
 }
 
@@ -389,6 +393,9 @@ func (g sag) remedy(wanted float64) string {
 	if to >= from {
 		// The higher the pressure, the less it falls.
 		start := math.Ceil((wanted+g.cutIn-receiverAfter(g.volume, g.cutIn, g.short))/1e4-1e-9) * 1e4
+		if start >= g.cutOut {
+			return fmt.Sprintf("set what lies behind to %s or less, or take a compressor that starts at %s or more and goes on to above that", bar(receiverAfter(g.volume, g.cutIn, g.short)), bar(start))
+		}
 		return fmt.Sprintf("let the compressor start at %s or more: computed again, the receiver falls to %s", bar(start), bar(receiverAfter(g.volume, start, g.short)))
 	}
 	litres := roundUp(supply.Volume(g.short, from, to, supply.Adiabatic))

@@ -341,7 +341,7 @@ func TestSingleActingTakesAirOneWay(t *testing.T) {
 		parts: `line: ` + regulator("5") + `
 		source: {delivers: "L/min": 10, tank: volume: L: 2}
 		shift: ` + part("Valve", `function: "3/2", moved: "hand", ports: {"1": thread: "G1/4", "2": tube: mm: 6, "3": thread: "G1/8"}`),
-		runs: `a: {from: "source.1", to: "line.1"}, b: {from: "line.2", to: "shift.1"}, c: {from: "shift.2", to: "lift.rear", tube: {outer: mm: 6, inner: mm: 4, material: "polyurethane", burst: bar: 40, source: "invented"}, length: mm: 250}`,
+		runs:    `a: {from: "source.1", to: "line.1"}, b: {from: "line.2", to: "shift.1"}, c: {from: "shift.2", to: "lift.rear", tube: {outer: mm: 6, inner: mm: 4, material: "polyurethane", burst: bar: 40, source: "invented"}, length: mm: 250}`,
 		machine: `cycle: {period: s: 4, steps: [{cylinder: "lift", goes: "out", at: s: 0}, {cylinder: "lift", goes: "in", at: s: 2}]}`,
 	})
 	out := math.Pi/4*6.25*2*6.01325 + (1+math.Pi/4*0.16*25)*5

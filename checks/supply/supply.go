@@ -72,7 +72,7 @@ func (p Plan) Shortfall(delivered float64) Shortfall {
 	slices.Sort(moments)
 	moments = slices.Compact(moments)
 	flows := make([]float64, len(moments)) // from each moment to the next
-	for i := range moments[1:] {
+	for i := range len(moments) - 1 {
 		flows[i] = p.flow((moments[i] + moments[i+1]) / 2)
 	}
 	var most Shortfall
@@ -100,9 +100,9 @@ func (p Plan) flow(at float64) float64 {
 		if since < 0 {
 			since += p.Period
 		}
-		// A stroke that takes longer than the plan overlaps itself.
-		for ; since < d.Takes; since += p.Period {
-			sum += d.Air / d.Takes
+		if since < d.Takes {
+			// A stroke that takes longer than the plan overlaps itself.
+			sum += d.Air / d.Takes * (1 + math.Floor((d.Takes-since)/p.Period))
 		}
 	}
 	return sum

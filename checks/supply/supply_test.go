@@ -87,6 +87,19 @@ func TestShortfallByHand(t *testing.T) {
 	}
 }
 
+// TestOddPlans: a stroke that takes longer than the plan is as many at once, and a plan without strokes takes nothing.
+func TestOddPlans(t *testing.T) {
+	got := supply.Plan{Period: 2, Draws: []supply.Draw{{At: 1, Takes: 5, Air: 10e-3}}}.Shortfall(4e-3)
+	near(t, "the shortfall", got.Air, 2e-3, 1e-12) // 2 L/s each: three at once for 1 s and two for 1 s, against 4 L/s
+	got = supply.Plan{Period: 1e-6, Draws: []supply.Draw{{Takes: 1e6, Air: 1}}}.Shortfall(1)
+	if math.IsNaN(got.Air) || math.IsInf(got.Air, 0) {
+		t.Errorf("a very long stroke lacks %g m³", got.Air)
+	}
+	if got := (supply.Plan{Period: 1}).Shortfall(1); got != (supply.Shortfall{}) {
+		t.Errorf("no strokes lack %v", got)
+	}
+}
+
 // TestShortfallAgainstSteps follows random plans in small steps over three rounds, as one does with a stopwatch and a gauge.
 func TestShortfallAgainstSteps(t *testing.T) {
 	random := rand.New(rand.NewPCG(4, 8))
