@@ -67,7 +67,14 @@ func followAir(m *schema.Machine) *airWay {
 		}
 	}
 	for name, r := range m.Air.Runs {
-		w.runs[name] = air.Run{A: portOf(r.From.Value), B: portOf(r.To.Value)}
+		run := air.Run{A: portOf(r.From.Value), B: portOf(r.To.Value)}
+		for _, end := range []*air.Port{&run.A, &run.B} {
+			// The pilot's air goes nowhere from there: its port is a part of its own.
+			if p := m.Air.Parts[end.Part]; p.Pilot.External.Value && end.Name == p.PilotPort() {
+				end.Part += "." + end.Name
+			}
+		}
+		w.runs[name] = run
 	}
 	for _, name := range sorted(m.Air.Parts) {
 		p := m.Air.Parts[name]
@@ -300,8 +307,8 @@ func (x *examiner) supply(name string, p schema.AirPart) {
 		s.text("openTo", cylindersInWords(open))
 	}
 	s.set("reliefAdvised", schema.PressureDim, reliefOverCutOut*p.Switches.Off.SI, p.Switches.Off)
-	if p.Delivers.Given() {
-		s.set("delivers", schema.FlowDim, p.Delivers.SI, p.Delivers)
+	if most, from := deliversMost(p); from.Given() {
+		s.set("delivers", schema.FlowDim, most, from)
 	} else {
 		s.open("what the compressor delivers is not given: add `delivers: \"L/min\": …` (free air, not displacement)", "delivers")
 	}
@@ -379,9 +386,10 @@ func (x *examiner) reliefValve(name string, p schema.AirPart) {
 		if !worked.Given() || below.SI > worked.SI {
 			worked = below
 		}
-		from = append(from, x.m.Air.Parts[source].Delivers)
-		delivered += x.m.Air.Parts[source].Delivers.SI
-		if !x.m.Air.Parts[source].Delivers.Given() {
+		most, by := deliversMost(x.m.Air.Parts[source])
+		from = append(from, by)
+		delivered += most
+		if !by.Given() {
 			silent = source
 		}
 	}
@@ -492,6 +500,7 @@ func (x *examiner) tube(name string, r schema.Run) {
 	s.text("material", r.Tube.Material.Value, r.Tube.Material)
 	s.flag("shatters", shatters(r.Tube.Material.Value), r.Tube.Material)
 	s.set("warmest", schema.TemperatureDim, warmest.SI, warmest)
+	cutLength(s, r)
 	zone, why := x.air.in(name)
 	x.pressures(s, zone, why)
 	rating, from, why := tubeRating(r.Tube, warmest.SI)

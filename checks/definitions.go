@@ -23,7 +23,7 @@ type Definition struct {
 var dimensions = map[string]schema.Dimension{
 	"#Length": schema.LengthDim, "#Pressure": schema.PressureDim, "#Force": schema.ForceDim, "#Torque": schema.TorqueDim,
 	"#Energy": schema.EnergyDim, "#Mass": schema.MassDim, "#Angle": schema.AngleDim, "#Speed": schema.SpeedDim,
-	"#Temperature": schema.TemperatureDim, "#Flow": schema.FlowDim, "#Time": schema.TimeDim,
+	"#Temperature": schema.TemperatureDim, "#Flow": schema.FlowDim, "#Volume": schema.VolumeDim, "#Time": schema.TimeDim,
 	"#SecondMoment": schema.MomentDim,
 	"#Conductance":  schema.ConductanceDim, "#Acceleration": schema.AccelerationDim,
 }

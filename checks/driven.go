@@ -79,6 +79,11 @@ func (x *examiner) driven(name string, y schema.Cylinder, p *plumber) (*driven, 
 	if d.front, text = p.line(name, "front"); text != "" {
 		return nil, text
 	}
+	for _, l := range []*line{d.rear, d.front} {
+		if f := x.m.Air.Parts[l.valve].Function.Value; f != "5/2" {
+			return nil, fmt.Sprintf("%s is a %s valve, and strokes are computed for 5/2 valves", l.valve, f)
+		}
+	}
 	if d.rear.valve != d.front.valve || d.rear.outlet == d.front.outlet {
 		return nil, fmt.Sprintf("its two ends are joined to %s.%s and %s.%s: strokes are computed for a cylinder between ports 2 and 4 of one valve", d.rear.valve, d.rear.outlet, d.front.valve, d.front.outlet)
 	}

@@ -30,6 +30,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.fastenings()
 	x.airParts()
 	x.strokes(begun)
+	x.supplies()
 	x.behaviours()
 	x.zones()
 	return x.subjects

@@ -138,9 +138,6 @@ func (p *plumber) line(cylinder, end string) (*line, string) {
 		part := p.x.m.Air.Parts[port.Part]
 		switch part.Kind.Value {
 		case "valve":
-			if part.Function.Value != "5/2" {
-				return nil, fmt.Sprintf("%s is a %s valve, and strokes are computed for 5/2 valves", port.Part, part.Function.Value)
-			}
 			if port.Name != "2" && port.Name != "4" {
 				return nil, fmt.Sprintf("%s.%s is joined to port %s of %s, and a cylinder is worked from 2 and 4", cylinder, end, port.Name, port.Part)
 			}

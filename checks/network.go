@@ -17,7 +17,7 @@ const posesOfLoad = 10
 
 var circuitKinds = map[string]circuit.Kind{
 	"compressor": circuit.Compressor, "relief valve": circuit.ReliefValve, "receiver": circuit.Receiver, "isolator": circuit.Isolator,
-	"filter": circuit.Filter, "regulator": circuit.Regulator, "gauge": circuit.Gauge, "valve": circuit.ValveKind,
+	"filter": circuit.Filter, "dryer": circuit.Filter, "lubricator": circuit.Filter, "regulator": circuit.Regulator, "gauge": circuit.Gauge, "valve": circuit.ValveKind,
 	"flow control": circuit.FlowControl, "silencer": circuit.Silencer, "plug": circuit.Plug, "quick exhaust": circuit.QuickExhaust, "soft start": circuit.SoftStart, "manifold": circuit.Manifold,
 	"check valve": circuit.Check, "pilot-operated check valve": circuit.PilotCheck, "shuttle valve": circuit.Shuttle,
 }
@@ -58,6 +58,9 @@ func (x *examiner) network(sweep int) circuit.Network {
 		case circuit.ValveKind:
 			c.Valve = circuit.Valve{Ways: ways[p.Function.Value], Moved: moved[p.Moved.Value], Return: returns[p.Returns.Value],
 				Centre: centres[p.Centre.Value], Open: p.Rest.Value == "open"}
+			if p.Pilot.External.Value {
+				c.Valve.Pilot = circuit.ExternalPilot
+			}
 		}
 		n.Components[name] = c
 	}

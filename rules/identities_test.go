@@ -43,7 +43,7 @@ var other = map[string]struct {
 }{
 	"mm": {"inch", 1 / 25.4}, "inch": {"mm", 25.4}, "bar": {"psi", 1e5 / 6894.757293168361}, "psi": {"bar", 6894.757293168361 / 1e5},
 	"N": {"lbf", 1 / 4.4482216152605}, "kg": {"lb", 1 / 0.45359237}, "Nm": {"in lbf", 1 / 0.1129848290276167}, "deg": {"rad", math.Pi / 180},
-	"s": {"ms", 1e3}, "L/min": {"cfm", 1 / 28.316846592},
+	"s": {"ms", 1e3}, "L/min": {"cfm", 1 / 28.316846592}, "L": {"mL", 1e3},
 }
 
 func TestUnitsDoNotMatter(t *testing.T) {

@@ -36,6 +36,7 @@ func check(m *Machine, mistakes *Mistakes) {
 		c.fastening(m.Fastenings[name])
 	}
 	c.air()
+	c.cycle()
 	for _, name := range sorted(m.People) {
 		c.zone(m.People[name])
 	}
@@ -457,9 +458,13 @@ func (c *checker) air() {
 		c.passage(p.Passage)
 		c.passage(p.Vents)
 		c.throttle(p)
+		c.pilotPort(p)
 		switch p.Kind.Value {
 		case "compressor":
 			sources++
+			if p.Delivers.Given() && p.Displaces.Given() && p.Delivers.SI >= p.Displaces.SI {
+				c.add(p.Delivers.Origin, "%s is %s of free air, and its pistons sweep %s: it delivers less than that, 0.5 to 0.7 of it", p.Delivers.Path, p.Delivers, p.Displaces)
+			}
 			if p.Switches.On.Given() && p.Switches.Off.Given() && p.Switches.On.SI >= p.Switches.Off.SI {
 				c.add(p.Switches.On.Origin, "%s: it switches on at %s and off at %s; on lies below off", p.Switches.Path, p.Switches.On, p.Switches.Off)
 			}
@@ -544,6 +549,15 @@ func (c *checker) throttle(p AirPart) {
 	}
 	if free := p.Passage.C; t.Set.Given() && free.Given() && t.Set.SI > free.SI {
 		c.add(t.Set.Origin, "%s is %s, and the way that it leaves free lets through %s: throttled, it is less", t.Set.Path, t.Set, free)
+	}
+}
+
+// pilotPort demands that an external pilot has its port, on a valve that a coil moves.
+func (c *checker) pilotPort(p AirPart) {
+	if p.Pilot.Given() && p.Moved.Value != "coil" {
+		c.add(p.Pilot.Origin, "%s is of a coil, and this valve is moved by %s: leave it out", p.Pilot.Path, p.Moved.Value)
+	} else if _, has := p.Ports[p.PilotPort()]; p.Pilot.External.Value && !has {
+		c.add(p.Pilot.External.Origin, "%s gets its air by port %s, and the valve has %s", p.Pilot.Path, p.PilotPort(), portList(p.Ports))
 	}
 }
 

@@ -438,6 +438,8 @@ func (x *explainer) allowed(f field, name string, value ast.Expr) string {
 		return "it wants a list: `[…]`"
 	case f.shape.ref == "#positive":
 		return "a number above 0 and at most 1,000,000 is allowed"
+	case f.shape.ref == "#notNegative" && isPressure(name):
+		return "a number from 0 to 1,000,000 is allowed: pressures are gauge here, above that of the room"
 	case f.shape.ref == "#notNegative":
 		return "a number from 0 to 1,000,000 is allowed"
 	case f.shape.ref == "#bounded":
@@ -448,6 +450,12 @@ func (x *explainer) allowed(f field, name string, value ast.Expr) string {
 		return "a text is allowed, written as the schema's pattern has it"
 	}
 	return "allowed: " + s.kind
+}
+
+// isPressure reports whether a field is a unit of pressure.
+func isPressure(name string) bool {
+	_, is := UnitOf(PressureDim, name)
+	return is
 }
 
 // literalIn is the text or the number that a value is written as.

@@ -40,6 +40,7 @@ type Machine struct {
 	Loads      map[string]Load      `cue:"loads"`
 	Fastenings map[string]Fastening `cue:"fastenings"`
 	Air        Air                  `cue:"air"`
+	Cycle      Cycle                `cue:"cycle"`
 	People     map[string]Zone      `cue:"people"`
 	Purchases  []Purchase           `cue:"purchases"`
 	Site       Site                 `cue:"site"`
@@ -155,7 +156,24 @@ type Load struct {
 
 type Site struct {
 	Origin
-	Warmest Temperature `cue:"warmest"`
+	Warmest  Temperature `cue:"warmest"`
+	Coldest  Temperature `cue:"coldest"`
+	Humidity Number      `cue:"humidity"`
+}
+
+// A Cycle is what the machine does over and over.
+type Cycle struct {
+	Origin
+	Period Time   `cue:"period"`
+	Steps  []Step `cue:"steps"`
+}
+
+type Step struct {
+	Origin
+	Cylinder Text   `cue:"cylinder"`
+	Goes     Text   `cue:"goes"`
+	At       Moment `cue:"at"`
+	Stands   Time   `cue:"stands"`
 }
 
 type Purchase struct {
@@ -389,7 +407,17 @@ type AirPart struct {
 	Relief    Relief          `cue:"relief"`
 	Set       Pressure        `cue:"set"`
 	Flow      Flow            `cue:"flow"`
+	Displaces Flow            `cue:"displaces"`
+	Duty      Number          `cue:"duty"`
+	Copies    Number          `cue:"copies"`
+	Tank      Vessel          `cue:"tank"`
 	Volume    Volume          `cue:"volume"`
+	Marked    Flag            `cue:"marked"`
+	Drain     Text            `cue:"drain"`
+	Gauge     Flag            `cue:"gauge"`
+	Bowl      Bowl            `cue:"bowl"`
+	DewPoint  Temperature     `cue:"dewPoint"`
+	Pilot     Pilot           `cue:"pilot"`
 	Exhausts  Flag            `cue:"exhausts"`
 	Lockable  Flag            `cue:"lockable"`
 	Relieving Flag            `cue:"relieving"`
@@ -403,6 +431,36 @@ type AirPart struct {
 	Throttles Throttle        `cue:"throttles"`
 	Fills     Conductance     `cue:"fills"`
 	Vents     Passage         `cue:"vents"`
+}
+
+// A Vessel keeps air under pressure.
+type Vessel struct {
+	Origin
+	Volume Volume `cue:"volume"`
+	Marked Flag   `cue:"marked"`
+	Drain  Text   `cue:"drain"`
+}
+
+// A Bowl is what a filter gathers water in.
+type Bowl struct {
+	Origin
+	Material Text `cue:"material"`
+	Guarded  Flag `cue:"guarded"`
+}
+
+// A Pilot is what shifts a valve whose coil alone is too weak.
+type Pilot struct {
+	Origin
+	Least    Pressure `cue:"least"`
+	External Flag     `cue:"external"`
+}
+
+// PilotPort is where the air of a valve's external pilot comes in.
+func (p AirPart) PilotPort() string {
+	if p.Function.Value == "2/2" || p.Function.Value == "3/2" {
+		return "12"
+	}
+	return "14"
 }
 
 type Passage struct {
@@ -454,6 +512,7 @@ type Run struct {
 	Fittings Fittings    `cue:"fittings"`
 	Warmest  Temperature `cue:"warmest"`
 	Length   Length      `cue:"length"`
+	Cut      Length      `cue:"cut"`
 	Over     Over        `cue:"over"`
 }
 
@@ -491,6 +550,7 @@ type Fitting struct {
 	Tube    Length   `cue:"tube"`
 	Thread  Text     `cue:"thread"`
 	Rating  Pressure `cue:"rating"`
+	Inserts Length   `cue:"inserts"`
 	Passage Passage  `cue:"passage"`
 	Source  Text     `cue:"source"`
 }

@@ -48,6 +48,7 @@ type (
 	Angle        struct{ Quantity } // rad
 	SignedAngle  struct{ Quantity } // rad
 	Time         struct{ Quantity } // s
+	Moment       struct{ Quantity } // s from a beginning
 	Temperature  struct{ Quantity } // K
 	Flow         struct{ Quantity } // m³/s of free air
 	Volume       struct{ Quantity } // m³
