@@ -2,6 +2,7 @@ package checks
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -22,6 +23,22 @@ type Course struct {
 	Links     []LinkCourse
 	Cylinders []CylinderCourse
 	Pivots    []PivotCourse
+	// Out and In hold the leading cylinder's thrust against what it has to give, going each way.
+	Out, In  Effort
+	Passings []PassingCourse
+}
+
+// An Effort is what a rod must give at each pose, with friction and with the loads that are forces only where they hold it back, and what
+// the air at the set pressure gives in slow motion, seals' friction taken off. Both N; Given is NaN where it is not known.
+type Effort struct {
+	Needed []float64
+	Given  float64
+}
+
+// A PassingCourse is the transmission angle of a link at the pivot where it passes force on.
+type PassingCourse struct {
+	Link, Point string
+	Angle       []float64
 }
 
 // A PointCourse is where a point that moves is, and its way by the rod's: the ratio of their speeds.
@@ -50,7 +67,8 @@ type PivotCourse struct {
 
 // Courses computes all that a machine's cylinders do, at a number of poses each, two or more.
 func Courses(m *schema.Machine, poses int) []Course {
-	mo := move(m)
+	x := &examiner{m: m, air: followAir(m), motion: move(m)}
+	mo := x.motion
 	var all []Course
 	for i, name := range mo.cylinders {
 		if why := mo.why(name); why != "" {
@@ -60,7 +78,7 @@ func Courses(m *schema.Machine, poses int) []Course {
 		for k := range mo.runs {
 			if r := &mo.runs[k]; r.Lead == i {
 				c := Course{Cylinder: name, Others: mo.rest(r)}
-				c.fill(m, mo, r.Drive, poses)
+				c.fill(x, r.Drive, poses)
 				all = append(all, c)
 			}
 		}
@@ -78,7 +96,8 @@ func fixed(m *schema.Machine, point string) bool {
 	return false
 }
 
-func (c *Course) fill(m *schema.Machine, mo *motion, drive linkage.Drive, poses int) {
+func (c *Course) fill(x *examiner, drive linkage.Drive, poses int) {
+	m, mo := x.m, x.motion
 	sweep, err := mo.solver.Sweep(drive, poses)
 	if err != nil {
 		c.Why = err.Error()
@@ -111,6 +130,8 @@ func (c *Course) fill(m *schema.Machine, mo *motion, drive linkage.Drive, poses 
 	for _, name := range mo.cylinders {
 		c.Cylinders = append(c.Cylinders, CylinderCourse{Name: name})
 	}
+	c.efforts(x, &run{drive, sweep})
+	c.passings(x, &run{drive, sweep})
 	var forces linkage.Forces
 	for i := range sweep.Poses {
 		p := &sweep.Poses[i]
@@ -140,6 +161,65 @@ func (c *Course) fill(m *schema.Machine, mo *motion, drive linkage.Drive, poses 
 		for k := range c.Cylinders {
 			c.Cylinders[k].Length = append(c.Cylinders[k].Length, p.Cylinders[k].Length)
 			c.Cylinders[k].Angle = append(c.Cylinders[k].Angle, p.Cylinders[k].Angle)
+		}
+	}
+}
+
+// efforts holds what the leading rod can give against what it must.
+func (c *Course) efforts(x *examiner, r *run) {
+	y := x.m.Cylinders[c.Cylinder]
+	push, pull := pistonAreas(y)
+	given := math.NaN()
+	if zone, why := x.air.at(c.Cylinder); why+zone.why == "" {
+		given = y.Efficiency.SI * zone.pressure
+	}
+	c.Out.Given, c.In.Given = given*push, given*pull
+	if y.Acting.Value == "single" {
+		c.In.Given = math.NaN()
+	}
+	h, err := x.holder(1)
+	if err != nil || len(x.motion.unweighed) > 0 {
+		return
+	}
+	alone := len(x.motion.cylinders) == 1 && len(x.motion.weights.Pins)+len(x.motion.weights.Friction) == 0
+	for i := range r.Poses {
+		rods := make([]rod, len(x.motion.cylinders))
+		if alone {
+			x.motion.thrusts(&r.Poses[i], &rods[0])
+		} else {
+			h.pose(r, &r.Poses[i], rods)
+		}
+		lead := rods[r.Lead]
+		if lead.jams != "" || lead.why != "" {
+			lead.out, lead.in = math.NaN(), math.NaN()
+		}
+		c.Out.Needed, c.In.Needed = append(c.Out.Needed, lead.out), append(c.In.Needed, lead.in)
+	}
+}
+
+// passings follows the transmission angles that are judged.
+func (c *Course) passings(x *examiner, r *run) {
+	mo := x.motion
+	if !mo.leads(r) {
+		return
+	}
+	toggles := x.toggles()
+	for _, k := range mo.solver.Couplers(r.Lead) {
+		if k.Driven < 0 || slices.Contains(toggles, k.Pivots[k.Driven]) {
+			continue
+		}
+		one := PassingCourse{Link: mo.links[k.Body], Point: mo.points[k.Pivots[k.Driven]]}
+		moves := false
+		for i := range r.Poses {
+			p := &r.Poses[i]
+			angle := math.NaN()
+			if r2.Norm(p.Velocity[k.Pivots[0]])+r2.Norm(p.Velocity[k.Pivots[1]]) >= stillRate {
+				angle, moves = k.Transmission(p, k.Driven), true
+			}
+			one.Angle = append(one.Angle, angle)
+		}
+		if moves {
+			c.Passings = append(c.Passings, one)
 		}
 	}
 }

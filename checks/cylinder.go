@@ -167,7 +167,7 @@ func (x *examiner) thrusts(s *Subject, name string, y schema.Cylinder, zone airZ
 		}
 		share := f.SI / thrust
 		s.set(name, schema.NumberDim, share, append(append([]schema.Input{}, from...), f.From...)...)
-		s.worst(name, f.Worst)
+		s.worst(name, f.Worst, f.Rods...)
 		largest = max(largest, share)
 		// What the rod takes of the piston's area does not grow with the bore.
 		needed := math.Sqrt((area*share/halfThrust + push - area) * 4 / math.Pi)

@@ -48,7 +48,7 @@ func (x *examiner) fourBars() {
 		}
 		stroke := x.m.Cylinders[mo.cylinders[in.Lead]].Stroke
 		s.set("margin", schema.AngleDim, least, stroke)
-		s.worst("margin", mo.when(worst))
+		s.worst("margin", mo.when(worst), rodsOut(worst)...)
 		s.set("playAngle", schema.AngleDim, play)
 		s.set("marginNeeded", schema.AngleDim, needed, stroke)
 		s.text("links", inWords(mo.listed(f.Bodies[:], mo.links)))

@@ -34,7 +34,7 @@ func (x *examiner) guides() {
 		last := mo.points[[]int{from, to}[end]]
 		at := x.m.Points[last]
 		s.set("inside", schema.LengthDim, inside, at.X, at.Y)
-		s.worst("inside", mo.when(worst))
+		s.worst("inside", mo.when(worst), rodsOut(worst)...)
 		s.text("point", slide.Point.Value)
 		s.text("end", last)
 		if inside < 0 {

@@ -75,7 +75,7 @@ func (x *examiner) levers() {
 		}
 		eye := x.m.Points[mo.points[l.Eye]]
 		s.set("arm", schema.LengthDim, arm, eye.X, eye.Y)
-		s.worst("arm", mo.when(pose))
+		s.worst("arm", mo.when(pose), rodsOut(pose)...)
 		turned := mo.turned(l)
 		s.set("turns", schema.AngleDim, turned, y.Stroke)
 		s.text("link", mo.links[l.Body])

@@ -338,6 +338,15 @@ func (mo *motion) when(p *linkage.Pose) string {
 	return "with " + mo.outs(func(i int) float64 { return p.Cylinders[i].Stroke })
 }
 
+// rodsOut are how far the rods are out in a pose, m.
+func rodsOut(p *linkage.Pose) []float64 {
+	rods := make([]float64, len(p.Cylinders))
+	for i, c := range p.Cylinders {
+		rods[i] = c.Stroke
+	}
+	return rods
+}
+
 // outs says how far each rod is out.
 func (mo *motion) outs(stroke func(cylinder int) float64) string {
 	var rods []string

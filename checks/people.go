@@ -66,15 +66,15 @@ func (x *examiner) stays(s *Subject, z schema.Zone) {
 			}
 		}
 	}
-	worst := ""
+	worst, rods := "", []float64(nil)
 	if pose != nil {
-		worst = x.pointWhen(point, pose)
+		worst, rods = x.pointWhen(point, pose), rodsOut(pose)
 	}
 	s.set("sweptRadius", schema.LengthDim, radius, z.Stays.From)
-	s.worst("sweptRadius", worst)
+	s.worst("sweptRadius", worst, rods...)
 	s.text("keptFrom", z.Stays.From.Value, z.Stays.From)
 	s.set("margin", schema.LengthDim, z.Stays.Away.SI-radius, z.Stays.Away, z.Stays.From)
-	s.worst("margin", worst)
+	s.worst("margin", worst, rods...)
 }
 
 func (x *examiner) pointWhen(point string, p *linkage.Pose) string {
@@ -169,7 +169,7 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 		if _, open := s.Facts[name]; !open {
 			s.set(name, dim, m.value, m.from...)
 			if m.pose != nil {
-				s.worst(name, x.pointWhen(m.point, m.pose))
+				s.worst(name, x.pointWhen(m.point, m.pose), rodsOut(m.pose)...)
 			}
 		}
 	}

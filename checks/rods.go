@@ -14,19 +14,20 @@ import (
 type rod struct {
 	out, in         float64
 	outWhen, inWhen string
-	jams            string // where friction holds it, however hard it pushes
-	why             string // why all of this is not known
+	outAt, inAt     []float64 // how far all rods are out then, m
+	jams            string    // where friction holds it, however hard it pushes
+	why             string    // why all of this is not known
 }
 
-func (r *rod) push(thrust float64, when func() string) {
+func (r *rod) push(thrust float64, p *linkage.Pose, when func() string) {
 	if thrust > r.out {
-		r.out, r.outWhen = thrust, when()
+		r.out, r.outWhen, r.outAt = thrust, when(), rodsOut(p)
 	}
 }
 
-func (r *rod) pull(thrust float64, when func() string) {
+func (r *rod) pull(thrust float64, p *linkage.Pose, when func() string) {
 	if thrust > r.in {
-		r.in, r.inWhen = thrust, when()
+		r.in, r.inWhen, r.inAt = thrust, when(), rodsOut(p)
 	}
 }
 
@@ -63,8 +64,8 @@ func (x *examiner) held(friction float64) []rod {
 // thrusts are the forces of a machine's only cylinder.
 func (mo *motion) thrusts(p *linkage.Pose, r *rod) {
 	out, in, absentOut, absentIn := mo.against(p)
-	r.push(out, func() string { return atStroke(p) + without(absentOut) })
-	r.pull(in, func() string { return atStroke(p) + without(absentIn) })
+	r.push(out, p, func() string { return atStroke(p) + without(absentOut) })
+	r.pull(in, p, func() string { return atStroke(p) + without(absentIn) })
 }
 
 // against is the thrust, without friction, with which the cylinder that leads a run holds what works against its motion, going out and
@@ -181,10 +182,10 @@ func (h *holder) pose(r *run, p *linkage.Pose, rods []rod) {
 				pulls = false
 			}
 			if pushes {
-				rods[i].push(thrust, when)
+				rods[i].push(thrust, p, when)
 			}
 			if pulls {
-				rods[i].pull(-thrust, when)
+				rods[i].pull(-thrust, p, when)
 			}
 		}
 	}
@@ -297,7 +298,7 @@ func (x *examiner) force(s *Subject, name string, r rod) {
 		}
 	}
 	s.set("loadOut", schema.ForceDim, r.out, from...)
-	s.worst("loadOut", r.outWhen)
+	s.worst("loadOut", r.outWhen, r.outAt...)
 	s.set("loadIn", schema.ForceDim, r.in, from...)
-	s.worst("loadIn", r.inWhen)
+	s.worst("loadIn", r.inWhen, r.inAt...)
 }

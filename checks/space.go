@@ -1,9 +1,11 @@
 package checks
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
+	"trammel.example/checks/linkage"
 	"trammel.example/checks/space"
 	"trammel.example/schema"
 )
@@ -132,7 +134,7 @@ func (w *scenery) pair(m meeting) {
 	s := newSubject(w.x.m, "pair", a.part+" and "+b.part, schema.OriginOf(a.blame).At)
 	w.x.add(s)
 	s.set("distance", schema.LengthDim, m.distance, a.blame, b.blame)
-	s.worst("distance", w.x.motion.rodOut(m.run, m.stroke))
+	s.worst("distance", w.x.motion.rodOut(m.run, m.stroke), w.x.motion.rodsAt(m.run, m.stroke)...)
 	s.flag("apart", m.distance >= 0)
 	needed := w.needed(a, b)
 	s.set("needed", schema.LengthDim, needed)
@@ -144,6 +146,24 @@ func (w *scenery) pair(m meeting) {
 	if m.distance < needed {
 		s.text("remedyRoom", w.remedy(m, needed))
 	}
+}
+
+// rodsAt are how far all rods are out at a stroke of the one that leads a run, m: exactly for that one and those at rest, and for those that
+// move along as nearly as the poses lie together.
+func (mo *motion) rodsAt(run int, stroke float64) []float64 {
+	poses := mo.runs[run].Poses
+	k, _ := slices.BinarySearchFunc(poses, stroke, func(p linkage.Pose, s float64) int { return cmp.Compare(p.Stroke, s) })
+	k = min(max(k, 1), len(poses)-1)
+	before, after := &poses[k-1], &poses[k]
+	part := 0.0
+	if way := after.Stroke - before.Stroke; way > 0 {
+		part = (stroke - before.Stroke) / way
+	}
+	rods := make([]float64, len(before.Cylinders))
+	for i := range rods {
+		rods[i] = before.Cylinders[i].Stroke + part*(after.Cylinders[i].Stroke-before.Cylinders[i].Stroke)
+	}
+	return rods
 }
 
 // rodOut says where the rods are at a stroke of the one that leads a run.

@@ -61,7 +61,7 @@ func (x *examiner) stalls() {
 			continue
 		}
 		s.set("force", schema.ForceDim, w.force, append(w.from, l.Withstands)...)
-		s.worst("force", mo.when(w.pose))
+		s.worst("force", mo.when(w.pose), rodsOut(w.pose)...)
 		s.text("cylinder", w.cylinder)
 		s.text("tool", w.tool)
 		s.set("gain", schema.NumberDim, w.gain)

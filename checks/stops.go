@@ -50,7 +50,7 @@ func (x *examiner) tip(s *Subject, name string, y schema.Cylinder) {
 	s.set("tipRatio", schema.NumberDim, ratio)
 	s.text("tip", mo.points[point])
 	s.set("tipSpeed", schema.SpeedDim, speed, y.Time, y.Stroke)
-	s.worst("tipSpeed", mo.when(when))
+	s.worst("tipSpeed", mo.when(when), rodsOut(when)...)
 	time := y.Time.SI * speed / quickTip
 	s.set("timeForTip", schema.TimeDim, time, y.Time)
 	if zone, why := x.air.at(name); why == "" && zone.why == "" {
@@ -196,7 +196,7 @@ func (x *examiner) stopForce(s *Subject, stop schema.Stop, cylinder int, extendi
 	}
 	force := max(0, zone.pressure*area+loads)
 	s.set("force", schema.ForceDim, force, append([]schema.Input{stop.Withstands, y.Bore}, zone.from...)...)
-	s.worst("force", mo.when(worst))
+	s.worst("force", mo.when(worst), rodsOut(worst)...)
 	if !stop.Withstands.Given() {
 		return 0
 	}

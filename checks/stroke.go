@@ -166,10 +166,10 @@ func (d *driven) course(s *Subject, going *goingStroke, inward bool) (*stroke.Re
 	s.flag("arrives", r.Verdict == stroke.Arrives, d.inputs()...)
 	s.text("halts", d.halts(r))
 	s.set("peakSpeed", schema.SpeedDim, math.Abs(r.PeakSpeed.Speed), d.inputs()...)
-	s.worst("peakSpeed", "with the rod out by "+schema.Format(schema.LengthDim, r.PeakSpeed.Stroke))
+	s.worst("peakSpeed", "with the rod out by "+schema.Format(schema.LengthDim, r.PeakSpeed.Stroke), d.rods(r.PeakSpeed.Stroke)...)
 	tip, at := d.tip(r)
 	s.set("tipSpeed", schema.SpeedDim, tip, d.inputs()...)
-	s.worst("tipSpeed", "with the rod out by "+schema.Format(schema.LengthDim, at))
+	s.worst("tipSpeed", "with the rod out by "+schema.Format(schema.LengthDim, at), d.rods(at)...)
 	s.set("peakRear", schema.PressureDim, r.PeakCap-roomPressure, d.inputs()...)
 	s.set("peakFront", schema.PressureDim, r.PeakRod-roomPressure, d.inputs()...)
 	s.set("peakAcceleration", schema.AccelerationDim, math.Abs(r.PeakAcceleration.Acceleration), d.inputs()...)
@@ -206,6 +206,13 @@ func (d *driven) course(s *Subject, going *goingStroke, inward bool) (*stroke.Re
 		s.set("stopEnergy", schema.EnergyDim, r.Energy.Stop, d.inputs()...)
 	}
 	return r, true
+}
+
+// rods are how far all rods are out at a stroke of this one, which moves alone, m.
+func (d *driven) rods(stroke float64) []float64 {
+	rods := rodsOut(&d.x.motion.alone(d.name)[0])
+	rods[indexOf(d.x.motion.cylinders, d.name)] = stroke
+	return rods
 }
 
 // tip is the highest speed of any point of the linkage, and the stroke at which it has it.

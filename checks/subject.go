@@ -44,6 +44,8 @@ type Fact struct {
 	From []schema.Input
 	// Worst says at which pose or load case the value was found, where it depends on one.
 	Worst string
+	// Rods are how far each rod is out there, m, by the sorted names of the cylinders; nil where that is not known.
+	Rods []float64
 }
 
 // String prints the value in its dimension's first unit.
@@ -85,9 +87,9 @@ func (s *Subject) open(why string, names ...string) {
 	}
 }
 
-func (s *Subject) worst(name, when string) {
+func (s *Subject) worst(name, when string, rods ...float64) {
 	f := s.Facts[name]
-	f.Worst = when
+	f.Worst, f.Rods = when, rods
 	s.Facts[name] = f
 }
 

@@ -267,7 +267,7 @@ func (x *examiner) play(s *Subject, t tool) {
 	}
 	s.set("play", schema.LengthDim, most, from...)
 	if when != nil {
-		s.worst("play", x.motion.when(when))
+		s.worst("play", x.motion.when(when), rodsOut(when)...)
 	}
 	s.text("playAt", worst)
 	s.set("playShare", schema.LengthDim, share, from...)

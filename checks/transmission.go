@@ -97,14 +97,14 @@ func (x *examiner) transmission(s *Subject, body int, driven, driving []passing)
 			from = x.m.Points[mo.points[moved]].X
 		}
 		s.set("transmission", schema.AngleDim, p.angle, from)
-		s.worst("transmission", mo.when(p.pose))
+		s.worst("transmission", mo.when(p.pose), rodsOut(p.pose)...)
 	}
 	for _, p := range driving {
 		if f, ok := s.Facts["inLine"]; p.body != body || ok && f.SI <= p.angle {
 			continue
 		}
 		s.set("inLine", schema.AngleDim, p.angle, x.m.Points[mo.points[p.pivot]].X)
-		s.worst("inLine", mo.when(p.pose))
+		s.worst("inLine", mo.when(p.pose), rodsOut(p.pose)...)
 		s.text("inLineAt", mo.points[p.pivot])
 		s.text("inLineWhen", mo.when(p.pose))
 	}
