@@ -50,13 +50,12 @@ func checkCommand(status *int) *cobra.Command {
 }
 
 func (o *checkOptions) flags(f *pflag.FlagSet) {
-	f.StringArrayVar(&o.write, "write", nil, "also write a report, as FORMAT=FILE: json, sarif or text; any number of times")
+	f.StringArrayVar(&o.write, "write", nil, "also write a report, as FORMAT=FILE: html, json, sarif or text; any number of times")
 	f.StringVar(&o.on, "on", "", "the day that concessions are judged by, as 2027-06-30 (default: today)")
 	f.BoolVar(&o.all, "all", false, "show every computed number and every rule that holds")
 	f.IntVar(&o.poses, "poses", 11, "how many poses of each stroke --all shows, 2 to 1000")
 	f.BoolVar(&o.verbose, "verbose", false, "add the evaluator's own message to each mistake in a spec")
-	f.DurationVar(&o.limits.time, "most-time", time.Minute, "give up after this time, with status 3")
-	f.IntVar(&o.limits.megabytes, "most-memory", 1500, "give up beyond this much memory (MB), with status 3")
+	o.limits.flags(f)
 }
 
 // mostMistakes of one spec are printed; the reports have all.
@@ -79,8 +78,8 @@ func (o *checkOptions) check(loader *schema.Loader, args []string, stdout, stder
 	if o.poses < 2 || o.poses > 1000 {
 		return exitWrong, fmt.Errorf("--poses wants 2 to 1000, and %d is none of them", o.poses)
 	}
-	if o.limits.megabytes < 1 || o.limits.time <= 0 {
-		return exitWrong, errors.New("--most-memory wants one megabyte or more, and --most-time some time")
+	if err := o.limits.check(); err != nil {
+		return exitWrong, err
 	}
 	day, err := o.day()
 	if err != nil {

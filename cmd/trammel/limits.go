@@ -1,18 +1,33 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"os"
 	"runtime/debug"
 	"runtime/metrics"
 	"time"
+
+	"github.com/spf13/pflag"
 )
 
 // limits are what one run may use. The evaluator can't be told to stop, so a watchdog ends the process.
 type limits struct {
 	time      time.Duration
 	megabytes int
+}
+
+func (l *limits) flags(f *pflag.FlagSet) {
+	f.DurationVar(&l.time, "most-time", time.Minute, "give up after this time, with status 3")
+	f.IntVar(&l.megabytes, "most-memory", 1500, "give up beyond this much memory (MB), with status 3")
+}
+
+func (l *limits) check() error {
+	if l.megabytes < 1 || l.time <= 0 {
+		return errors.New("--most-memory wants one megabyte or more, and --most-time some time")
+	}
+	return nil
 }
 
 // largestStack lets a long chain of references use memory, which the watchdog sees, before it overflows the stack, which nothing sees.

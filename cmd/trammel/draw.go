@@ -1,0 +1,123 @@
+package main
+
+import (
+	"bytes"
+	"cmp"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/google/renameio/v2"
+	"github.com/spf13/cobra"
+
+	"trammel.example/cmd/trammel/internal/report"
+)
+
+type drawOptions struct {
+	to     string
+	limits limits
+}
+
+func drawCommand(status *int) *cobra.Command {
+	var o drawOptions
+	c := &cobra.Command{
+		Use:   "draw FOLDER|FILE.cue|FOLDER/... ... --to FOLDER",
+		Short: "Draw every machine of the specs named: mechanism, fastenings, circuit and charts, as SVG",
+		Long: "Draw writes each picture of each machine as an SVG file of its own, and lists what it wrote.\n" +
+			"The mechanism is to scale; fastenings are in section; the circuit has the symbols of ISO 1219-1.",
+		Args: cobra.MinimumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			s, err := o.draw(args, cmd.OutOrStdout(), cmd.ErrOrStderr())
+			*status = s
+			return err
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&o.to, "to", "", "the folder to write to; made if it is not there")
+	o.limits.flags(f)
+	return c
+}
+
+func (o *drawOptions) draw(args []string, stdout, stderr io.Writer) (int, error) {
+	if o.to == "" {
+		return exitWrong, errors.New("draw wants the folder to write to, as in --to pictures")
+	}
+	if err := o.limits.check(); err != nil {
+		return exitWrong, err
+	}
+	defer o.limits.watch(stderr)()
+	targets, err := expand(args)
+	if err != nil {
+		return exitWrong, err
+	}
+	// Every picture is made before the first is written: a spec that is wrong leaves the folder as it was.
+	var files []drawn
+	used := map[string]bool{}
+	for _, r := range checkAll(newLoader(), targets, time.Now()) {
+		for _, m := range r.mistakes {
+			fmt.Fprintln(stderr, report.Plain(m.String()))
+		}
+		if len(r.mistakes) > 0 {
+			err = errReported
+			continue
+		}
+		for _, j := range r.judgements {
+			stem := fileStem(j.Machine.Name, used)
+			pictures, failed := report.Pictures(j.Machine, stem)
+			if failed != nil {
+				return exitWrong, fmt.Errorf("%s: %w", report.Plain(j.Machine.Name), failed)
+			}
+			for _, p := range pictures {
+				files = append(files, drawn{filepath.Join(o.to, p.Name+".svg"), report.Plain(p.Title), []byte(p.Alone())})
+			}
+		}
+	}
+	switch {
+	case err != nil:
+		return exitWrong, err
+	case len(files) == 0:
+		return exitWrong, fmt.Errorf("no machines in %s", strings.Join(args, ", "))
+	}
+	if err := os.MkdirAll(o.to, 0o777); err != nil {
+		return exitWrong, fmt.Errorf("%s can't be made: %s", o.to, reason(err))
+	}
+	var list bytes.Buffer
+	for _, f := range files {
+		if err := renameio.WriteFile(f.file, f.svg, 0o644, renameio.WithTempDir(o.to)); err != nil {
+			return exitWrong, fmt.Errorf("%s can't be written: %s", f.file, reason(err))
+		}
+		fmt.Fprintf(&list, "%s: %s\n", f.file, f.title)
+	}
+	_, err = stdout.Write(list.Bytes())
+	return exitGo, err
+}
+
+// A drawn is a picture to be written.
+type drawn struct {
+	file, title string
+	svg         []byte
+}
+
+// fileStem is a name as files and ids can begin with, different from those used before.
+func fileStem(name string, used map[string]bool) string {
+	const most = 60
+	stem := strings.Map(func(r rune) rune {
+		if r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || r == '_' || r == '-' {
+			return r
+		}
+		return '-'
+	}, name)
+	stem = cmp.Or(strings.TrimLeft(stem, "-0123456789"), "machine") // an id begins with a letter
+	stem = stem[:min(len(stem), most)]
+	for try := stem; ; {
+		if low := strings.ToLower(try); !used[low] { // some file systems take capitals for small letters
+			used[low] = true
+			return try
+		}
+		try = fmt.Sprintf("%s-%d", stem, len(used)+1)
+	}
+}

@@ -1,0 +1,79 @@
+package report
+
+import (
+	"fmt"
+	"iter"
+	"maps"
+	"slices"
+
+	"trammel.example/checks"
+	"trammel.example/cmd/trammel/internal/drawing"
+	"trammel.example/schema"
+)
+
+// picturePoses is how many poses of each stroke the pictures are made from.
+const picturePoses = 41
+
+// mostStates of a circuit are drawn: beyond that the table of behaviour says more than pictures do.
+const mostStates = 8
+
+// Pictures are all drawings of a machine. Their names, and the ids in them, begin with id.
+func Pictures(m *schema.Machine, id string) ([]drawing.Picture, error) {
+	courses := checks.Courses(m, picturePoses)
+	mechanism := drawing.NewMechanism(m, id, courses, checks.Swept(m))
+	all := []drawing.Picture{mechanism.Motion()}
+	if zones, ok := mechanism.Zones(); ok {
+		all = append(all, zones)
+	}
+	charts, err := drawing.Charts(id, courses, checks.TimedStrokes(m))
+	if err != nil {
+		return nil, err
+	}
+	all = append(all, charts...)
+	for _, section := range sections(m, id) {
+		all = append(all, section)
+	}
+	if m.Air.Given() {
+		circuits, err := circuits(m, id)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, circuits...)
+	}
+	return all, nil
+}
+
+// sections are the fastenings that can be drawn, by name. One whose screw is in no table has an open finding that says so.
+func sections(m *schema.Machine, id string) iter.Seq2[string, drawing.Picture] {
+	return func(yield func(string, drawing.Picture) bool) {
+		for i, name := range slices.Sorted(maps.Keys(m.Fastenings)) {
+			section, err := drawing.Fastening(m, name, fmt.Sprintf("%s-fastening%d", id, i+1))
+			if err == nil && !yield(name, section) {
+				return
+			}
+		}
+	}
+}
+
+// circuits are the circuit at rest, and in each state that its valves can be given beside that.
+func circuits(m *schema.Machine, id string) ([]drawing.Picture, error) {
+	rest, err := drawing.Circuit(m, id+"-circuit", "at rest", nil)
+	if err != nil {
+		return nil, err
+	}
+	all := []drawing.Picture{rest}
+	for _, s := range checks.CircuitStates(m) {
+		if drawing.AtRest(m, s.Positions) {
+			continue
+		}
+		if len(all) > mostStates {
+			break
+		}
+		c, err := drawing.Circuit(m, fmt.Sprintf("%s-circuit%d", id, len(all)), s.Says, s.Positions)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, c)
+	}
+	return all, nil
+}
