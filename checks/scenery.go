@@ -532,10 +532,17 @@ func (w *scenery) motionOf(run int) space.Motion {
 		poses, rates := w.poses(p)
 		m.S, m.Poses, m.Rates = append(m.S, p.Stroke), append(m.Poses, poses), append(m.Rates, rates)
 	}
+	m.Solve = w.between(run)
+	w.searches[run] = m
+	return *m
+}
+
+// between finds the poses of the carriers between those of a run's sweep. Each goroutine needs its own.
+func (w *scenery) between(run int) func(s float64) (poses, rates []space.Pose, err error) {
 	var follower *linkage.Follower
-	m.Solve = func(s float64) (poses, rates []space.Pose, err error) {
+	return func(s float64) (poses, rates []space.Pose, err error) {
 		if follower == nil {
-			follower = w.x.motion.solver.Follow(sweep)
+			follower = w.x.motion.solver.Follow(w.x.motion.runs[run].Sweep)
 		}
 		p, ok := follower.At(s)
 		if !ok {
@@ -544,6 +551,4 @@ func (w *scenery) motionOf(run int) space.Motion {
 		poses, rates = w.poses(p)
 		return poses, rates, nil
 	}
-	w.searches[run] = m
-	return *m
 }

@@ -2,6 +2,9 @@ package checks
 
 import (
 	"fmt"
+	"runtime"
+	"sync"
+	"sync/atomic"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -43,24 +46,40 @@ func Swept(m *schema.Machine) []SweptPart {
 			shapes[f.part] = append(shapes[f.part], i)
 		}
 	}
+	// Each part in each run is found by itself, on all processors.
 	var all []SweptPart
+	var finds []func(one *SweptPart)
 	for k := range x.motion.runs {
 		r := &x.motion.runs[k]
 		if len(r.Poses) < 2 {
 			continue
 		}
-		s, err := space.New(scene, w.motionOf(k))
+		motion := w.motionOf(k)
 		for _, part := range parts {
-			one := SweptPart{Part: part, Cylinder: x.motion.cylinders[r.Lead], Others: x.motion.rest(r)}
-			var region space.Region
-			if err == nil {
-				region, err = s.Envelope(max(sweptTolerance, x.motion.size()/250), shapes[part]...)
-			}
-			if one.Rings = region.Rings; err != nil {
-				one.Why = fmt.Sprintf("what %s sweeps is not known: %v", part, err)
-			}
-			all = append(all, one)
+			all = append(all, SweptPart{Part: part, Cylinder: x.motion.cylinders[r.Lead], Others: x.motion.rest(r)})
+			finds = append(finds, func(one *SweptPart) {
+				own := motion
+				own.Solve = w.between(k)
+				s, err := space.New(scene, own)
+				var region space.Region
+				if err == nil {
+					region, err = s.Envelope(max(sweptTolerance, x.motion.size()/250), shapes[part]...)
+				}
+				if one.Rings = region.Rings; err != nil {
+					one.Why = fmt.Sprintf("what %s sweeps is not known: %v", part, err)
+				}
+			})
 		}
 	}
+	var next atomic.Int64
+	var workers sync.WaitGroup
+	for range min(len(finds), runtime.GOMAXPROCS(0)) {
+		workers.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(finds); i = int(next.Add(1)) - 1 {
+				finds[i](&all[i])
+			}
+		})
+	}
+	workers.Wait()
 	return all
 }
