@@ -21,7 +21,8 @@ var mayImport = map[string][]string{
 	"rules":                        {"checks", "schema"},
 	"cmd/trammel/internal/drawing": {"checks", "schema", "schema/standards"},
 	"cmd/trammel/internal/report":  {"cmd/trammel/internal/drawing", "rules", "checks", "schema"},
-	"cmd/trammel":                  {"cmd/trammel/internal/report", "rules", "checks", "schema", "schema/standards"},
+	"cmd/trammel/internal/start":   {"schema"},
+	"cmd/trammel":                  {"cmd/trammel/internal/report", "cmd/trammel/internal/start", "rules", "checks", "schema", "schema/standards"},
 }
 
 func TestImportDirections(t *testing.T) {
