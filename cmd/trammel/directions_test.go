@@ -19,8 +19,10 @@ var mayImport = map[string][]string{
 	"checks":                      {"schema", "schema/standards", "checks/*"},
 	"checks/made":                 {"checks/linkage"}, // solves the same linkage with other lengths
 	"rules":                       {"checks", "schema"},
-	"cmd/trammel/internal/report": {"rules", "checks", "schema"},
-	"cmd/trammel":                 {"cmd/trammel/internal/report", "rules", "checks", "schema", "schema/standards"},
+	"cmd/trammel/internal/ramp":   {"rules", "checks", "schema"},
+	"cmd/trammel/internal/start":  {"schema"},
+	"cmd/trammel/internal/report": {"cmd/trammel/internal/ramp", "rules", "checks", "schema"},
+	"cmd/trammel":                 {"cmd/trammel/internal/ramp", "cmd/trammel/internal/report", "cmd/trammel/internal/start", "rules", "checks", "schema", "schema/standards"},
 }
 
 func TestImportDirections(t *testing.T) {
