@@ -194,7 +194,10 @@ func (x *examiner) thrusts(s *Subject, name string, y schema.Cylinder, zone airZ
 			if f, ok := s.Facts["thrustIn"]; ok && f.Kind == Quantity {
 				in = f.SI
 			}
-			text := x.evenAnchor(indexOf(x.motion.cylinders, name), y.Efficiency.SI*p*push, in)
+			text := ""
+			if !x.briefly {
+				text = x.evenAnchor(indexOf(x.motion.cylinders, name), y.Efficiency.SI*p*push, in)
+			}
 			if text == "" {
 				text = "or a longer lever with as much more stroke"
 			}

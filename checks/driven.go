@@ -63,6 +63,9 @@ func (d *driven) begin() {
 // driven gathers what the strokes of a cylinder are computed from, or says why they can't be.
 func (x *examiner) driven(name string, y schema.Cylinder, p *plumber) (*driven, string) {
 	d := &driven{x: x, name: name, y: y, steps: searchSteps}
+	if x.briefly {
+		d.steps = 0
+	}
 	var lacks []string
 	missing := func(text string) {
 		if text != "" {

@@ -33,6 +33,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.supplies()
 	x.behaviours()
 	x.zones()
+	x.firstAir()
 	return x.subjects
 }
 
@@ -41,6 +42,7 @@ type examiner struct {
 	m        *schema.Machine
 	air      *airWay
 	motion   *motion
+	briefly  bool // leaves out the remedies that take a search
 	subjects []*Subject
 }
 

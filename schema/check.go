@@ -40,6 +40,7 @@ func check(m *Machine, mistakes *Mistakes) {
 	for _, name := range sorted(m.People) {
 		c.zone(m.People[name])
 	}
+	c.firstAir(m.FirstAir)
 	for _, p := range m.Purchases {
 		if thread, _, _ := strings.Cut(p.Screw.Value, "x"); p.Screw.Given() {
 			c.known(p.Screw, thread, standards.ThreadNames(), "thread")
@@ -638,4 +639,19 @@ func (c *checker) zone(z Zone) {
 	if len(z.Reaches) == 0 && !z.Stays.Given() {
 		c.add(z.Origin, "%s says neither what these people reach nor how far they stay away: add `reaches: [\"T\"]` or `stays: {from: \"A\", away: mm: 900}`", z.Path)
 	}
+}
+
+func (c *checker) firstAir(f FirstAir) {
+	for i, p := range f.Steps {
+		if i > 0 && p.SI <= f.Steps[i-1].SI {
+			c.add(p.Origin, "%s is %s, after a step of %s: the pressure of a first test rises from step to step", p.Path, p, f.Steps[i-1])
+		}
+	}
+	var isolators []string
+	for _, name := range sorted(c.m.Air.Parts) {
+		if c.m.Air.Parts[name].Kind.Value == "isolator" {
+			isolators = append(isolators, name)
+		}
+	}
+	c.named(f.Isolator, isolators, "isolator")
 }

@@ -42,6 +42,7 @@ type Machine struct {
 	Air        Air                  `cue:"air"`
 	Cycle      Cycle                `cue:"cycle"`
 	People     map[string]Zone      `cue:"people"`
+	FirstAir   FirstAir             `cue:"firstAir"`
 	Purchases  []Purchase           `cue:"purchases"`
 	Site       Site                 `cue:"site"`
 }
@@ -561,6 +562,13 @@ type Zone struct {
 	Reaches []Text `cue:"reaches"`
 	Stays   Stays  `cue:"stays"`
 	Guard   Guard  `cue:"guard"`
+}
+
+type FirstAir struct {
+	Origin
+	Steps    []Pressure `cue:"steps"`
+	Isolator Text       `cue:"isolator"`
+	Base     Text       `cue:"base"`
 }
 
 type Stays struct {

@@ -81,7 +81,7 @@ func (o *checkOptions) check(loader *schema.Loader, args []string, stdout, stder
 	if err := o.limits.check(); err != nil {
 		return exitWrong, err
 	}
-	day, err := o.day()
+	day, err := dayOf(o.on)
 	if err != nil {
 		return exitWrong, err
 	}
@@ -95,18 +95,7 @@ func (o *checkOptions) check(loader *schema.Loader, args []string, stdout, stder
 	status := exitGo
 	machines := 0
 	for _, r := range results {
-		for i, m := range r.mistakes {
-			if i == mostMistakes {
-				fmt.Fprintf(stderr, "%s: and %d more mistakes\n", r.target, len(r.mistakes)-i)
-				break
-			}
-			fmt.Fprintln(stderr, report.Plain(m.String()))
-			if o.verbose && m.Detail != "" {
-				for line := range strings.Lines(m.Detail) {
-					fmt.Fprintln(stderr, "    "+report.Plain(strings.TrimSuffix(line, "\n")))
-				}
-			}
-		}
+		r.complain(stderr, o.verbose)
 		switch {
 		case len(r.mistakes) > 0:
 			status = exitWrong
@@ -139,6 +128,22 @@ func (o *checkOptions) check(loader *schema.Loader, args []string, stdout, stder
 	return status, nil
 }
 
+// complain prints the mistakes of a spec.
+func (r *checked) complain(stderr io.Writer, verbose bool) {
+	for i, m := range r.mistakes {
+		if i == mostMistakes {
+			fmt.Fprintf(stderr, "%s: and %d more mistakes\n", r.target, len(r.mistakes)-i)
+			break
+		}
+		fmt.Fprintln(stderr, report.Plain(m.String()))
+		if verbose && m.Detail != "" {
+			for line := range strings.Lines(m.Detail) {
+				fmt.Fprintln(stderr, "    "+report.Plain(strings.TrimSuffix(line, "\n")))
+			}
+		}
+	}
+}
+
 func (r *checked) result() report.SpecResult {
 	s := report.SpecResult{Dir: r.target, Judgements: r.judgements, Mistakes: r.mistakes}
 	if r.spec != nil {
@@ -147,15 +152,15 @@ func (r *checked) result() report.SpecResult {
 	return s
 }
 
-// day is the day that the run is judged by: read from the clock once.
-func (o *checkOptions) day() (time.Time, error) {
-	if o.on == "" {
+// dayOf is the day that a run is judged by: as given, else read from the clock once.
+func dayOf(on string) (time.Time, error) {
+	if on == "" {
 		now := time.Now()
 		return time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, time.UTC), nil
 	}
-	d, err := time.Parse(time.DateOnly, o.on)
+	d, err := time.Parse(time.DateOnly, on)
 	if err != nil {
-		return d, fmt.Errorf("--on wants a day as 2027-06-30, and %q is none", o.on)
+		return d, fmt.Errorf("--on wants a day as 2027-06-30, and %q is none", on)
 	}
 	return d, nil
 }
@@ -237,19 +242,31 @@ func checkAll(loader *schema.Loader, targets []target, day time.Time) []*checked
 }
 
 func checkOne(loader *schema.Loader, t target, day time.Time) *checked {
+	r, set := loadOne(loader, t)
+	if set == nil {
+		return r
+	}
+	for _, m := range r.spec.Machines {
+		r.judgements = append(r.judgements, rules.Judge(set, m, checks.Examine(m), day))
+	}
+	return r
+}
+
+// loadOne reads a spec and the rules that hold for it; there are none where it has mistakes or no machines.
+func loadOne(loader *schema.Loader, t target) (*checked, *rules.Set) {
 	r := &checked{target: filepath.ToSlash(t.path)}
 	spec, err := loader.Load(t.path)
 	var mistakes *schema.Mistakes
 	switch {
 	case t.found && errors.Is(err, schema.ErrNoMachines):
 		r.nothing = true
-		return r
+		return r, nil
 	case errors.As(err, &mistakes):
 		r.mistakes = mistakes.List
-		return r
+		return r, nil
 	case err != nil:
 		r.mistakes = []schema.Mistake{{Text: err.Error()}}
-		return r
+		return r, nil
 	}
 	r.spec = spec
 	set, faults, err := rules.ForSpec(spec)
@@ -260,12 +277,9 @@ func checkOne(loader *schema.Loader, t target, day time.Time) *checked {
 		r.mistakes = append(r.mistakes, schema.Mistake{At: f.At, Text: f.Text})
 	}
 	if len(faults) > 0 {
-		return r
+		return r, nil
 	}
-	for _, m := range spec.Machines {
-		r.judgements = append(r.judgements, rules.Judge(set, m, checks.Examine(m), day))
-	}
-	return r
+	return r, set
 }
 
 func useColour(w io.Writer) bool {

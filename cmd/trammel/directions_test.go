@@ -20,9 +20,10 @@ var mayImport = map[string][]string{
 	"checks/made":                  {"checks/linkage"}, // solves the same linkage with other lengths
 	"rules":                        {"checks", "schema"},
 	"cmd/trammel/internal/drawing": {"checks", "schema", "schema/standards"},
-	"cmd/trammel/internal/report":  {"cmd/trammel/internal/drawing", "rules", "checks", "schema"},
+	"cmd/trammel/internal/ramp":    {"rules", "checks", "schema"},
+	"cmd/trammel/internal/report":  {"cmd/trammel/internal/drawing", "cmd/trammel/internal/ramp", "rules", "checks", "schema"},
 	"cmd/trammel/internal/start":   {"schema"},
-	"cmd/trammel":                  {"cmd/trammel/internal/report", "cmd/trammel/internal/start", "rules", "checks", "schema", "schema/standards"},
+	"cmd/trammel":                  {"cmd/trammel/internal/ramp", "cmd/trammel/internal/report", "cmd/trammel/internal/start", "rules", "checks", "schema", "schema/standards"},
 }
 
 func TestImportDirections(t *testing.T) {

@@ -52,14 +52,19 @@ func (o output) save(run report.Run) error {
 	if err := formats[o.format](&b, run); err != nil {
 		return fmt.Errorf("%s: %w", o.format, err)
 	}
+	return o.replace(b.Bytes())
+}
+
+// replace puts data in place of what the file holds.
+func (o output) replace(data []byte) error {
 	// A device or a pipe can't be replaced by a finished file.
 	if info, err := os.Stat(o.file); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
-		if err := os.WriteFile(o.file, b.Bytes(), 0o644); err != nil {
+		if err := os.WriteFile(o.file, data, 0o644); err != nil {
 			return fmt.Errorf("%s can't be written: %s", o.file, reason(err))
 		}
 		return nil
 	}
-	if err := renameio.WriteFile(o.file, b.Bytes(), 0o644, renameio.WithTempDir(filepath.Dir(o.file))); err != nil {
+	if err := renameio.WriteFile(o.file, data, 0o644, renameio.WithTempDir(filepath.Dir(o.file))); err != nil {
 		return fmt.Errorf("%s can't be written: %s", o.file, reason(err))
 	}
 	return nil

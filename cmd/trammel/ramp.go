@@ -1,0 +1,149 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"trammel.example/cmd/trammel/internal/ramp"
+	"trammel.example/cmd/trammel/internal/report"
+	"trammel.example/schema"
+)
+
+type rampOptions struct {
+	write        []string
+	on           string
+	to           float64
+	regulator    string
+	althoughNoGo bool
+	limits       limits
+}
+
+func rampCommand(status *int) *cobra.Command {
+	var o rampOptions
+	c := &cobra.Command{
+		Use:   "ramp FOLDER|FILE.cue [MACHINE]",
+		Short: "Plan how pressure is put on a machine for the first time",
+		Long: "Ramp judges each machine of a spec, or the one named, at rising pressure, and finds to 0.01 bar where each rule breaks.\n" +
+			"Of that it makes a plan: what to do before, the steps, what to expect and to look at, and where to stop.\n" +
+			"A machine that is NO-GO gets none, unless it is asked for with --although-no-go.",
+		Args: cobra.RangeArgs(1, 2),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			s, err := o.ramp(args, cmd.OutOrStdout(), cmd.ErrOrStderr())
+			*status = s
+			return err
+		},
+	}
+	f := c.Flags()
+	f.StringArrayVar(&o.write, "write", nil, "also write the plan, as FORMAT=FILE: json or text; any number of times")
+	f.StringVar(&o.on, "on", "", "the day that concessions are judged by, as 2027-06-30 (default: today)")
+	f.Float64Var(&o.to, "to", 10, "the highest pressure looked at, in bar, up to 50")
+	f.StringVar(&o.regulator, "regulator", "", "the regulator that is turned up (default: the one that most cylinders hang on)")
+	f.BoolVar(&o.althoughNoGo, "although-no-go", false, "make a plan for a machine that is NO-GO too; each part of it says so")
+	f.DurationVar(&o.limits.time, "most-time", time.Minute, "give up after this time, with status 3")
+	f.IntVar(&o.limits.megabytes, "most-memory", 1500, "give up beyond this much memory (MB), with status 3")
+	return c
+}
+
+// highestBar is far above what any part of a bench machine is rated for.
+const highestBar = 50
+
+func (o *rampOptions) ramp(args []string, stdout, stderr io.Writer) (int, error) {
+	outputs, err := parseOutputs(o.write)
+	if err != nil {
+		return exitWrong, err
+	}
+	for _, out := range outputs {
+		if out.format == "sarif" {
+			return exitWrong, fmt.Errorf("a plan is written as json or text, and not as sarif")
+		}
+	}
+	if !(o.to >= 0.1 && o.to <= highestBar) {
+		return exitWrong, fmt.Errorf("--to wants 0.1 to %d bar, and %g is none of them", highestBar, o.to)
+	}
+	if o.limits.megabytes < 1 || o.limits.time <= 0 {
+		return exitWrong, fmt.Errorf("--most-memory wants one megabyte or more, and --most-time some time")
+	}
+	day, err := dayOf(o.on)
+	if err != nil {
+		return exitWrong, err
+	}
+	if strings.HasSuffix(args[0], "/...") {
+		return exitWrong, fmt.Errorf("a plan is made for one spec: name its folder or file in place of %s", args[0])
+	}
+	defer o.limits.watch(stderr)()
+	spec, set := loadOne(newLoader(), target{path: args[0]})
+	if set == nil {
+		spec.complain(stderr, false)
+		return exitWrong, errReported
+	}
+	machines := spec.spec.Machines
+	if len(args) == 2 {
+		var names []string
+		machines = nil
+		for _, m := range spec.spec.Machines {
+			names = append(names, m.Name)
+			if m.Name == args[1] {
+				machines = append(machines, m)
+			}
+		}
+		if len(machines) == 0 {
+			hint := "it has " + strings.Join(names, ", ")
+			if n := schema.Nearest(args[1], names); n != "" {
+				hint = "did you mean `" + n + "`?"
+			}
+			return exitWrong, fmt.Errorf("%s has no machine %q: %s", args[0], args[1], hint)
+		}
+	}
+	status := exitGo
+	var plans []*ramp.Plan
+	for _, m := range machines {
+		plan, err := ramp.Climb(set, m, o.regulator, o.to*1e5, day, progress(stderr, m.Name))
+		if err != nil {
+			return exitWrong, fmt.Errorf("no plan for %s: %w", m.Name, err)
+		}
+		if !plan.Judgement.Go() {
+			status = exitNoGo
+			if !o.althoughNoGo {
+				fmt.Fprintf(stderr, "trammel: %s is NO-GO, and gets no plan for its first air: mend what `trammel check %s` finds, or ask for one with --although-no-go\n", report.Plain(m.Name), report.Plain(args[0]))
+				continue
+			}
+		}
+		plans = append(plans, plan)
+	}
+	if len(plans) == 0 {
+		return status, nil
+	}
+	if err := report.RampText(stdout, plans, report.TextOptions{Width: textWidth(stdout), Colour: useColour(stdout)}); err != nil {
+		return exitWrong, err
+	}
+	for _, out := range outputs {
+		var b bytes.Buffer
+		write := func() error { return report.RampText(&b, plans, report.TextOptions{Width: plainWidth}) }
+		if out.format == "json" {
+			write = func() error { return report.RampJSON(&b, plans) }
+		}
+		if err := write(); err != nil {
+			return exitWrong, err
+		}
+		if err := out.replace(b.Bytes()); err != nil {
+			return exitWrong, err
+		}
+	}
+	return status, nil
+}
+
+// progress tells every second how far a plan is that takes longer than one.
+func progress(stderr io.Writer, machine string) func(looks int) {
+	last := time.Now()
+	return func(looks int) {
+		if now := time.Now(); now.Sub(last) >= time.Second {
+			last = now
+			fmt.Fprintf(stderr, "trammel: %s judged at %d pressures so far\n", report.Plain(machine), looks)
+		}
+	}
+}
