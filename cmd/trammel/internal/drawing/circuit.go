@@ -550,15 +550,15 @@ func (d *diagram) fed() map[string]bool {
 func (d *diagram) through(part, port string) []string {
 	air := d.m.Air.Parts[part]
 	switch air.Kind.Value {
-	case "filter", "regulator", "flow control", "soft start", "isolator":
+	case "filter", "dryer", "lubricator", "regulator", "flow control", "soft start", "isolator":
 		if port == "1" {
 			return []string{"2"}
 		}
 		if port == "2" {
 			return []string{"1"}
 		}
-	case "quick exhaust":
-		if port == "1" {
+	case "quick exhaust", "check valve", "pilot-operated check valve", "shuttle valve":
+		if port == "1" || port == "3" && air.Kind.Value == "shuttle valve" {
 			return []string{"2"}
 		}
 	case "manifold", "receiver":

@@ -95,7 +95,12 @@ func (d *diagram) partSymbol(n *node, part schema.AirPart) {
 		d.valveSymbol(n, part)
 	default:
 		inline(16)
-		n.paint = func(p *pen, x, y float64) { p.rect("void", x-16, y-16, 32, 32) }
+		// A kind that has no symbol here yet is named in words: the part, and what it is.
+		n.writing = 150
+		n.paint = func(p *pen, x, y float64) {
+			p.rect("void", x-16, y-16, 32, 32)
+			p.text(x+21, y+17, "start", "small", part.Kind.Value)
+		}
 	}
 	d.unseenPorts(n)
 }
