@@ -24,6 +24,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.sections()
 	x.axes()
 	x.pivots()
+	x.strength()
 	x.space()
 	x.hoses()
 	x.fourBars()

@@ -264,6 +264,8 @@ type Pin struct {
 	Shank     Length `cue:"shank"`
 	Torque    Torque `cue:"torque"`
 	Lock      Text   `cue:"lock"`
+	Material  Text   `cue:"material"`
+	Yield     Stress `cue:"yield"`
 }
 
 type Sleeve struct {
@@ -284,6 +286,9 @@ type Layer struct {
 	Runs     Flag         `cue:"runs"`
 	On       Text         `cue:"on"`
 	Screwed  Flag         `cue:"screwed"`
+	Material Text         `cue:"material"`
+	Pressure Stress       `cue:"pressure"`
+	Wall     Length       `cue:"wall"`
 }
 
 type BearingBlock struct {
@@ -292,6 +297,7 @@ type BearingBlock struct {
 	Width        Size  `cue:"width"`
 	SelfAligning Angle `cue:"selfAligning"`
 	Withstands   Force `cue:"withstands"`
+	Static       Force `cue:"static"`
 	Source       Text  `cue:"source"`
 }
 
