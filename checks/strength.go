@@ -43,17 +43,42 @@ type borne struct {
 	stack  stack
 	bodies []string
 	load   pins.Load
-	of     []int     // layers of the load: their members
-	worst  []carried // of each body, where it presses most
-	dead   string    // where a dead point leaves the forces without bound
+	of     []int         // layers of the load: their members
+	worst  []carried     // of each body, where it presses most
+	result []pins.Result // of each of worst
+	dead   string        // where a dead point leaves the forces without bound
 }
 
-// A carried is what the bodies of a pivot press on its pin in one pose.
+// A carried is what the bodies of a pivot press on its pin in one pose, in which a cylinder pushes or pulls against something that holds a
+// tool, or the machine holds its loads.
 type carried struct {
-	most   float64
-	forces []r2.Vec
-	when   string
-	from   []schema.Input
+	most           float64
+	forces         []r2.Vec
+	pose           *linkage.Pose
+	cylinder, tool string
+	pulls          bool
+	loads          []string
+}
+
+// when says which case it is, and from gives what its size comes from.
+func (x *examiner) when(c carried) string {
+	switch {
+	case c.pose == nil:
+		return ""
+	case c.cylinder == "":
+		return x.motion.when(c.pose) + ", holding " + inWords(c.loads)
+	case c.pulls:
+		return fmt.Sprintf("%s, where %s pulls and something holds %s", x.motion.when(c.pose), c.cylinder, c.tool)
+	}
+	return fmt.Sprintf("%s, where %s pushes and something holds %s", x.motion.when(c.pose), c.cylinder, c.tool)
+}
+
+func (x *examiner) from(c carried) []schema.Input {
+	if c.cylinder == "" {
+		return nil
+	}
+	zone, _ := x.air.at(c.cylinder)
+	return append([]schema.Input{x.m.Cylinders[c.cylinder].Bore}, zone.from...)
 }
 
 // judged says whether a pivot tells enough of its parts to hold them against what they bear.
@@ -85,6 +110,9 @@ func (x *examiner) strength() {
 		unknown := why
 		if unknown == "" && b.dead != "" {
 			unknown = fmt.Sprintf("%s a link at %s is so near to a dead point that it carries over %d times the thrust, and only the stretch of the parts says how much: write the stop that keeps the machine short of it in `stops`", b.dead, b.point, mostGain)
+		}
+		for _, w := range b.worst {
+			b.result = append(b.result, b.bear(b.load, w))
 		}
 		x.pinBears(b, unknown)
 		x.seats(b, unknown)
@@ -150,12 +178,11 @@ func (x *examiner) bear(all []*borne) (why string) {
 					b.dead = mo.when(m.pose)
 				}
 				if w := &b.worst[body]; force > w.most*(1+tieBreak) {
-					way := "pushes"
-					if m.thrust < 0 {
-						way = "pulls"
+					w.most, w.pose, w.cylinder, w.tool, w.pulls = force, m.pose, m.cylinder, m.tool, m.thrust < 0
+					w.forces = w.forces[:0]
+					for k := range b.bodies {
+						w.forces = append(w.forces, take[i](k, &m.forces))
 					}
-					b.note(body, force, fmt.Sprintf("%s, where %s %s and something holds %s", mo.when(m.pose), m.cylinder, way, m.tool), append([]schema.Input{x.m.Cylinders[m.cylinder].Bore}, m.from...),
-						func(body int) r2.Vec { return take[i](body, &m.forces) })
 				}
 			}
 		}
@@ -179,32 +206,22 @@ func (x *examiner) bear(all []*borne) (why string) {
 							sum, with = more, append(with, n)
 						}
 					}
-					if force := r2.Norm(sum); force > b.worst[body].most*(1+tieBreak) {
-						var loads []string
-						for _, n := range with {
-							loads = append(loads, names[n])
+					w := &b.worst[body]
+					if force := r2.Norm(sum); !(force > w.most*(1+tieBreak)) {
+						continue
+					}
+					*w = carried{most: r2.Norm(sum), forces: make([]r2.Vec, len(b.bodies)), pose: &poses[k]}
+					for _, n := range with {
+						w.loads = append(w.loads, names[n])
+						for k := range b.bodies {
+							w.forces[k] = r2.Add(w.forces[k], take[i](k, &forces[n]))
 						}
-						b.note(body, force, fmt.Sprintf("%s, holding %s", mo.when(&poses[k]), inWords(loads)), nil, func(body int) (all r2.Vec) {
-							for _, n := range with {
-								all = r2.Add(all, take[i](body, &forces[n]))
-							}
-							return all
-						})
 					}
 				}
 			}
 		}
 	}
 	return ""
-}
-
-func (b *borne) note(body int, most float64, when string, from []schema.Input, force func(body int) r2.Vec) {
-	w := &b.worst[body]
-	w.most, w.when, w.from = most, when, from
-	w.forces = w.forces[:0]
-	for k := range b.bodies {
-		w.forces = append(w.forces, force(k))
-	}
 }
 
 // taker gives the force of a body on the pin, out of those of the linkage.
@@ -261,11 +278,8 @@ func (x *examiner) pinBears(b *borne, why string) {
 	d := pin.Diameter.SI
 	var bends, shears pins.Result
 	var bendsIn, shearsIn carried
-	for _, w := range b.worst {
-		if w.most == 0 {
-			continue
-		}
-		r := b.bear(b.load, w)
+	for i, w := range b.worst {
+		r := b.result[i]
 		if r.Bending > bends.Bending*(1+tieBreak) {
 			bends, bendsIn = r, w
 		}
@@ -274,13 +288,13 @@ func (x *examiner) pinBears(b *borne, why string) {
 		}
 	}
 	bendingAllowed, shearAllowed := yield/pinReserve, shearPart*yield/pinReserve
-	s.set("bending", schema.StressDim, pins.BendingStress(bends.Bending, d), append([]schema.Input{pin.Diameter}, bendsIn.from...)...)
-	s.worst("bending", bendsIn.when)
+	s.set("bending", schema.StressDim, pins.BendingStress(bends.Bending, d), append([]schema.Input{pin.Diameter}, x.from(bendsIn)...)...)
+	s.worst("bending", x.when(bendsIn))
 	s.set("bendingAllowed", schema.StressDim, bendingAllowed, strength)
 	s.set("moment", schema.TorqueDim, bends.Bending)
 	s.text("bendsAt", b.beside(bends.BendingAt))
-	s.set("shear", schema.StressDim, pins.ShearStress(shears.Shear, d), append([]schema.Input{pin.Diameter}, shearsIn.from...)...)
-	s.worst("shear", shearsIn.when)
+	s.set("shear", schema.StressDim, pins.ShearStress(shears.Shear, d), append([]schema.Input{pin.Diameter}, x.from(shearsIn)...)...)
+	s.worst("shear", x.when(shearsIn))
 	s.set("shearAllowed", schema.StressDim, shearAllowed, strength)
 	s.set("shearForce", schema.ForceDim, shears.Shear)
 	bears := func(d, share float64) bool {
@@ -303,7 +317,9 @@ func (x *examiner) pinBears(b *borne, why string) {
 }
 
 func (b *borne) bear(load pins.Load, w carried) pins.Result {
-	load.Forces = w.forces
+	if load.Forces = w.forces; w.pose == nil {
+		load.Forces = make([]r2.Vec, len(b.bodies)) // nothing presses
+	}
 	return load.Bear(pins.Result{})
 }
 
@@ -359,11 +375,8 @@ func (x *examiner) seats(b *borne, why string) {
 			continue
 		}
 		force, in := 0.0, carried{}
-		for _, w := range b.worst {
-			if w.most == 0 {
-				continue
-			}
-			if f := r2.Norm(b.bear(b.load, w).Layers[k]); f > force*(1+tieBreak) {
+		for i, w := range b.worst {
+			if f := r2.Norm(b.result[i].Layers[k]); f > force*(1+tieBreak) {
 				force, in = f, w
 			}
 		}
@@ -383,8 +396,8 @@ func (x *examiner) seats(b *borne, why string) {
 			s.open(why, fact)
 			continue
 		}
-		s.set("force", schema.ForceDim, force, append([]schema.Input{m.Block.Static}, in.from...)...)
-		s.worst("force", in.when)
+		s.set("force", schema.ForceDim, force, append([]schema.Input{m.Block.Static}, x.from(in)...)...)
+		s.worst("force", x.when(in))
 		if hole {
 			x.hole(s, b, m, l.Thick, force, in)
 			continue
@@ -415,8 +428,8 @@ func (x *examiner) hole(s *Subject, b *borne, m member, thick, force float64, in
 		allowed, by = part*row.Yield, m.Material
 	}
 	pressure := force / (on.SI * thick)
-	s.set("pressure", schema.StressDim, pressure, append(wide, in.from...)...)
-	s.worst("pressure", in.when)
+	s.set("pressure", schema.StressDim, pressure, append(wide, x.from(in)...)...)
+	s.worst("pressure", x.when(in))
 	s.set("pressureAllowed", schema.StressDim, allowed, by)
 	if pressure <= allowed {
 		return

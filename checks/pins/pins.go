@@ -75,7 +75,7 @@ func (l Load) Bear(into Result) Result {
 	// The holder's forces together are −sum, and their turning about its middle is −(turn − middle sum).
 	even := r2.Scale(-1/float64(held), sum)
 	moment := r2.Scale(-1, r2.Sub(turn, r2.Scale(middle, sum)))
-	var stretches []stretch
+	stretches := make([]stretch, 0, len(l.Layers)+1)
 	for i, a := range l.Layers {
 		switch {
 		case a.Body != l.Holder:
