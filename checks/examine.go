@@ -22,6 +22,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.guides()
 	x.made()
 	x.sections()
+	x.carrying()
 	x.axes()
 	x.pivots()
 	x.strength()

@@ -95,6 +95,7 @@ type press struct {
 	thrust     float64        // N, negative pulls
 	turnedBack bool           // the tool came to stand between the pose before and this one
 	from       []schema.Input // of the pressure
+	statics    *linkage.Statics
 	joints     []linkage.Joint
 	forces     linkage.Forces
 }
@@ -114,7 +115,7 @@ func (x *examiner) presses(tools []tool, do func(m *press)) (why string) {
 			return why + zone.why
 		}
 	}
-	m := press{joints: statics.Joints()}
+	m := press{statics: statics, joints: statics.Joints()}
 	before, last := (*run)(nil), make([]r2.Vec, len(tools))
 	mo.everyUsablePose(func(r *run, p *linkage.Pose) {
 		if len(r.others()) > 0 {

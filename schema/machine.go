@@ -140,7 +140,11 @@ type Offset struct {
 type Section struct {
 	Origin
 	Moment     SecondMoment `cue:"moment"`
+	Lateral    SecondMoment `cue:"lateral"`
+	Depth      Length       `cue:"depth"`
+	Area       Area         `cue:"area"`
 	Material   Text         `cue:"material"`
+	Yield      Stress       `cue:"yield"`
 	Elasticity Stress       `cue:"elasticity"`
 	Span       Length       `cue:"span"`
 	Held       Text         `cue:"held"`
