@@ -19,6 +19,7 @@ func TestRodBuckles(t *testing.T) {
 	e.want("cylinder", "lift", "outLength", "mm", 300, 1e-9, "closed and stroke")
 	needed := 3.5 * 6e5 * math.Pi / 4 * 0.025 * 0.025
 	e.want("cylinder", "lift", "buckleForceNeeded", "N", needed, 1e-9*needed, "3.5 times the thrust")
+	e.says("cylinder", "lift", "remedyBuckling", fmt.Sprintf("or set %g bar or less", math.Floor(600*bears/needed)/100))
 	rod := e.number("cylinder", "lift", "rodNeeded", "mm")
 	e = examine(t, b(rod))
 	if got := e.number("cylinder", "lift", "buckleForce", "N"); got < needed || got > 1.1*needed {
