@@ -51,6 +51,7 @@ func (x *examiner) cylinder(name string, y schema.Cylinder, rod rod) {
 		s.open(zone.why, "set", "thrustOut", "thrustIn", "loadRatioOut", "loadRatioIn", "thrustSet")
 	} else {
 		x.thrusts(s, name, y, zone, push, pull)
+		x.buckling(s, name, y)
 	}
 	if zone.failedWhy != "" {
 		s.open(zone.failedWhy, "highest", "thrustHighest")

@@ -24,8 +24,8 @@ var dimensions = map[string]schema.Dimension{
 	"#Length": schema.LengthDim, "#Pressure": schema.PressureDim, "#Force": schema.ForceDim, "#Torque": schema.TorqueDim,
 	"#Energy": schema.EnergyDim, "#Mass": schema.MassDim, "#Angle": schema.AngleDim, "#Speed": schema.SpeedDim,
 	"#Temperature": schema.TemperatureDim, "#Flow": schema.FlowDim, "#Volume": schema.VolumeDim, "#Time": schema.TimeDim,
-	"#SecondMoment": schema.MomentDim,
-	"#Conductance":  schema.ConductanceDim, "#Acceleration": schema.AccelerationDim,
+	"#SecondMoment": schema.MomentDim, "#Stress": schema.StressDim,
+	"#Conductance": schema.ConductanceDim, "#Acceleration": schema.AccelerationDim,
 }
 
 // Definitions reads facts.cue: for each kind of subject its facts, in the order written.

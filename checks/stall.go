@@ -72,55 +72,77 @@ func (x *examiner) stalls() {
 
 // stalled finds the worst for each link; why says what keeps it from being known.
 func (x *examiner) stalled(tools []tool) (worst []stall, why string) {
+	worst = make([]stall, len(x.motion.links))
+	why = x.presses(tools, func(m *press) {
+		for k, j := range m.joints {
+			force := r2.Norm(m.forces.Reactions[k])
+			if m.turnedBack && force > passingGain*math.Abs(m.thrust) {
+				force = math.Inf(1)
+			}
+			if w := &worst[j.Body]; force > w.force*(1+tieBreak) {
+				*w = stall{force, force / math.Abs(m.thrust), m.cylinder, m.tool, m.pose, append([]schema.Input{x.m.Cylinders[m.cylinder].Bore}, m.from...)}
+			}
+		}
+	})
+	return worst, why
+}
+
+// A press is a pose in which a cylinder pushes or pulls with all of its thrust, and something holds a tool.
+type press struct {
+	pose       *linkage.Pose
+	cylinder   string
+	tool       string
+	thrust     float64        // N, negative pulls
+	turnedBack bool           // the tool came to stand between the pose before and this one
+	from       []schema.Input // of the pressure
+	statics    *linkage.Statics
+	joints     []linkage.Joint
+	forces     linkage.Forces
+}
+
+// presses goes through all presses of the machine. What do is given is good until it returns. why says what keeps them from being known.
+func (x *examiner) presses(tools []tool, do func(m *press)) (why string) {
 	mo := x.motion
-	worst = make([]stall, len(mo.links))
 	if why := mo.unknown(); why != "" {
-		return nil, why
+		return why
 	}
 	statics, err := mo.solver.Statics(mo.weights)
 	if err != nil {
-		return nil, "the forces are not known: " + err.Error()
+		return "the forces are not known: " + err.Error()
 	}
 	for _, name := range mo.cylinders {
 		if zone, why := x.air.at(name); why+zone.why != "" {
-			return nil, why + zone.why
+			return why + zone.why
 		}
 	}
-	joints := statics.Joints()
-	var f linkage.Forces
+	m := press{statics: statics, joints: statics.Joints()}
 	before, last := (*run)(nil), make([]r2.Vec, len(tools))
 	mo.everyUsablePose(func(r *run, p *linkage.Pose) {
 		if len(r.others()) > 0 {
 			return // what one of several that move together carries, it carries alone too
 		}
-		name := mo.cylinders[r.Lead]
-		y := x.m.Cylinders[name]
-		zone, _ := x.air.at(name)
+		m.pose, m.cylinder = p, mo.cylinders[r.Lead]
+		y := x.m.Cylinders[m.cylinder]
+		zone, _ := x.air.at(m.cylinder)
+		m.from = zone.from
 		push, pull := pistonAreas(y)
 		thrusts := []float64{zone.pressure * push}
 		if y.Acting.Value == "double" && !math.IsNaN(pull) {
 			thrusts = append(thrusts, -zone.pressure*pull)
 		}
 		for i, t := range tools {
+			m.tool = t.point
 			v := p.Velocity[mo.point(t.point)]
-			turnedBack := r == before && r2.Dot(v, last[i]) < 0 // it stood still in between
+			m.turnedBack = r == before && r2.Dot(v, last[i]) < 0
 			last[i] = v
-			for _, thrust := range thrusts {
-				if statics.Press(p, linkage.Press{Thrust: thrust, Point: mo.point(t.point)}, false, &f) != nil {
+			for _, m.thrust = range thrusts {
+				if statics.Press(p, linkage.Press{Thrust: m.thrust, Point: mo.point(t.point)}, false, &m.forces) != nil {
 					continue // the tool stands still there
 				}
-				for k, j := range joints {
-					force := r2.Norm(f.Reactions[k])
-					if turnedBack && force > passingGain*math.Abs(thrust) {
-						force = math.Inf(1)
-					}
-					if w := &worst[j.Body]; force > w.force*(1+tieBreak) {
-						*w = stall{force, force / math.Abs(thrust), name, t.point, p, append([]schema.Input{y.Bore}, zone.from...)}
-					}
-				}
+				do(&m)
 			}
 		}
 		before = r
 	})
-	return worst, ""
+	return ""
 }

@@ -289,6 +289,10 @@ func (c *checker) pivot(point string, p Pivot) {
 	if shank, length := p.Pin.Shank, p.Pin.Length; shank.Given() && length.Given() && shank.SI > length.SI {
 		c.add(shank.Origin, "%s is %s, and the bolt is %s long under its head: the shank is the part of that without thread", shank.Path, shank, length)
 	}
+	c.known(p.Pin.Material, p.Pin.Material.Value, standards.MaterialNames(), "material")
+	if p.Pin.Material.Given() && p.Pin.Yield.Given() {
+		c.add(p.Pin.Yield.Origin, "%s has a `material` and a `yield` of its own: keep one of the two", p.Pin.Path)
+	}
 	if outside := p.Sleeve.Outside; outside.Given() && p.Pin.Diameter.Given() && outside.Least <= p.Pin.Diameter.Most {
 		c.add(outside.Origin, "%s is %s, and the pin is %s: a sleeve goes over its pin and must be thicker", outside.Path, outside, p.Pin.Diameter)
 	}
@@ -374,6 +378,21 @@ func (c *checker) layer(point string, p Pivot, l Layer) {
 	}
 	if l.Hole.Given() && !l.Link.Given() {
 		c.add(l.Hole.Origin, "%s has a hole of its own: leave `hole` out", l.Path)
+	}
+	c.known(l.Material, l.Material.Value, standards.MaterialNames(), "material")
+	for _, f := range []struct {
+		name  string
+		given Origin
+	}{{"material", l.Material.Origin}, {"pressure", l.Pressure.Origin}, {"wall", l.Wall.Origin}} {
+		if f.given.Given() && !l.Link.Given() {
+			c.add(f.given, "%s is no link: leave `%s` out", l.Path, f.name)
+		}
+	}
+	if l.Material.Given() && l.Pressure.Given() {
+		c.add(l.Pressure.Origin, "%s has a `material` and a `pressure` that its bush may have: keep the one that the pin bears on", l.Path)
+	}
+	if l.Wall.Given() && l.Thick.Given() && 2*l.Wall.SI >= l.Thick.SI {
+		c.add(l.Wall.Origin, "%s is %s, and the link is %s thick along the pin: two such walls leave no hollow between them", l.Wall.Path, l.Wall, l.Thick)
 	}
 	if l.Screwed.Value && !p.Pin.Thread.Given() {
 		c.add(l.Screwed.Origin, "%s is screwed onto a pin without a thread: add `thread: \"M8\"` to the pin", l.Path)

@@ -91,6 +91,12 @@ func (c *checker) motion() {
 		if s := l.Section; s.Given() {
 			c.one(s.Origin, choice{"material", s.Material.Given()}, choice{"elasticity", s.Elasticity.Given()})
 			c.known(s.Material, s.Material.Value, standards.MaterialNames(), "material")
+			if s.Depth.Given() != s.Area.Given() {
+				c.add(s.Origin, "%s needs `depth` and `area` together: `depth: mm: 30, area: mm2: 240`", s.Path)
+			}
+			if s.Yield.Given() && s.Material.Given() {
+				c.add(s.Yield.Origin, "%s has a `material` and a `yield` of its own: keep one of the two", s.Path)
+			}
 			switch {
 			case len(l.Points) == 1 && !l.Ground.Value:
 				c.add(s.Origin, "%s is of a link with one point, which has no length to bend: leave it out", s.Path)

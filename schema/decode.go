@@ -13,7 +13,7 @@ var dimensionOf = map[reflect.Type]Dimension{
 	reflect.TypeFor[Pressure](): PressureDim, reflect.TypeFor[Stress](): StressDim, reflect.TypeFor[Force](): ForceDim,
 	reflect.TypeFor[Torque](): TorqueDim, reflect.TypeFor[Mass](): MassDim, reflect.TypeFor[Angle](): AngleDim,
 	reflect.TypeFor[SignedAngle](): AngleDim, reflect.TypeFor[Time](): TimeDim, reflect.TypeFor[Moment](): TimeDim, reflect.TypeFor[Temperature](): TemperatureDim,
-	reflect.TypeFor[Rate](): RateDim, reflect.TypeFor[SecondMoment](): MomentDim,
+	reflect.TypeFor[Rate](): RateDim, reflect.TypeFor[SecondMoment](): MomentDim, reflect.TypeFor[Area](): AreaDim,
 	reflect.TypeFor[Flow](): FlowDim, reflect.TypeFor[Volume](): VolumeDim,
 	reflect.TypeFor[Conductance](): ConductanceDim, reflect.TypeFor[Energy](): EnergyDim,
 }

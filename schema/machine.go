@@ -141,7 +141,11 @@ type Offset struct {
 type Section struct {
 	Origin
 	Moment     SecondMoment `cue:"moment"`
+	Lateral    SecondMoment `cue:"lateral"`
+	Depth      Length       `cue:"depth"`
+	Area       Area         `cue:"area"`
 	Material   Text         `cue:"material"`
+	Yield      Stress       `cue:"yield"`
 	Elasticity Stress       `cue:"elasticity"`
 	Span       Length       `cue:"span"`
 	Held       Text         `cue:"held"`
@@ -265,6 +269,8 @@ type Pin struct {
 	Shank     Length `cue:"shank"`
 	Torque    Torque `cue:"torque"`
 	Lock      Text   `cue:"lock"`
+	Material  Text   `cue:"material"`
+	Yield     Stress `cue:"yield"`
 }
 
 type Sleeve struct {
@@ -285,6 +291,9 @@ type Layer struct {
 	Runs     Flag         `cue:"runs"`
 	On       Text         `cue:"on"`
 	Screwed  Flag         `cue:"screwed"`
+	Material Text         `cue:"material"`
+	Pressure Stress       `cue:"pressure"`
+	Wall     Length       `cue:"wall"`
 }
 
 type BearingBlock struct {
@@ -293,6 +302,7 @@ type BearingBlock struct {
 	Width        Size  `cue:"width"`
 	SelfAligning Angle `cue:"selfAligning"`
 	Withstands   Force `cue:"withstands"`
+	Static       Force `cue:"static"`
 	Source       Text  `cue:"source"`
 }
 

@@ -56,6 +56,7 @@ type (
 	Energy       struct{ Quantity } // J
 	Rate         struct{ Quantity } // N/m
 	SecondMoment struct{ Quantity } // m⁴
+	Area         struct{ Quantity } // m²
 	Number       struct{ Quantity } // 1
 )
 

@@ -1,0 +1,450 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"trammel.example/checks/linkage"
+	"trammel.example/checks/pins"
+	"trammel.example/schema"
+	"trammel.example/schema/standards"
+)
+
+const (
+	// pinReserve is by how much a pin's yield strength must be above its bending: common practice for what swings and knocks.
+	pinReserve = 2
+	// shearPart is the yield strength in shear as a part of that in tension, 1/√3 (von Mises).
+	shearPart = 0.5773502691896258
+	// heldPart and runningPart are the shares of the yield strength up to which a pin may press in a hole that it is still in, and in one
+	// that turns on it. EN 1993-1-8, table 3.10, has 0.6 for a pin that can be replaced; half of it where it turns is common practice.
+	heldPart    = 0.6
+	runningPart = 0.3
+	// staticReserve is how many times its load the static rating of a bearing should be where it swings and knocks (ISO 76, from memory: 1.5
+	// at least for ordinary running).
+	staticReserve = 1.5
+	// pressedStep is to what a thickness is rounded up, m.
+	pressedStep = 0.5e-3
+)
+
+// pinSizes are the diameters of pins and bolts that are on the shelf, m: preferred sizes of ISO 2338 and ISO 2341, from memory.
+var pinSizes = []float64{3e-3, 4e-3, 5e-3, 6e-3, 8e-3, 10e-3, 12e-3, 16e-3, 20e-3, 24e-3, 30e-3}
+
+// ground is what fixed links are together.
+const ground = "the fixed links"
+
+// A borne is a pivot with what presses on its pin.
+type borne struct {
+	point  string
+	pivot  schema.Pivot
+	stack  stack
+	bodies []string
+	load   pins.Load
+	of     []int         // layers of the load: their members
+	worst  []carried     // of each body, where it presses most
+	result []pins.Result // of each of worst
+	dead   string        // where a dead point leaves the forces without bound
+}
+
+// A carried is what the bodies of a pivot press on its pin in one pose, in which a cylinder pushes or pulls against something that holds a
+// tool, or the machine holds its loads.
+type carried struct {
+	most           float64
+	forces         []r2.Vec
+	pose           *linkage.Pose
+	cylinder, tool string
+	pulls          bool
+	loads          []string
+}
+
+// when says which case it is, and from gives what its size comes from.
+func (x *examiner) when(c carried) string {
+	switch {
+	case c.pose == nil:
+		return ""
+	case c.cylinder == "":
+		return x.motion.when(c.pose) + ", holding " + inWords(c.loads)
+	case c.pulls:
+		return fmt.Sprintf("%s, where %s pulls and something holds %s", x.motion.when(c.pose), c.cylinder, c.tool)
+	}
+	return fmt.Sprintf("%s, where %s pushes and something holds %s", x.motion.when(c.pose), c.cylinder, c.tool)
+}
+
+func (x *examiner) from(c carried) []schema.Input {
+	if c.cylinder == "" {
+		return nil
+	}
+	zone, _ := x.air.at(c.cylinder)
+	return append([]schema.Input{x.m.Cylinders[c.cylinder].Bore}, zone.from...)
+}
+
+// judged says whether a pivot tells enough of its parts to hold them against what they bear.
+func judged(p schema.Pivot) bool {
+	return p.Pin.Material.Given() || p.Pin.Yield.Given() || slices.ContainsFunc(p.Stack, func(l schema.Layer) bool {
+		return l.Material.Given() || l.Pressure.Given() || l.Block.Static.Given()
+	})
+}
+
+// strength follows the largest forces of the machine into those pins, holes and bearings of which it is written what they are made of.
+func (x *examiner) strength() {
+	var all []*borne
+	for _, point := range sorted(x.m.Pivots) {
+		if p := x.m.Pivots[point]; judged(p) && len(x.motion.cylinders) > 0 {
+			all = append(all, x.borne(point, p))
+		}
+	}
+	if len(all) == 0 {
+		return
+	}
+	why := x.motion.whyNot()
+	if why == "" && len(x.motion.unweighed) > 0 {
+		why = fmt.Sprintf("the weight of %s is not given: add `mass: kg: …` to each (an estimate will do, nothing will not)", strings.Join(x.motion.unweighed, ", "))
+	}
+	if why == "" {
+		why = x.bear(all)
+	}
+	for _, b := range all {
+		unknown := why
+		if unknown == "" && b.dead != "" {
+			unknown = fmt.Sprintf("%s a link at %s is so near to a dead point that it carries over %d times the thrust, and only the stretch of the parts says how much: write the stop that keeps the machine short of it in `stops`", b.dead, b.point, mostGain)
+		}
+		for _, w := range b.worst {
+			b.result = append(b.result, b.bear(b.load, w))
+		}
+		x.pinBears(b, unknown)
+		x.seats(b, unknown)
+	}
+}
+
+// borne sets up what lies on a pin.
+func (x *examiner) borne(point string, p schema.Pivot) *borne {
+	b := &borne{point: point, pivot: p, stack: x.stackOf(point, p)}
+	widest, spread := -1, 0.0
+	first := map[int]float64{}
+	for i, m := range b.stack.members {
+		if m.body == "" {
+			continue
+		}
+		name := m.body
+		if l, ok := x.m.Links[name]; ok && l.Ground.Value {
+			name = ground
+		}
+		body := indexOf(b.bodies, name)
+		if body < 0 {
+			body = len(b.bodies)
+			b.bodies = append(b.bodies, name)
+			first[body] = b.stack.at[i].middle()
+		}
+		at := b.stack.at[i]
+		b.load.Layers = append(b.load.Layers, pins.Layer{At: at.middle(), Thick: at.high - at.low, Body: body})
+		b.of = append(b.of, i)
+		if wide := at.middle() - first[body]; wide > spread+rounding {
+			widest, spread = body, wide
+		}
+	}
+	// What sits on the pin farthest apart keeps it straight; where all sit on it once, what it turns with.
+	if widest < 0 {
+		with := p.Pin.TurnsWith.Value
+		if x.m.Links[with].Ground.Value {
+			with = ground
+		}
+		widest = max(0, indexOf(b.bodies, with))
+	}
+	b.load.Holder = widest
+	b.worst = make([]carried, len(b.bodies))
+	return b
+}
+
+// bear finds the largest forces at each pivot: where the machine holds its loads, and where it pushes against something.
+func (x *examiner) bear(all []*borne) (why string) {
+	mo := x.motion
+	statics, names, err := mo.cases()
+	if err != nil {
+		return "the forces are not known: " + err.Error()
+	}
+	joints := statics[0].Joints()
+	take := make([]func(body int, f *linkage.Forces) r2.Vec, len(all))
+	for i, b := range all {
+		take[i] = x.taker(b, joints)
+	}
+	why = x.presses(x.toolPoints(), func(m *press) {
+		for i, b := range all {
+			for body := range b.bodies {
+				force := r2.Norm(take[i](body, &m.forces))
+				if gain := force / math.Abs(m.thrust); gain > mostGain || m.turnedBack && gain > passingGain {
+					b.dead = mo.when(m.pose)
+				}
+				if w := &b.worst[body]; force > w.most*(1+tieBreak) {
+					w.most, w.pose, w.cylinder, w.tool, w.pulls = force, m.pose, m.cylinder, m.tool, m.thrust < 0
+					w.forces = w.forces[:0]
+					for k := range b.bodies {
+						w.forces = append(w.forces, take[i](k, &m.forces))
+					}
+				}
+			}
+		}
+	})
+	if why != "" {
+		return why
+	}
+	forces := make([]linkage.Forces, len(statics))
+	for _, poses := range mo.samples() {
+		for k := range poses {
+			for i, s := range statics {
+				if err := s.Hold(&poses[k], linkage.Standing, &forces[i]); err != nil {
+					return "the forces are not known: " + err.Error()
+				}
+			}
+			for i, b := range all {
+				for body := range b.bodies {
+					sum, with := take[i](body, &forces[0]), []int{0}
+					for n := 1; n < len(forces); n++ {
+						if more := r2.Add(sum, take[i](body, &forces[n])); r2.Norm2(more) > r2.Norm2(sum) {
+							sum, with = more, append(with, n)
+						}
+					}
+					w := &b.worst[body]
+					if force := r2.Norm(sum); !(force > w.most*(1+tieBreak)) {
+						continue
+					}
+					*w = carried{most: r2.Norm(sum), forces: make([]r2.Vec, len(b.bodies)), pose: &poses[k]}
+					for _, n := range with {
+						w.loads = append(w.loads, names[n])
+						for k := range b.bodies {
+							w.forces[k] = r2.Add(w.forces[k], take[i](k, &forces[n]))
+						}
+					}
+				}
+			}
+		}
+	}
+	return ""
+}
+
+// taker gives the force of a body on the pin, out of those of the linkage.
+func (x *examiner) taker(b *borne, joints []linkage.Joint) func(body int, f *linkage.Forces) r2.Vec {
+	type where struct{ joint, rear, front int }
+	at := make([]where, len(b.bodies))
+	for i, name := range b.bodies {
+		at[i] = where{-1, -1, -1}
+		if c := indexOf(x.motion.cylinders, name); c >= 0 && x.m.Cylinders[name].Rear.At.Value == b.point {
+			at[i].rear = c
+			continue
+		} else if c >= 0 {
+			at[i].front = c
+			continue
+		}
+		at[i].joint = slices.IndexFunc(joints, func(j linkage.Joint) bool {
+			link := x.motion.links[j.Body]
+			return x.motion.points[j.Point] == b.point && (link == name || name == ground && x.m.Links[link].Ground.Value)
+		})
+	}
+	return func(body int, f *linkage.Forces) r2.Vec {
+		switch w := at[body]; {
+		case w.rear >= 0:
+			return f.Rear[w.rear]
+		case w.front >= 0:
+			return f.Front[w.front]
+		case w.joint >= 0:
+			return r2.Scale(-1, f.Reactions[w.joint])
+		}
+		return r2.Vec{}
+	}
+}
+
+// pinBears judges the pin itself.
+func (x *examiner) pinBears(b *borne, why string) {
+	pin := b.pivot.Pin
+	if !pin.Material.Given() && !pin.Yield.Given() {
+		return
+	}
+	s := newSubject(x.m, "pin", b.point, pin.At)
+	x.add(s)
+	yield, strength := pin.Yield.SI, schema.Input(pin.Yield)
+	if pin.Material.Given() {
+		row, err := standards.MaterialByName(pin.Material.Value)
+		if err != nil {
+			why = err.Error()
+		}
+		yield, strength = row.Yield, pin.Material
+	}
+	if why != "" {
+		s.open(why, "bending", "shear")
+		return
+	}
+	d := pin.Diameter.SI
+	var bends, shears pins.Result
+	var bendsIn, shearsIn carried
+	for i, w := range b.worst {
+		r := b.result[i]
+		if r.Bending > bends.Bending*(1+tieBreak) {
+			bends, bendsIn = r, w
+		}
+		if r.Shear > shears.Shear*(1+tieBreak) {
+			shears, shearsIn = r, w
+		}
+	}
+	bendingAllowed, shearAllowed := yield/pinReserve, shearPart*yield/pinReserve
+	s.set("bending", schema.StressDim, pins.BendingStress(bends.Bending, d), append([]schema.Input{pin.Diameter}, x.from(bendsIn)...)...)
+	s.worst("bending", x.when(bendsIn))
+	s.set("bendingAllowed", schema.StressDim, bendingAllowed, strength)
+	s.set("moment", schema.TorqueDim, bends.Bending)
+	s.text("bendsAt", b.beside(bends.BendingAt))
+	s.set("shear", schema.StressDim, pins.ShearStress(shears.Shear, d), append([]schema.Input{pin.Diameter}, x.from(shearsIn)...)...)
+	s.worst("shear", x.when(shearsIn))
+	s.set("shearAllowed", schema.StressDim, shearAllowed, strength)
+	s.set("shearForce", schema.ForceDim, shears.Shear)
+	bears := func(d, share float64) bool {
+		return pins.BendingStress(share*bends.Bending, d) <= bendingAllowed && pins.ShearStress(shears.Shear, d) <= shearAllowed
+	}
+	if bears(d, 1) {
+		return
+	}
+	text := "Take a thicker pin: none of the usual ones does"
+	if i := slices.IndexFunc(pinSizes, func(size float64) bool { return bears(size, 1) }); i >= 0 {
+		text = fmt.Sprintf("Take a pin of %s (%s in bending)", schema.Format(schema.LengthDim, pinSizes[i]), schema.Format(schema.StressDim, pins.BendingStress(bends.Bending, pinSizes[i])))
+	}
+	text += fmt.Sprintf(", or one of a material with a yield strength of %s or more", schema.Format(schema.StressDim, math.Ceil(1e-6*max(pinReserve*pins.BendingStress(bends.Bending, d), pinReserve/shearPart*pins.ShearStress(shears.Shear, d)))*1e6))
+	if both, ok := b.heldOnBothSides(); ok {
+		if less := b.bear(both, bendsIn).Bending; bears(d, less/bends.Bending) {
+			text += fmt.Sprintf(", or hold it on both sides of the load, as a fork does: that leaves %s in bending", schema.Format(schema.StressDim, pins.BendingStress(less, d)))
+		}
+	}
+	s.text("remedyPin", text)
+}
+
+func (b *borne) bear(load pins.Load, w carried) pins.Result {
+	if load.Forces = w.forces; w.pose == nil {
+		load.Forces = make([]r2.Vec, len(b.bodies)) // nothing presses
+	}
+	return load.Bear(pins.Result{})
+}
+
+// heldOnBothSides is the pin with its holder a second time, on the other side of all that it carries.
+func (b *borne) heldOnBothSides() (pins.Load, bool) {
+	first, last := b.load.Layers[0], b.load.Layers[len(b.load.Layers)-1]
+	both := b.load
+	holds := func(l pins.Layer) bool { return l.Body == both.Holder }
+	n := 0
+	for _, l := range both.Layers {
+		if holds(l) {
+			n++
+		}
+	}
+	if n != 1 || len(both.Layers) < 2 {
+		return both, false
+	}
+	switch {
+	case holds(first):
+		first.At = last.At + last.Thick/2 + first.Thick/2
+		both.Layers = append(slices.Clone(both.Layers), first)
+	case holds(last):
+		last.At = first.At - first.Thick/2 - last.Thick/2
+		both.Layers = append([]pins.Layer{last}, both.Layers...)
+	default:
+		return both, false
+	}
+	return both, true
+}
+
+// beside says where along a pin something is.
+func (b *borne) beside(at float64) string {
+	for i, l := range b.load.Layers {
+		if math.Abs(at-l.At) <= l.Thick/2+rounding {
+			return "in " + b.stack.members[b.of[i]].what
+		}
+	}
+	for i, l := range b.load.Layers[1:] {
+		if at < l.At {
+			return fmt.Sprintf("between %s and %s", b.stack.members[b.of[i]].what, b.stack.members[b.of[i+1]].what)
+		}
+	}
+	return "at its end"
+}
+
+// seats judges the holes and bearings that the pin presses on.
+func (x *examiner) seats(b *borne, why string) {
+	done := map[string]*Subject{}
+	for k, l := range b.load.Layers {
+		m := b.stack.members[b.of[k]]
+		hole := m.Material.Given() || m.Pressure.Given()
+		if !hole && !m.Block.Static.Given() {
+			continue
+		}
+		force, in := 0.0, carried{}
+		for i, w := range b.worst {
+			if f := r2.Norm(b.result[i].Layers[k]); f > force*(1+tieBreak) {
+				force, in = f, w
+			}
+		}
+		s := done[m.what]
+		if s == nil {
+			s = newSubject(x.m, "seat", b.point+": "+m.what, m.At)
+			x.add(s)
+			done[m.what] = s
+		} else if force <= s.Facts["force"].SI {
+			continue // of the layers of one part the one that bears most
+		}
+		fact := "pressure"
+		if !hole {
+			fact = "force"
+		}
+		if why != "" {
+			s.open(why, fact)
+			continue
+		}
+		s.set("force", schema.ForceDim, force, append([]schema.Input{m.Block.Static}, x.from(in)...)...)
+		s.worst("force", x.when(in))
+		if hole {
+			x.hole(s, b, m, l.Thick, force, in)
+			continue
+		}
+		s.set("forceAllowed", schema.ForceDim, m.Block.Static.SI/staticReserve, m.Block.Static)
+		s.set("staticNeeded", schema.ForceDim, force*staticReserve)
+	}
+}
+
+// hole judges how hard the pin presses in a link's hole.
+func (x *examiner) hole(s *Subject, b *borne, m member, thick, force float64, in carried) {
+	on := shaft(b.pivot, m.Layer)
+	wide := []schema.Input{m.Thick, on}
+	if m.Wall.Given() {
+		thick, wide = 2*m.Wall.SI, []schema.Input{m.Wall, on}
+	}
+	allowed, by := m.Pressure.SI, schema.Input(m.Pressure)
+	if m.Material.Given() {
+		row, err := standards.MaterialByName(m.Material.Value)
+		if err != nil {
+			s.open(err.Error(), "pressure")
+			return
+		}
+		part := heldPart
+		if m.runs {
+			part = runningPart
+		}
+		allowed, by = part*row.Yield, m.Material
+	}
+	pressure := force / (on.SI * thick)
+	s.set("pressure", schema.StressDim, pressure, append(wide, x.from(in)...)...)
+	s.worst("pressure", x.when(in))
+	s.set("pressureAllowed", schema.StressDim, allowed, by)
+	if pressure <= allowed {
+		return
+	}
+	needed := math.Ceil(force/(on.SI*allowed)/pressedStep-1e-9) * pressedStep
+	what := "make the part"
+	if m.Wall.Given() {
+		what = "put a bush right through it (or plates on its walls), so that it is"
+	}
+	text := fmt.Sprintf("%s %s thick where the pin goes through", what, schema.Format(schema.LengthDim, needed))
+	if !m.Wall.Given() {
+		text += ", or press in a bush"
+	}
+	if i := slices.IndexFunc(pinSizes, func(d float64) bool { return d > on.SI && force/(d*thick) <= allowed }); i >= 0 {
+		text += fmt.Sprintf(", or take a pin of %s", schema.Format(schema.LengthDim, pinSizes[i]))
+	}
+	s.text("remedySeat", strings.ToUpper(text[:1])+text[1:])
+}
