@@ -31,8 +31,8 @@ type member struct {
 	thick fastening.Span // along the pin, m
 	wide  schema.Input   // where the thickness comes from
 	runs  bool
-	end   schema.CylinderEnd // of a cylinder's end
-	fork  bool               // one cheek of a fork
+	end   *schema.CylinderEnd // of a cylinder's end; else an empty one
+	fork  bool                // one cheek of a fork
 }
 
 // name is the value that says which thing a member is.
@@ -63,19 +63,21 @@ func span(s schema.Size) fastening.Span { return fastening.Span{Min: s.Least, Ma
 // members resolves a pivot's stack.
 func (x *examiner) members(p schema.Pivot) []member {
 	ms := make([]member, 0, len(p.Stack))
+	none := new(schema.CylinderEnd)
 	for i := range p.Stack {
 		l := &p.Stack[i]
-		m := member{Layer: l, runs: l.Runs.Value}
+		m := member{Layer: l, runs: l.Runs.Value, end: none}
 		switch {
 		case l.Link.Given():
 			m.what, m.body, m.thick, m.wide = "link "+l.Link.Value, l.Link.Value, span(l.Thick), l.Thick
 		case l.Cylinder.Given():
 			cylinder, end, _ := strings.Cut(l.Cylinder.Value, ".")
 			m.what, m.body = l.Cylinder.Value, cylinder
-			m.end = x.m.Cylinders[cylinder].Rear
+			own := x.m.Cylinders[cylinder].Rear
 			if end == "front" {
-				m.end = x.m.Cylinders[cylinder].Front
+				own = x.m.Cylinders[cylinder].Front
 			}
+			m.end = &own
 			m.thick, m.wide = span(m.end.Width), m.end.Width
 			if m.end.Kind.Value == "fork" {
 				m.fork = true
