@@ -14,6 +14,7 @@ require (
 	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
 	github.com/spf13/cobra v1.10.2
 	github.com/spf13/pflag v1.0.10
+	github.com/yuin/goldmark v1.8.7
 	go.yaml.in/yaml/v3 v3.0.4
 	golang.org/x/net v0.59.0
 	golang.org/x/term v0.48.0

@@ -38,8 +38,8 @@ func TestAction(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, c := range []struct{ example, summary, status string }{
-		{"tray-lifter", "GO       tray-lifter", "0"},
-		{"tray-lifter-draft", "NO-GO    tray-lifter-draft", "1"},
+		{"tray-lifter", "### GO: tray-lifter", "0"},
+		{"tray-lifter-draft", "### NO-GO: tray-lifter-draft", "1"},
 	} {
 		t.Run(c.example, func(t *testing.T) {
 			temp, workspace := t.TempDir(), t.TempDir()

@@ -50,7 +50,7 @@ func checkCommand(status *int) *cobra.Command {
 }
 
 func (o *checkOptions) flags(f *pflag.FlagSet) {
-	f.StringArrayVar(&o.write, "write", nil, "also write a report, as FORMAT=FILE: html, json, sarif or text; any number of times")
+	f.StringArrayVar(&o.write, "write", nil, "also write a report, as FORMAT=FILE: annotations, html, json, junit, markdown, sarif or text; any number of times")
 	f.StringVar(&o.on, "on", "", "the day that concessions are judged by, as 2027-06-30 (default: today)")
 	f.BoolVar(&o.all, "all", false, "show every computed number and every rule that holds")
 	f.IntVar(&o.poses, "poses", 11, "how many poses of each stroke --all shows, 2 to 1000")

@@ -18,9 +18,12 @@ import (
 
 // formats are the reports that can be written to a file.
 var formats = map[string]func(w io.Writer, run report.Run) error{
-	"html":  report.HTML,
-	"json":  report.JSON,
-	"sarif": report.SARIF,
+	"annotations": report.Annotations,
+	"html":        report.HTML,
+	"json":        report.JSON,
+	"junit":       report.JUnit,
+	"markdown":    report.Markdown,
+	"sarif":       report.SARIF,
 	"text": func(w io.Writer, run report.Run) error {
 		return report.Text(w, run, report.TextOptions{Width: plainWidth})
 	},
@@ -39,7 +42,7 @@ func parseOutputs(write []string) ([]output, error) {
 			return nil, fmt.Errorf("--write wants FORMAT=FILE, as in json=report.json, and %q is not that", w)
 		}
 		if formats[format] == nil {
-			return nil, fmt.Errorf("--write knows no format %q: html, json, sarif, text", format)
+			return nil, fmt.Errorf("--write knows no format %q: annotations, html, json, junit, markdown, sarif, text", format)
 		}
 		outputs = append(outputs, output{format, file})
 	}

@@ -1,0 +1,133 @@
+package report
+
+import (
+	"bytes"
+	"encoding/xml"
+	"io"
+	"regexp"
+	"strings"
+	"testing"
+	"unicode"
+
+	"github.com/yuin/goldmark"
+	"github.com/yuin/goldmark/extension"
+	"github.com/yuin/goldmark/renderer/html"
+
+	"trammel.example/rules"
+	"trammel.example/schema"
+)
+
+// strangers are texts that a stranger's spec may hold.
+var strangers = []string{
+	"<script>alert(1)</script>", `"><img src=x onerror=alert(1)>`, "</details></table><b>", "| a | b |", "`code` ``` ~~~", "**bold** _it_ ~~gone~~",
+	"[link](javascript:alert(1)) ![picture](http://x.example/p.png)", "@someone #1 https://x.example www.x.example", "::error file=a::b",
+	"\n::error::from a new line\r\n\n# Heading\n", "100 %0A::error::", "]]>", "\u202egnp.\u2066", "\x00\x1b[2J\u0085", strings.Repeat("W", 10_000), `a\|b\`, "&lt;b&gt;",
+}
+
+func hostileRun(evil string) Run {
+	run := noGo()
+	j := run.Specs[0].Judgements[0]
+	j.Machine.Name = evil
+	run.Specs[0].Dir = evil
+	run.Specs[0].Mistakes = []schema.Mistake{{At: schema.Place{File: evil, Line: 1}, Text: evil}}
+	for _, f := range j.Findings {
+		f.Because, f.Remedy, f.Why, f.Subject.Name, f.At.File = evil, evil, evil, evil, evil
+	}
+	return run
+}
+
+// What GitHub renders: GitHub Flavored Markdown, by a renderer that lets raw HTML through.
+func rendered(t *testing.T, text string) string {
+	t.Helper()
+	var b bytes.Buffer
+	if err := goldmark.New(goldmark.WithExtensions(extension.GFM), goldmark.WithRendererOptions(html.WithUnsafe())).Convert([]byte(text), &b); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+func TestMarkdown(t *testing.T) {
+	run := noGo()
+	page := rendered(t, written(t, Markdown, run))
+	rows := strings.Count(page, "<tr>") - 1
+	if want := len(failures(run.Specs[0].Judgements[0])); rows != want || want == 0 {
+		t.Errorf("%d rows for %d failures", rows, want)
+	}
+	for _, want := range []string{"<h2>NO-GO</h2>", "</details>", "Keep people away at first air"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("no %q in\n%s", want, page)
+		}
+	}
+}
+
+func TestMarkdownBearsHostileText(t *testing.T) {
+	tag := regexp.MustCompile(`<(/?[a-z0-9]+)[ >]`)
+	elements := func(run Run) string {
+		return strings.Join(tag.FindAllString(rendered(t, written(t, Markdown, run)), -1), "")
+	}
+	want := elements(hostileRun("harmless"))
+	for _, evil := range strangers {
+		if got := elements(hostileRun(evil)); got != want {
+			t.Errorf("%.30q changes the page's elements to %s", evil, got)
+		}
+		if n := len(written(t, Markdown, hostileRun(evil))); n > 65_000 {
+			t.Errorf("%.30q makes a comment of %d bytes", evil, n)
+		}
+	}
+}
+
+func TestJUnit(t *testing.T) {
+	for _, evil := range append([]string{"plain"}, strangers...) {
+		run := hostileRun(evil)
+		var all junitSuites
+		d := xml.NewDecoder(strings.NewReader(written(t, JUnit, run)))
+		if err := d.Decode(&all); err != nil {
+			t.Fatalf("%.30q: %v", evil, err)
+		}
+		if _, err := d.Token(); err != nil && err != io.EOF {
+			t.Errorf("%.30q: after the end: %v", evil, err)
+		}
+		c := count(run.Specs[0].Judgements[0])
+		if all.Failures != c.Errors || all.Errors != 1 {
+			t.Errorf("%.30q: %d failures and %d errors, want %d and 1", evil, all.Failures, all.Errors, c.Errors)
+		}
+		machine := all.Suites[1]
+		if want := c.Errors + c.Warnings + c.Notes + c.Open + c.Conceded + c.Passes; machine.Tests != want || len(machine.Cases) != want || machine.Skipped != c.Open+c.Conceded {
+			t.Errorf("%.30q: %d cases, %d skipped, want %d and %d", evil, len(machine.Cases), machine.Skipped, want, c.Open+c.Conceded)
+		}
+		if machine.Name != Plain(evil) {
+			t.Errorf("%.30q reads %.30q", evil, machine.Name)
+		}
+	}
+}
+
+// A line is one command, as the host reads it: ::name properties::text.
+func TestAnnotations(t *testing.T) {
+	command := regexp.MustCompile(`^::(error|warning|notice) (?:file=([^:,]*),line=\d+,col=\d+,)?title=([^:,]*)::(.*)$`)
+	unescape := strings.NewReplacer("%0A", "\n", "%0D", "\r", "%3A", ":", "%2C", ",", "%25", "%")
+	for _, evil := range append([]string{"plain"}, strangers...) {
+		run := hostileRun(evil)
+		lines := strings.Split(strings.TrimSuffix(written(t, Annotations, run), "\n"), "\n")
+		list := failures(run.Specs[0].Judgements[0])
+		if len(lines) != 1+len(list) {
+			t.Fatalf("%.30q: %d lines for a mistake and %d failures", evil, len(lines), len(list))
+		}
+		for i, line := range lines {
+			parts := command.FindStringSubmatch(line)
+			if parts == nil {
+				t.Fatalf("%.30q: no command: %.200q", evil, line)
+			}
+			if got := unescape.Replace(parts[2]); got != Plain(evil) {
+				t.Errorf("%.30q: the file reads %.60q", evil, got)
+			}
+			if i > 0 && parts[1] != map[rules.Level]string{rules.Error: "error", rules.Warning: "warning", rules.Note: "notice"}[list[i-1].Level] {
+				t.Errorf("%.30q: %s for %s", evil, parts[1], list[i-1].Level)
+			}
+		}
+		for _, r := range strings.Join(lines, "") {
+			if !unicode.IsPrint(r) {
+				t.Errorf("%.30q: %U is written", evil, r)
+			}
+		}
+	}
+}
