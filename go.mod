@@ -18,6 +18,7 @@ require (
 	go.yaml.in/yaml/v3 v3.0.4
 	golang.org/x/net v0.59.0
 	golang.org/x/term v0.48.0
+	golang.org/x/text v0.42.0
 	golang.org/x/tools v0.51.0
 	gonum.org/v1/gonum v0.17.0
 	gonum.org/v1/plot v0.17.0
@@ -53,7 +54,6 @@ require (
 	golang.org/x/oauth2 v0.36.0 // indirect
 	golang.org/x/sync v0.23.0 // indirect
 	golang.org/x/sys v0.50.0 // indirect
-	golang.org/x/text v0.42.0 // indirect
 	google.golang.org/protobuf v1.33.0 // indirect
 	honnef.co/go/tools v0.8.2 // indirect
 )

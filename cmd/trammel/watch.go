@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"slices"
 	"strings"
 	"syscall"
 	"time"
@@ -50,10 +51,15 @@ func (o *checkOptions) watch(ctx context.Context, args []string, stdout, stderr 
 		return fmt.Errorf("saves can't be watched here: %w", err)
 	}
 	defer watcher.Close()
+	var roots []string
 	for _, a := range args {
-		if err := watchBelow(watcher, moduleOf(strings.TrimSuffix(a, "/..."))); err != nil {
+		root := moduleOf(strings.TrimSuffix(a, "/..."))
+		if err := watchBelow(watcher, root); err != nil {
 			return err
 		}
+		// The folder above tells when the root itself is made anew; where it can't be watched, that alone goes unseen.
+		watcher.Add(filepath.Dir(root))
+		roots = append(roots, root)
 	}
 	loader := newLoader() // keeps what is read of the schema
 	check := func() error {
@@ -68,7 +74,7 @@ func (o *checkOptions) watch(ctx context.Context, args []string, stdout, stderr 
 	}
 	fmt.Fprintln(stderr, "Waiting for a save. Ctrl-C ends.")
 	for {
-		saved, err := nextSave(ctx, watcher)
+		saved, err := nextSave(ctx, watcher, roots)
 		if err != nil || saved == "" {
 			return err
 		}
@@ -79,8 +85,8 @@ func (o *checkOptions) watch(ctx context.Context, args []string, stdout, stderr 
 	}
 }
 
-// nextSave waits for a save and gives the file saved last; "" when the context has ended.
-func nextSave(ctx context.Context, watcher *fsnotify.Watcher) (string, error) {
+// nextSave waits for a save below the roots and gives what was saved last; "" when the context has ended.
+func nextSave(ctx context.Context, watcher *fsnotify.Watcher, roots []string) (string, error) {
 	saved := ""
 	var whole, late <-chan time.Time
 	for {
@@ -88,10 +94,16 @@ func nextSave(ctx context.Context, watcher *fsnotify.Watcher) (string, error) {
 		case <-ctx.Done():
 			return "", nil
 		case err := <-watcher.Errors:
+			if errors.Is(err, fsnotify.ErrEventOverflow) { // so much was written at once that nobody tells what
+				return "many files", nil
+			}
 			return "", fmt.Errorf("saves can no longer be watched: %w", err)
 		case e := <-watcher.Events:
+			if !slices.ContainsFunc(roots, func(root string) bool { return within(root, e.Name) }) {
+				continue
+			}
 			if info, err := os.Stat(e.Name); err == nil && info.IsDir() && e.Has(fsnotify.Create) {
-				if err := watchBelow(watcher, e.Name); err != nil {
+				if err := watchBelow(watcher, e.Name); err != nil && !errors.Is(err, fs.ErrNotExist) { // it may be gone again
 					return "", err
 				}
 			} else if filepath.Ext(e.Name) != ".cue" || e.Op == fsnotify.Chmod {
@@ -109,8 +121,23 @@ func nextSave(ctx context.Context, watcher *fsnotify.Watcher) (string, error) {
 	}
 }
 
-// moduleOf is the folder of the module that a spec is in, from which it may import packages; its own folder where it is in none.
+func within(root, path string) bool {
+	rel, err := filepath.Rel(root, path)
+	return err == nil && filepath.IsLocal(rel)
+}
+
+// moduleOf is the folder of the module that a spec is in, from which it may import packages; its own folder where it is in none. Links are
+// followed, since what is watched are folders.
 func moduleOf(path string) string {
+	root := moduleNamed(path)
+	if folder, err := filepath.EvalSymlinks(root); err == nil {
+		return folder
+	}
+	return root
+}
+
+// moduleNamed is moduleOf by the path as it was named.
+func moduleNamed(path string) string {
 	if info, err := os.Stat(path); err == nil && !info.IsDir() {
 		path = filepath.Dir(path)
 	}
@@ -139,7 +166,11 @@ func watchBelow(watcher *fsnotify.Watcher, root string) error {
 		case path != root && (strings.HasPrefix(d.Name(), ".") || strings.HasPrefix(d.Name(), "_")):
 			return filepath.SkipDir
 		}
-		if err := watcher.Add(path); err != nil {
+		err = watcher.Add(path)
+		if errors.Is(err, syscall.ENOSPC) {
+			return fmt.Errorf("%s can't be watched: the system's limit on watched folders is reached; raise it (on Linux: sysctl fs.inotify.max_user_watches)", path)
+		}
+		if err != nil {
 			return fmt.Errorf("%s can't be watched: %w", path, err)
 		}
 		return nil

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
@@ -100,6 +101,71 @@ func TestWatch(t *testing.T) {
 	stop()
 	if err := <-ended; err != nil {
 		t.Errorf("ended with %v", err)
+	}
+}
+
+// A branch is changed, which takes the folder away and makes it anew; the builder works in it by a link.
+func TestWatchFolderMadeAnew(t *testing.T) {
+	root := t.TempDir()
+	spec, link := filepath.Join(root, "lifter"), filepath.Join(root, "desk")
+	draft, err := filepath.Abs("../../examples/tray-lifter-draft")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := errors.Join(os.CopyFS(spec, os.DirFS("../../examples/tray-lifter")), os.Symlink(spec, link)); err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	o := checkOptions{poses: 11, limits: limits{time: time.Minute, megabytes: 1500}}
+	var out, errs log
+	ended := make(chan error)
+	go func() { ended <- o.watch(ctx, []string{link}, &out, &errs) }()
+	errs.wait(t, 0, "Waiting for a save")
+
+	at := len(errs.text())
+	if err := os.RemoveAll(spec); err != nil {
+		t.Fatal(err)
+	}
+	errs.wait(t, at, "there is no such file or folder")
+	at = len(out.text())
+	if err := os.CopyFS(spec, os.DirFS(draft)); err != nil {
+		t.Fatal(err)
+	}
+	out.wait(t, at, "NO-GO    tray-lifter-draft")
+
+	// What lies beside the folder is nobody's business.
+	at = len(out.text())
+	if err := os.WriteFile(filepath.Join(root, "beside.cue"), []byte("package beside\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(spec, "more.cue"), []byte("package lifter\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	out.wait(t, at, "more.cue")
+	if strings.Contains(out.text()[at:], "beside.cue") {
+		t.Error("a file beside the folder was taken for a part of the spec")
+	}
+	stop()
+	if err := <-ended; err != nil {
+		t.Errorf("ended with %v", err)
+	}
+}
+
+// Ctrl-C is how a watch ends, and nothing wrong.
+func TestWatchInterrupted(t *testing.T) {
+	var out, errs log
+	status := make(chan int)
+	go func() { status <- run([]string{"watch", "../../examples/tray-lifter"}, &out, &errs) }()
+	errs.wait(t, 0, "Waiting for a save")
+	self, err := os.FindProcess(os.Getpid())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := self.Signal(os.Interrupt); err != nil {
+		t.Fatal(err)
+	}
+	if s := <-status; s != exitGo {
+		t.Errorf("status %d\n%s", s, errs.text())
 	}
 }
 

@@ -208,32 +208,34 @@ func wrong() Run {
 
 func nothing() Run { return Run{Version: "v0.1.0", Date: day} }
 
-// hostileEverywhere has the hostile text in every field that a spec can fill.
-func hostileEverywhere() Run {
-	p := schema.Place{File: hostile, Line: 1, Column: 1}
-	m := &schema.Machine{Name: hostile, At: p, Title: schema.Text{Value: hostile}, Assumptions: []schema.Assumption{{Path: hostile, Value: hostile, Source: hostile}}}
-	in := schema.Text{Origin: schema.Origin{At: p, Path: hostile}, Value: hostile}
-	s := &checks.Subject{Kind: hostile, Name: hostile, Machine: m, At: p, Facts: map[string]checks.Fact{
-		hostile: {Kind: checks.Text, Text: hostile, Worst: hostile, From: []schema.Input{in}},
-		"why":   {Kind: checks.Open, Why: hostile},
+func hostileEverywhere() Run { return everywhere(hostile) }
+
+// everywhere has a text in every field that a spec can fill.
+func everywhere(text string) Run {
+	p := schema.Place{File: text, Line: 1, Column: 1}
+	m := &schema.Machine{Name: text, At: p, Title: schema.Text{Value: text}, Assumptions: []schema.Assumption{{Path: text, Value: text, Source: text}}}
+	in := schema.Text{Origin: schema.Origin{At: p, Path: text}, Value: text}
+	s := &checks.Subject{Kind: text, Name: text, Machine: m, At: p, Facts: map[string]checks.Fact{
+		text:  {Kind: checks.Text, Text: text, Worst: text, From: []schema.Input{in}},
+		"why": {Kind: checks.Open, Why: text},
 	}}
 	r := &rules.Rule{
-		Name: hostile, Domain: hostile, Kind: hostile, Measure: rules.Operand{Expression: hostile}, Limit: rules.Limit{Op: rules.MustBe, By: rules.Operand{Constant: &rules.Constant{Text: new(hostile)}}},
-		Level: rules.Error, Title: hostile, Because: rules.Template{{Text: hostile}}, Remedy: rules.Template{{Text: hostile}}, Source: []rules.Source{{Practice: hostile}}, Formula: hostile, Changed: hostile,
+		Name: text, Domain: text, Kind: text, Measure: rules.Operand{Expression: text}, Limit: rules.Limit{Op: rules.MustBe, By: rules.Operand{Constant: &rules.Constant{Text: new(text)}}},
+		Level: rules.Error, Title: text, Because: rules.Template{{Text: text}}, Remedy: rules.Template{{Text: text}}, Source: []rules.Source{{Practice: text}}, Formula: text, Changed: text,
 	}
-	v := rules.Value{Kind: checks.Text, Text: hostile}
-	c := &rules.Concession{Rule: hostile, Of: hostile, Machine: hostile, Reason: hostile, By: hostile, Until: hostile, At: p, State: rules.Expired}
+	v := rules.Value{Kind: checks.Text, Text: text}
+	c := &rules.Concession{Rule: text, Of: text, Machine: text, Reason: text, By: text, Until: text, At: p, State: rules.Expired}
 	d := *c
 	d.State = rules.InForce
-	f := rules.Finding{Rule: r, Subject: s, Outcome: rules.Fail, Level: rules.Error, Value: v, Op: rules.MustBe, Limit: v, Margin: math.NaN(), Worst: hostile, Because: hostile, Remedy: hostile, Inputs: []schema.Input{in}, At: p, Concession: c}
+	f := rules.Finding{Rule: r, Subject: s, Outcome: rules.Fail, Level: rules.Error, Value: v, Op: rules.MustBe, Limit: v, Margin: math.NaN(), Worst: text, Because: text, Remedy: text, Inputs: []schema.Input{in}, At: p, Concession: c}
 	g, h, k := f, f, f
 	g.Concession = &d
-	h.Outcome, h.Why, h.Concession = rules.Open, hostile, nil
+	h.Outcome, h.Why, h.Concession = rules.Open, text, nil
 	k.Outcome, k.Concession = rules.Pass, nil
 	j := &rules.Judgement{Machine: m, Subjects: []*checks.Subject{s}, Findings: []*rules.Finding{&f, &g, &h, &k}, Concessions: []*rules.Concession{c, &d}, Changed: []*rules.Rule{r}}
-	return Run{Version: hostile, Date: day, Specs: []SpecResult{
-		{Dir: hostile, Judgements: []*rules.Judgement{j}, Remarks: []schema.Remark{{At: p, Text: hostile}}},
-		{Dir: hostile, Mistakes: []schema.Mistake{{At: p, Path: hostile, Text: hostile}}},
+	return Run{Version: text, Date: day, Specs: []SpecResult{
+		{Dir: text, Judgements: []*rules.Judgement{j}, Remarks: []schema.Remark{{At: p, Text: text}}},
+		{Dir: text, Mistakes: []schema.Mistake{{At: p, Path: text, Text: text}}},
 	}}
 }
 

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf16"
@@ -63,14 +64,11 @@ func wrap(text string, width int) []string {
 		if used > 0 {
 			lines = append(lines, line)
 		}
-		for w > width {
-			head := cells.Truncate(word, width, "")
-			if head == "" { // the first character alone is wider than the line
-				_, size := utf8.DecodeRuneInString(word)
-				head = word[:size]
-			}
-			lines = append(lines, head)
-			word = word[len(head):]
+		if w > width {
+			// A character wider than the line leaves an empty one before it.
+			parts := slices.DeleteFunc(strings.Split(cells.Wrap(word, width), "\n"), func(part string) bool { return part == "" })
+			lines = append(lines, parts[:len(parts)-1]...)
+			word = parts[len(parts)-1]
 			w = cells.StringWidth(word)
 		}
 		line, used = word, w
@@ -85,8 +83,12 @@ func wrap(text string, width int) []string {
 func words(text string) []string {
 	fields := strings.Fields(text)
 	kept := fields[:0]
+	joined := false
 	for _, f := range fields {
-		if n := len(kept); n > 0 && len(f) <= longestUnit && endsInDigit(kept[n-1]) {
+		n := len(kept)
+		// One unit to a number: a row of numbers is no word.
+		joined = n > 0 && !joined && len(f) <= longestUnit && endsInDigit(kept[n-1])
+		if joined {
 			kept[n-1] += " " + f
 			continue
 		}

@@ -18,7 +18,7 @@ type column struct {
 
 // course prints a table of poses, in as many parts as the width asks for; each begins with how far the rod is out.
 func (p *printer) course(c checks.Course) {
-	moving := fmt.Sprintf("cylinder %q", c.Cylinder)
+	moving := fmt.Sprintf("cylinder %q", c.Cylinder) + p.in
 	if c.Others != "" {
 		moving += " " + c.Others
 	}

@@ -31,6 +31,11 @@ func Text(w io.Writer, run Run, o TextOptions) error {
 		o.Width = 80
 	}
 	p := &printer{TextOptions: o}
+	machines := 0
+	for _, s := range run.Specs {
+		machines += len(s.Judgements)
+	}
+	p.several = machines > 1
 	for _, s := range run.Specs {
 		p.spec(s)
 	}
@@ -47,7 +52,9 @@ const mostInputs = 6
 
 type printer struct {
 	TextOptions
-	b strings.Builder
+	b       strings.Builder
+	several bool   // machines are in the run
+	in      string // which of several machines is printed, to follow a subject: in a long list its heading is out of sight
 }
 
 // A style is the terminal's code for a colour.
@@ -135,6 +142,9 @@ func (p *printer) machine(j *rules.Judgement) {
 	if j.Machine.Title.Value != "" {
 		title += ": " + j.Machine.Title.Value
 	}
+	if p.several {
+		p.in = " in machine " + strconv.Quote(j.Machine.Name)
+	}
 	p.entry(verdict(j), colour, title, bold)
 	p.entry("", unstyled, count(j).inWords(), unstyled)
 	p.place(j.Machine.At)
@@ -192,7 +202,7 @@ func (p *printer) failure(alike []*rules.Finding) {
 		}
 		who += join + strconv.Quote(other.Subject.Name)
 	}
-	p.entry("", unstyled, who+", rule "+f.Rule.Name, unstyled)
+	p.entry("", unstyled, who+p.in+", rule "+f.Rule.Name, unstyled)
 	p.entry("", unstyled, measured(f.Rule)+": "+against(f), unstyled)
 	p.row("worst", f.Worst)
 	p.row("why", f.Because)
@@ -236,7 +246,7 @@ func (p *printer) gap(g *gap) {
 		}
 		names = append(names, subject(s))
 	}
-	p.entry("OPEN", yellow, strings.Join(names, ", ")+": "+g.why, unstyled)
+	p.entry("OPEN", yellow, strings.Join(names, ", ")+p.in+": "+g.why, unstyled)
 	p.entry("", unstyled, "Not judged for lack of it: "+strings.Join(g.rules, ", "), unstyled)
 	for _, at := range g.places {
 		p.place(at)
@@ -245,7 +255,7 @@ func (p *printer) gap(g *gap) {
 }
 
 func (p *printer) concession(j *rules.Judgement, c *rules.Concession) {
-	what := fmt.Sprintf("%s of %q", c.Rule, c.Of)
+	what := fmt.Sprintf("%s of %q", c.Rule, c.Of) + p.in
 	s, label := unstyled, "CONCEDED"
 	switch c.State {
 	case rules.InForce:
@@ -298,7 +308,7 @@ func (p *printer) everything(j *rules.Judgement) {
 		}
 	}
 	for _, s := range j.Subjects {
-		p.entry("SUBJECT", bold, subject(s), bold)
+		p.entry("SUBJECT", bold, subject(s)+p.in, bold)
 		p.facts(s)
 		for _, f := range passes[s] {
 			p.hang("  holds", green, f.Rule.Name+": "+measured(f.Rule)+" "+against(f), unstyled, 2)
@@ -325,7 +335,7 @@ func (p *printer) behaviour(subjects []*checks.Subject) {
 			if before != "" {
 				p.blank()
 			}
-			p.entry("BEHAVIOUR", bold, "of cylinder "+cylinder, bold)
+			p.entry("BEHAVIOUR", bold, "of cylinder "+cylinder+p.in, bold)
 			before = cylinder
 		}
 		name, indent := s.Facts["event"].Text, gutter+event+2

@@ -20,6 +20,9 @@ func against(f *rules.Finding) string {
 		}
 		return fmt.Sprintf("%s, and must be %s", f.Value, f.Limit)
 	}
+	if f.Op == rules.AtMost && f.Limit.Dim == schema.NumberDim && f.Limit.SI == 0 && f.Value.SI >= 0 { // a count
+		return fmt.Sprintf("%s, none %s", f.Value, wish(f))
+	}
 	text := fmt.Sprintf("%s, %s %s %s", f.Value, f.Op, f.Limit, wish(f))
 	if d := distance(f); d != "" {
 		text += " (" + d + ")"
