@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -111,7 +112,6 @@ type reading struct {
 	module   string // the import path of root, or ""
 	context  *build.Context
 	open     []string // the packages being read, each imported by the one before
-	imported []string // the served packages that the spec imports
 	errs     errors.Error
 	slips    [][]errors.Error // of each file whose syntax is wrong
 	mistakes Mistakes
@@ -287,7 +287,6 @@ func (r *reading) load(pos token.Pos, importPath string) *build.Instance {
 		if inst := r.served(name); inst != nil && importPath != ip.Path {
 			return refuse("`%s` can't be imported: write `%s`", importPath, ip.Path)
 		} else if inst != nil {
-			r.imported = append(r.imported, name)
 			own := *inst // the evaluator writes into what it imports, and other specs are being read
 			return &own
 		}
@@ -322,20 +321,41 @@ func (r *reading) load(pos token.Pos, importPath string) *build.Instance {
 	return inst
 }
 
-// copies remarks on copies of the served packages in the repository that say something else.
+// copies remarks on copies of the served packages in the repository that say something else: the cue command and editors go by them.
 func (r *reading) copies() {
-	for _, name := range r.imported {
-		dir := filepath.Join(r.root, "cue.mod", "pkg", ImportPath, name)
+	within := filepath.Join(r.root, "cue.mod", "pkg", ImportPath)
+	if _, err := os.Stat(within); err != nil {
+		return
+	}
+	for _, name := range slices.Sorted(maps.Keys(r.packages)) {
+		dir := filepath.Join(within, filepath.FromSlash(name))
 		if _, err := os.Stat(dir); err != nil {
 			continue
 		}
+		var differ []string
+		wanted := map[string]bool{}
 		eachFile(r.packages[name], func(file string, data []byte) error {
-			full := filepath.Join(dir, file)
-			if have, problem := r.text(full); problem == "" && !bytes.Equal(have, data) {
-				r.remarks = append(r.remarks, Remark{At: Place{File: r.places.name(full)}, Text: "differs from the definitions that this version of trammel judges by; its own were used"})
+			wanted[file] = true
+			if have, problem := r.text(filepath.Join(dir, file)); problem != "" || !bytes.Equal(have, data) {
+				differ = append(differ, file)
 			}
 			return nil
 		})
+		files, _ := SpecFiles(dir)
+		for _, file := range files {
+			if !wanted[file] {
+				differ = append(differ, file)
+			}
+		}
+		if len(differ) == 0 {
+			continue
+		}
+		slices.Sort(differ)
+		if n := len(differ) - 3; n > 0 {
+			differ = append(differ[:3], fmt.Sprintf("and %d more", n))
+		}
+		r.remarks = append(r.remarks, Remark{At: Place{File: r.places.name(dir)}, Text: "differs from the definitions that this version of trammel judges by, in " + strings.Join(differ, ", ") +
+			": its own were used. `trammel start` in a new folder writes a copy that agrees"})
 	}
 }
 

@@ -36,6 +36,12 @@ func Write(dir string, packages map[string]fs.FS) (names []string, err error) {
 			return nil, err
 		}
 	}
+	switch info, err := os.Stat(dir); {
+	case dir == "":
+		return nil, errors.New("a folder is wanted: name one to be made, or `.` for this one")
+	case err == nil && !info.IsDir():
+		return nil, fmt.Errorf("%s is no folder: name one to be made", dir)
+	}
 	var there []string
 	for name := range contents {
 		names = append(names, name)
@@ -49,6 +55,9 @@ func Write(dir string, packages map[string]fs.FS) (names []string, err error) {
 			there = append(there[:3], fmt.Sprintf("and %d more", rest))
 		}
 		return nil, fmt.Errorf("%s holds %s already, and nothing is overwritten: name a new folder", dir, strings.Join(there, ", "))
+	}
+	if own, _ := schema.SpecFiles(dir); len(own) > 0 {
+		return nil, fmt.Errorf("%s holds a spec already (%s), and two in one folder can't be told apart: name a new folder", dir, own[0])
 	}
 	var made []string // files and folders, in the order in which they were made
 	defer func() {

@@ -25,6 +25,22 @@ func TestNothingIsOverwritten(t *testing.T) {
 	}
 }
 
+func TestWrongFolders(t *testing.T) {
+	dir := t.TempDir()
+	spec := filepath.Join(dir, "spec.cue")
+	if err := os.WriteFile(spec, []byte("package spec\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	for name, want := range map[string]string{"": "a folder is wanted", spec: "spec.cue is no folder", dir: "holds a spec already (spec.cue)", filepath.Join(spec, "x"): "not a directory"} {
+		if _, err := Write(name, packages); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q gave %v, want %s", name, err, want)
+		}
+	}
+	if entries, _ := os.ReadDir(dir); len(entries) != 1 {
+		t.Errorf("%d entries instead of the one that was there", len(entries))
+	}
+}
+
 func TestFailureLeavesNothing(t *testing.T) {
 	dir := t.TempDir()
 	// A file stands where a folder is wanted, after others have been written.
