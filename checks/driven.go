@@ -19,13 +19,15 @@ type driven struct {
 	name        string
 	y           schema.Cylinder
 	zone        airZone
-	rear, front *line
-	feed        []linePart // between the valve and where the pressure is kept
+	single      bool          // single-acting: nothing is joined to one of the ends, which breathes
+	rear, front *line         // without a part at an end that breathes
+	feed        [2][]linePart // of rear and front, between the valve and where the pressure is kept
 	out         [2][]linePart
 	outBare     [2]string // the ports at which the rear's and the front's air leaves without a silencer
 	low, high   float64
 	mechanism   stroke.Mechanism
 	poses       []stroke.Pose // between low and high
+	spring      [2]float64    // what the spring of a single-acting cylinder does to the rod, positive out, with the rod in and out
 	strokes     []float64     // of the sweep
 	ratios      []float64     // the speed of the fastest point by the rod's, at each
 	friction    stroke.Friction
@@ -72,35 +74,36 @@ func (x *examiner) driven(name string, y schema.Cylinder, p *plumber) (*driven, 
 			lacks = append(lacks, text)
 		}
 	}
-	if y.Acting.Value != "double" {
-		return nil, "it is single-acting, and strokes are computed for double-acting cylinders"
-	}
-	var text string
-	if d.rear, text = p.line(name, "rear"); text != "" {
-		return nil, text
-	}
-	if d.front, text = p.line(name, "front"); text != "" {
-		return nil, text
-	}
-	for _, l := range []*line{d.rear, d.front} {
-		if f := x.m.Air.Parts[l.valve].Function.Value; f != "5/2" {
-			return nil, fmt.Sprintf("%s is a %s valve, and strokes are computed for 5/2 valves", l.valve, f)
+	d.single = y.Acting.Value == "single"
+	d.rear, d.front = &line{vent: -1}, &line{vent: -1}
+	var joined []*line
+	for i, end := range []string{"rear", "front"} {
+		if _, has := y.Ports[end]; d.single && !has {
+			continue // here it breathes
 		}
-	}
-	if d.rear.valve != d.front.valve || d.rear.outlet == d.front.outlet {
-		return nil, fmt.Sprintf("its two ends are joined to %s.%s and %s.%s: strokes are computed for a cylinder between ports 2 and 4 of one valve", d.rear.valve, d.rear.outlet, d.front.valve, d.front.outlet)
-	}
-	for i, l := range []*line{d.rear, d.front} {
+		l, text := p.line(name, end)
+		if text != "" {
+			return nil, text
+		}
+		if x.m.Air.Parts[l.valve].Function.Value == "2/2" {
+			return nil, fmt.Sprintf("%s is a 2/2 valve, which can't let the air of %s.%s out", l.valve, name, end)
+		}
+		*[]*line{d.rear, d.front}[i] = *l
+		joined = append(joined, l)
 		if l.vent >= 0 {
 			d.out[i], d.outBare[i] = l.vents, l.ventBare
-			continue
+		} else {
+			d.out[i], d.outBare[i] = p.exhaust(l.valve + "." + map[string]string{"4": "5", "2": "3"}[l.outlet])
 		}
-		port := map[string]string{"4": "5", "2": "3"}[l.outlet]
-		d.out[i], d.outBare[i] = p.exhaust(l.valve + "." + port)
+		var fed bool
+		if d.feed[i], fed = p.supply(l.valve+".1", map[string]bool{}); !fed {
+			missing(fmt.Sprintf("no air comes to %s.1", l.valve))
+		}
 	}
-	var fed bool
-	if d.feed, fed = p.supply(d.rear.valve+".1", map[string]bool{}); !fed {
-		missing(fmt.Sprintf("no air comes to %s.1", d.rear.valve))
+	// Two valves of their own shift at once; two outlets of two valves that have more hang on states that nobody declares.
+	apart := func(l *line) bool { return x.m.Air.Parts[l.valve].Function.Value == "3/2" }
+	if len(joined) == 2 && (d.rear.valve == d.front.valve) == (d.rear.outlet == d.front.outlet || apart(d.rear) || apart(d.front)) {
+		return nil, fmt.Sprintf("its two ends are joined to %s.%s and %s.%s: strokes are computed for a cylinder between ports 2 and 4 of one valve, or with a 3/2 valve for each end", d.rear.valve, d.rear.outlet, d.front.valve, d.front.outlet)
 	}
 	why := x.motion.why(name)
 	if missing(why); why == "" && x.motion.alone(name) == nil {
@@ -110,6 +113,9 @@ func (x *examiner) driven(name string, y schema.Cylinder, p *plumber) (*driven, 
 	missing(text)
 	missing(zone.why)
 	d.zone = zone
+	if d.single && !y.Spring.Given() {
+		missing("the force of its spring is not given: add `spring: N: …` from its data sheet")
+	}
 	if text := p.missing(); text != "" {
 		missing("the stroke can't be computed without " + text)
 	}
@@ -126,6 +132,12 @@ func (x *examiner) driven(name string, y schema.Cylinder, p *plumber) (*driven, 
 		return nil, strings.Join(lacks, "; ")
 	}
 	d.seals(p)
+	if d.single {
+		d.spring = springOf(y)
+		if !y.Compressed.Given() {
+			p.assume(y.Path+".compressed", schema.Format(schema.ForceDim, y.Spring.SI), "the spring's force grows as it is pressed; without `compressed` it is taken to keep its least")
+		}
+	}
 	if err := d.table(); err != nil {
 		return nil, err.Error()
 	}
@@ -140,6 +152,9 @@ func (d *driven) seals(p *plumber) {
 		d.friction.Constant = y.Friction.SI
 	} else {
 		d.friction.PerPressure = (1 - y.Efficiency.SI) * push
+		if d.single {
+			d.friction.Constant = breakaway * push // all that there is when the spring brings it back
+		}
 	}
 	if y.Cushion.Given() && !y.Cushion.Needle.Given() {
 		p.assume(y.Cushion.Path+".needle", "open", "its braking is left out; what it gets is counted where it begins")
@@ -169,7 +184,8 @@ func (d *driven) table() error {
 		out, in, _, _ := mo.against(&sweep[i])
 		const fine = 1e-6 // kg, kg/m and N
 		to := func(x float64) float64 { return math.Round(x/fine) * fine }
-		p := stroke.Pose{Mass: to(mass + d.y.Moving.SI), Slope: to(slope), Load: to((out - in) / 2), Drag: max(0, to((out+in)/2))}
+		pressed := d.spring[0] + (d.spring[1]-d.spring[0])*sweep[i].Stroke/d.y.Stroke.SI
+		p := stroke.Pose{Mass: to(mass + d.y.Moving.SI), Slope: to(slope), Load: to((out-in)/2 - pressed), Drag: max(0, to((out+in)/2))}
 		strokes, poses = append(strokes, steady(sweep[i].Stroke)), append(poses, p)
 		ratio := 0.0
 		for _, v := range sweep[i].Velocity {
@@ -209,9 +225,12 @@ func (d *driven) machine(inward, empty bool) stroke.Machine {
 		Stroke: d.y.Stroke.SI, Low: d.low, High: d.high, Start: d.low, Inward: inward,
 		Mechanism: d.mechanism, Friction: d.friction,
 	}
-	feed := slices.Clone(d.feed)
+	feed := slices.Clone(d.feed[0])
+	if inward {
+		feed = slices.Clone(d.feed[1])
+	}
 	for i := range feed {
-		if feed[i].fills.C > 0 && empty {
+		if feed[i].fills.C > 0 && empty && !d.centred() {
 			feed[i].In = feed[i].fills
 		}
 	}
@@ -230,6 +249,11 @@ func (d *driven) machine(inward, empty bool) stroke.Machine {
 	}
 	if !empty {
 		exhausting.Pressure = supply
+	}
+	for i, l := range []*line{d.rear, d.front} {
+		if len(l.parts) == 0 {
+			*[]*stroke.Chamber{&m.Cap, &m.Rod}[i] = stroke.Chamber{To: stroke.Open}
+		}
 	}
 	for _, x := range []*float64{&m.Supply.Pressure, &m.Stroke, &m.Low, &m.High, &m.Start, &m.Friction.Constant, &m.Friction.PerPressure,
 		&m.Cap.Area, &m.Cap.Dead, &m.Cap.Pressure, &m.Cap.Cushion.Length, &m.Cap.Cushion.Needle.C, &m.Cap.Line.Tube.Bore, &m.Cap.Line.Tube.Length,
@@ -253,9 +277,9 @@ func steady(x float64) float64 {
 	return math.Ldexp(math.Round(fraction*(1<<30))/(1<<30), exponent)
 }
 
-// slowest is the least conductance that the air passes on its way out of the cylinder.
+// slowest is the least conductance that the air passes on its way out of the cylinder, or into one that empties by a breather.
 func (d *driven) slowest(inward bool) float64 {
-	_, l, out, _ := d.sides(inward)
+	in, l, out, _ := d.sides(inward)
 	way := l.parts
 	if l.vent >= 0 {
 		way = way[:l.vent]
@@ -263,6 +287,11 @@ func (d *driven) slowest(inward bool) float64 {
 	least := math.Inf(1)
 	for _, p := range slices.Concat(way, out) {
 		least = min(least, p.Out.C)
+	}
+	if len(l.parts) == 0 {
+		for _, p := range in.parts {
+			least = min(least, p.In.C)
+		}
 	}
 	return least
 }
@@ -327,20 +356,41 @@ func (d *driven) inputs(first ...schema.Input) []schema.Input {
 	return append(append(first, d.zone.from...), d.y.Bore, d.y.Stroke)
 }
 
-// control is the setting of the flow control on the air that leaves, and the name of the port by which it leaves the cylinder.
+// byInlet reports whether the only air that can be throttled on a way is that which goes in: the other end breathes.
+func (d *driven) byInlet(inward bool) bool {
+	_, l, _, _ := d.sides(inward)
+	return len(l.parts) == 0
+}
+
+// powered reports whether air moves the rod on a way, and not a spring alone.
+func (d *driven) powered(inward bool) bool {
+	l, _, _, _ := d.sides(inward)
+	return len(l.parts) > 0
+}
+
+// throttled is the end of the cylinder by which the air passes that a flow control holds back on a way.
+func (d *driven) throttled(inward bool) string {
+	if inward != d.byInlet(inward) {
+		return "rear"
+	}
+	return "front"
+}
+
+// control is the setting of the flow control that holds the rod back, and the name of the port that its air passes.
 func (d *driven) control(inward bool) (set, port schema.Input) {
-	_, l, out, _ := d.sides(inward)
+	in, l, out, _ := d.sides(inward)
 	set = schema.Conductance{}
-	for _, p := range slices.Concat(l.parts, out) {
-		if p.control != "" && p.out {
+	parts := slices.Concat(l.parts, out)
+	if d.byInlet(inward) {
+		parts = in.parts
+	}
+	for _, p := range parts {
+		if p.control != "" && p.out != d.byInlet(inward) {
 			set = d.x.m.Air.Parts[p.control].Throttles.Set
 			break
 		}
 	}
-	at := d.name + ".front"
-	if inward {
-		at = d.name + ".rear"
-	}
+	at := d.name + "." + d.throttled(inward)
 	for _, r := range d.x.m.Air.Runs {
 		for _, end := range []schema.Text{r.From, r.To} {
 			if end.Value == at {
@@ -352,11 +402,15 @@ func (d *driven) control(inward bool) (set, port schema.Input) {
 }
 
 // first is the way of the stroke that the machine may take from empty: with a valve that returns to its rest, to where that sends it;
-// else away from where the weights bring it without air. A machine that is there already takes none.
+// else away from where the weights bring it without air. A machine that is there already takes none, and a single-acting cylinder none
+// that differs from those after it; neither does a valve whose centre fills both ends before it is moved.
 func (d *driven) first() (inward, possible bool) {
-	low, high := d.poses[0].Load, d.poses[len(d.poses)-1].Load
 	valve := d.x.m.Air.Parts[d.rear.valve]
-	if valve.Returns.Value != "nothing" {
+	if d.single || d.centred() && valve.Centre.Value == "pressure" {
+		return false, false
+	}
+	low, high := d.poses[0].Load, d.poses[len(d.poses)-1].Load
+	if valve.Returns.Value != "nothing" && !d.centred() {
 		inward = d.front.outlet == "2"
 		// It stands away from there unless its weight brings it.
 		if inward {
@@ -367,9 +421,16 @@ func (d *driven) first() (inward, possible bool) {
 	return low < 0 && high < 0, true
 }
 
+// centred reports whether the valve stands between its ends while it rests: the line before it is full when it is moved.
+func (d *driven) centred() bool { return d.x.m.Air.Parts[d.rear.valve].Function.Value == "5/3" }
+
 // filling is what the soft start before the valve lets through, where there is one.
 func (d *driven) filling() schema.Conductance {
-	for _, p := range d.feed {
+	feed := d.feed[0]
+	if inward, _ := d.first(); inward {
+		feed = d.feed[1]
+	}
+	for _, p := range feed {
 		if p.fills.C > 0 {
 			return d.x.m.Air.Parts[p.Name].Fills
 		}

@@ -71,9 +71,9 @@ func (x *examiner) network(sweep int) circuit.Network {
 			c.Front = push
 		}
 		if y.Acting.Value == "single" {
-			c.Acting, c.Spring = circuit.Pushing, [2]float64{-y.Spring.SI, -y.Spring.SI}
+			c.Acting, c.Spring = circuit.Pushing, springOf(y)
 			if _, rear := y.Ports["rear"]; !rear {
-				c.Acting, c.Spring = circuit.Pulling, [2]float64{y.Spring.SI, y.Spring.SI}
+				c.Acting = circuit.Pulling
 			}
 		}
 		n.Components[name] = circuit.Component{Kind: circuit.CylinderKind, Cylinder: c}
@@ -94,6 +94,19 @@ func (x *examiner) network(sweep int) circuit.Network {
 		n.Start[valve] = position.Value
 	}
 	return n
+}
+
+// springOf is what the spring of a single-acting cylinder does to its rod, positive out, with the rod in and out. Where the data sheet
+// says nothing of the pressed spring, it keeps its least force.
+func springOf(y schema.Cylinder) [2]float64 {
+	least, most := y.Spring.SI, y.Spring.SI
+	if y.Compressed.Given() {
+		most = y.Compressed.SI
+	}
+	if _, rear := y.Ports["rear"]; rear {
+		return [2]float64{-least, -most}
+	}
+	return [2]float64{most, least}
 }
 
 // airRunsAt counts the ends of runs at a part.

@@ -123,9 +123,15 @@ func (d *driven) judge(s *Subject, inward bool) float64 {
 	}
 	throttled := slices.ContainsFunc(slices.Concat(way, out), func(p linePart) bool { return p.control != "" && p.out })
 	d.bypassed(s, exhausting, inward)
+	s.flag("unheld", !throttled && !s.Facts["bypassed"].Flag)
+	s.text("throttles", "throttles the air that leaves")
+	if d.byInlet(inward) {
+		throttled = slices.ContainsFunc(supplied.parts, func(p linePart) bool { return p.control != "" && !p.out })
+		s.text("throttles", "throttles the air that goes in")
+	}
 	s.flag("unthrottled", !throttled && !s.Facts["bypassed"].Flag)
 	for _, p := range supplied.parts {
-		if p.control != "" {
+		if p.control != "" && !d.single {
 			s.flag("backward", !p.out, d.x.m.Air.Parts[p.control].Throttles.Enters)
 			s.text("control", p.control)
 			if !p.out {
@@ -133,16 +139,22 @@ func (d *driven) judge(s *Subject, inward bool) float64 {
 			}
 		}
 	}
-	s.flag("exhaustBare", bare != "", d.x.m.Air.Parts[exhausting.valve].Function)
-	s.text("exhaustPort", bare)
-	s.set("valvePassage", schema.ConductanceDim, exhausting.parts[len(exhausting.parts)-1].Out.C, d.x.m.Air.Parts[exhausting.valve].Passage.C, d.x.m.Air.Parts[exhausting.valve].Passage.Nominal)
-	d.tubeShare(s, supplied, m, inward)
-	d.helping(s, m, inward)
+	if !d.byInlet(inward) {
+		s.flag("exhaustBare", bare != "", d.x.m.Air.Parts[exhausting.valve].Function)
+		s.text("exhaustPort", bare)
+		s.set("valvePassage", schema.ConductanceDim, exhausting.parts[len(exhausting.parts)-1].Out.C, d.x.m.Air.Parts[exhausting.valve].Passage.C, d.x.m.Air.Parts[exhausting.valve].Passage.Nominal)
+	}
+	if d.powered(inward) {
+		d.tubeShare(s, supplied, m, inward)
+		d.helping(s, m, inward)
+	}
 	if r.Verdict != stroke.Arrives {
 		s.text("remedyArrive", d.untilItArrives(m, r))
 		return math.Abs(r.PeakSpeed.Speed)
 	}
-	d.lowest(s, m, inward)
+	if d.powered(inward) {
+		d.lowest(s, m, inward)
+	}
 	d.timing(s, m, r)
 	d.slowing(s, m, r)
 	d.creeping(s, m, r)
@@ -163,8 +175,13 @@ func (d *driven) course(s *Subject, going *goingStroke, inward bool) (*stroke.Re
 	}
 	s.text("way", map[bool]string{false: "out", true: "in"}[inward])
 	s.set("set", schema.PressureDim, d.zone.pressure, d.zone.from...)
+	s.text("driven", "With "+schema.Format(schema.PressureDim, d.zone.pressure))
 	s.flag("arrives", r.Verdict == stroke.Arrives, d.inputs()...)
-	s.text("halts", d.halts(r))
+	if !d.powered(inward) {
+		s.text("driven", "With its spring alone")
+		s.flag("arrives", r.Verdict == stroke.Arrives, d.inputs(d.y.Spring)...)
+	}
+	s.text("halts", d.halts(r, inward))
 	s.set("peakSpeed", schema.SpeedDim, math.Abs(r.PeakSpeed.Speed), d.inputs()...)
 	s.worst("peakSpeed", "with the rod out by "+schema.Format(schema.LengthDim, r.PeakSpeed.Stroke), d.rods(r.PeakSpeed.Stroke)...)
 	tip, at := d.tip(r)
@@ -250,10 +267,18 @@ func (d *driven) lossName(l stroke.Loss) string {
 }
 
 // halts says in words why a stroke does not come to its end.
-func (d *driven) halts(r *stroke.Result) string {
+func (d *driven) halts(r *stroke.Result, inward bool) string {
 	at := schema.Format(schema.LengthDim, r.Last.Stroke)
 	newtons := func(f float64) string { return schema.Format(schema.ForceDim, math.Abs(f)) }
 	forces := fmt.Sprintf("the air gives at most %s there, and load and friction take up to %s", newtons(r.Forces.Air), newtons(math.Abs(r.Forces.Load)+r.Forces.Holding))
+	if !d.powered(inward) {
+		spring := math.Abs(d.spring[0] + (d.spring[1]-d.spring[0])*r.Last.Stroke/d.y.Stroke.SI)
+		load := r.Forces.Load // with the spring's
+		if inward {
+			load = -load
+		}
+		forces = fmt.Sprintf("the spring gives %s there, and load and friction take up to %s", newtons(spring), newtons(max(0, spring+load)+r.Forces.Holding))
+	}
 	switch r.Verdict {
 	case stroke.NeverStarts:
 		return "it never starts: " + forces
@@ -324,7 +349,8 @@ func (d *driven) tubeShare(s *Subject, l *line, m stroke.Machine, inward bool) {
 	}
 }
 
-// helping finds the largest load that drives the rod the way it goes.
+// helping finds the largest load that drives the rod the way it goes. The spring of a single-acting cylinder works against every way that
+// air drives, and a load that it holds runs away with nothing.
 func (d *driven) helping(s *Subject, m stroke.Machine, inward bool) {
 	most := 0.0
 	for _, p := range d.poses {
@@ -416,7 +442,11 @@ func (d *driven) judgeFirst(s *Subject, inward bool, later float64) {
 	}
 	allowed := max(calmFirst*later, slamSpeed)
 	peak := func(r *stroke.Result) float64 { return math.Abs(r.PeakSpeed.Speed) }
+	valve := d.x.m.Air.Parts[d.rear.valve]
 	s.set("firstSpeed", schema.SpeedDim, peak(r), d.inputs(d.filling())...)
+	if d.centred() {
+		s.set("firstSpeed", schema.SpeedDim, peak(r), d.inputs(valve.Centre, valve.Function)...)
+	}
 	s.set("firstSpeedAllowed", schema.SpeedDim, allowed, d.inputs()...)
 	s.set("laterSpeed", schema.SpeedDim, later, d.inputs()...)
 	rated := d.y.Cushion.Energy
@@ -426,6 +456,12 @@ func (d *driven) judgeFirst(s *Subject, inward bool, later float64) {
 	if gentle(r) {
 		s.text("softStart", "Fill the line slowly after it was empty")
 		s.text("slower", "Fill the line slowly after it was empty")
+		return
+	}
+	if d.centred() {
+		text := fmt.Sprintf("A soft start does not help, for the line is full when %s is moved: take `centre: \"pressure\"`, which fills both ends first, and the rod gets to %s; or a 5/2 behind a soft start", d.rear.valve, schema.Format(schema.SpeedDim, later))
+		s.text("softStart", text)
+		s.text("slower", text)
 		return
 	}
 	supplied := func(n *stroke.Machine) *stroke.Chamber {

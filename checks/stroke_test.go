@@ -245,13 +245,13 @@ func TestStrokeThatIsNotKnown(t *testing.T) {
 		b    bench
 		want string
 	}{
-		"a valve with two ways": {drivenBench{}.replaced(`"5/2"`, `"5/3"`), "shift is a 5/3 valve"},
+		"a valve with two ways": {drivenBench{}.replaced(`"5/2"`, `"2/2"`), "shift is a 2/2 valve"},
 		"no length":             {drivenBench{}.replaced(`c: {from: "shift.4", to: "low.2", tube: {outer: mm: 6, inner: mm: 4, material: "polyurethane", burst: bar: 40, source: "invented"}, length: mm: 500}`, `c: {from: "shift.4", to: "low.2", tube: {outer: mm: 6, inner: mm: 4, material: "polyurethane", burst: bar: 40, source: "invented"}}`), "the length of the tube of c (add `length: mm: …`)"},
 		"no setting":            {drivenBench{}.replaced(`throttles: {enters: "1", set: "L/(s bar)": 0.02},`, ``), "the setting of low and high (add `throttles: "},
 		"no run":                {drivenBench{}.replaced(`, d: {from: "low.1", to: "lift.rear", tube: {outer: mm: 6, inner: mm: 4, material: "polyurethane", burst: bar: 40, source: "invented"}, length: mm: 20}`, ``), "no run leads on from lift.rear"},
 		"no moving mass":        {drivenBench{}.replaced(`moving: kg: 0.1, `, ``), "add `moving: kg: …`"},
 		"no rod":                {drivenBench{}.replaced(`rod: mm: 10, `, ``), "add `rod: mm: …`"},
-		"single-acting":         {drivenBench{cylinder: `acting: "single"`}.bench(), "single-acting"},
+		"a spring":              {springBench{}.bench().replaced(`spring: N: 60, `, ``), "add `spring: N: …`"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			e := examine(t, row.b)
@@ -281,8 +281,9 @@ func BenchmarkStrokes(b *testing.B) {
 	}
 }
 
-func (d drivenBench) replaced(from, to string) bench {
-	b := d.bench()
+func (d drivenBench) replaced(from, to string) bench { return d.bench().replaced(from, to) }
+
+func (b bench) replaced(from, to string) bench {
 	for _, text := range []*string{&b.parts, &b.runs, &b.cylinder} {
 		*text = strings.ReplaceAll(*text, from, to)
 	}

@@ -51,6 +51,9 @@ func (d *driven) untilItArrives(m stroke.Machine, r *stroke.Result) string {
 	if r.Verdict == stroke.OutOfTime {
 		return fmt.Sprintf("Open the flow controls further; or write the time that it may take, if more than %s is wanted", schema.Format(schema.TimeDim, r.Last.Time))
 	}
+	if !d.powered(m.Inward) {
+		return d.byAStrongerSpring(m)
+	}
 	var ways []string
 	rating := d.y.Rating.SI
 	if !d.y.Rating.Given() {
@@ -90,6 +93,23 @@ func (d *driven) untilItArrives(m stroke.Machine, r *stroke.Result) string {
 		return "Neither more pressure nor any standard bore moves it: look for what blocks the linkage, or a load that is too large"
 	}
 	return "Computed again, it arrives " + strings.Join(ways, ", or ")
+}
+
+// byAStrongerSpring looks for the spring that brings the rod of a single-acting cylinder back.
+func (d *driven) byAStrongerSpring(m stroke.Machine) string {
+	strong := *d
+	most := math.Abs(d.spring[0]+d.spring[1]) / 2 // of the whole stroke, N
+	extra, _ := strong.search(m, max(0.02*most, 0.1), 1.5, func(*stroke.Result) bool { return true }, func(n *stroke.Machine, extra float64) {
+		if !m.Inward {
+			extra = -extra
+		}
+		n.Mechanism = stroke.Added{To: d.mechanism, Load: extra}
+	})
+	if extra == 0 {
+		return "No spring does that a cylinder can have: take a double-acting one"
+	}
+	least := min(math.Abs(d.spring[0]), math.Abs(d.spring[1])) + extra
+	return fmt.Sprintf("Take one whose spring has %s or more at its least: computed again, it arrives; or a double-acting cylinder", schema.Format(schema.ForceDim, least))
 }
 
 // faster finds what the part that takes most of the loss must let through.
@@ -200,18 +220,24 @@ func (d *driven) search(m stroke.Machine, from, factor float64, does func(*strok
 
 // slowing finds how far a flow control on the air that leaves must be closed for what the stroke should keep to.
 func (d *driven) slowing(s *Subject, m stroke.Machine, r *stroke.Result) {
-	end := "front"
-	if m.Inward {
-		end = "rear"
+	end := d.throttled(m.Inward)
+	passing := "leaving it"
+	if d.byInlet(m.Inward) {
+		passing = "going into it"
 	}
 	wanted, rated, speed := d.y.Time, d.y.Cushion.Energy, math.Abs(r.Last.Speed)
 	unthrottled := s.Facts["unthrottled"].Flag
+	if helped := s.Facts["helpingLoad"].SI; d.byInlet(m.Inward) && s.Facts["helpingShare"].SI > helpMost {
+		least := min(math.Abs(d.spring[0]), math.Abs(d.spring[1])) + helped
+		s.text("slower", fmt.Sprintf("Take one whose spring has %s or more at its least, so that the load drives nothing; or a double-acting cylinder with a flow control on the air that leaves", schema.Format(schema.ForceDim, least)))
+		return
+	}
 	hard := rated.Given() && r.EntryEnergy > rated.SI
 	soon := wanted.Given() && r.Arrived < wanted.SI/early
 	if !hard && !soon && !(unthrottled && (speed > endSpeedMost || s.Facts["helpingShare"].SI > helpMost)) {
 		text := "Close the flow control at the %s port further"
 		if unthrottled {
-			text = "Put a flow control at the %s port that throttles the air leaving it"
+			text = "Put a flow control at the %s port that throttles the air " + passing
 		}
 		s.text("slower", fmt.Sprintf(text, end))
 		return
@@ -225,14 +251,17 @@ func (d *driven) slowing(s *Subject, m stroke.Machine, r *stroke.Result) {
 			throttle(n, control, c)
 			return
 		}
-		l := &emptying(n).Line
-		l.Port = append(slices.Clone(l.Port), stroke.Element{Name: "flow control", In: stroke.Conductance{C: wideOpen}, Out: stroke.Conductance{C: c, B: usualRatio}})
+		held := throttleable(n)
+		e := stroke.Element{Name: "flow control", In: stroke.Conductance{C: wideOpen}, Out: stroke.Conductance{C: wideOpen}}
+		*passed(held, &e) = stroke.Conductance{C: c, B: usualRatio}
+		held.Line.Port = append(slices.Clone(held.Line.Port), e)
 	}
 	// One that is wide open lets through what the tube does.
 	open := 0.0
-	for _, l := range [][]stroke.Element{emptying(&m).Line.Valve, emptying(&m).Line.Port} {
+	held := throttleable(&m)
+	for _, l := range [][]stroke.Element{held.Line.Valve, held.Line.Port} {
 		for _, e := range l {
-			open = max(open, e.Out.C)
+			open = max(open, passed(held, &e).C)
 		}
 	}
 	c, then := d.search(m, open, 0.5, ok, change)
@@ -244,9 +273,9 @@ func (d *driven) slowing(s *Subject, m stroke.Machine, r *stroke.Result) {
 	do := "Set " + control
 	switch {
 	case control == "":
-		do = fmt.Sprintf("Put a flow control at the %s port that throttles the air leaving it, and set it", end)
+		do = fmt.Sprintf("Put a flow control at the %s port that throttles the air %s, and set it", end, passing)
 	case unthrottled:
-		do = fmt.Sprintf("Turn %s round, so that it throttles the air leaving the %s port, and set it", control, end)
+		do = fmt.Sprintf("Turn %s round, so that at the %s port it throttles the air %s, and set it", control, end, passing)
 	}
 	text := fmt.Sprintf("%s to %s: computed again, the stroke takes %s and ends at %s", do, schema.Format(schema.ConductanceDim, c), schema.Format(schema.TimeDim, then.Arrived), schema.Format(schema.SpeedDim, math.Abs(then.Last.Speed)))
 	if d.y.Cushion.Given() {
@@ -276,22 +305,34 @@ func (d *driven) creeping(s *Subject, m stroke.Machine, r *stroke.Result) {
 	s.text("steadier", fmt.Sprintf("Set %s to %s: computed again, the stroke takes %s; for a slower one take a cylinder that is made for it", name, schema.Format(schema.ConductanceDim, c), schema.Format(schema.TimeDim, then.Arrived)))
 }
 
-// emptying is the chamber that the stroke empties.
-func emptying(m *stroke.Machine) *stroke.Chamber {
+// throttleable is the chamber whose air a flow control can hold back: the one that the stroke empties, or where that breathes the other.
+func throttleable(m *stroke.Machine) *stroke.Chamber {
+	empties, fills := &m.Rod, &m.Cap
 	if m.Inward {
-		return &m.Cap
+		empties, fills = fills, empties
 	}
-	return &m.Rod
+	if empties.To == stroke.Open {
+		return fills
+	}
+	return empties
 }
 
-// flowControl is the one on the line of the chamber that empties, nearest to the cylinder and before one that does not throttle what
-// leaves; "" without one.
+// passed is what an element lets through the way that the air of a chamber goes.
+func passed(c *stroke.Chamber, e *stroke.Element) *stroke.Conductance {
+	if c.To == stroke.Supplied {
+		return &e.In
+	}
+	return &e.Out
+}
+
+// flowControl is the one on the line of the chamber whose air can be held back, nearest to the cylinder and before one that does not
+// throttle it; "" without one.
 func (d *driven) flowControl(m *stroke.Machine) string {
-	l := &emptying(m).Line
+	held := throttleable(m)
 	name := ""
-	for _, side := range [][]stroke.Element{l.Valve, l.Port} {
+	for _, side := range [][]stroke.Element{held.Line.Valve, held.Line.Port} {
 		for _, e := range side {
-			if d.x.m.Air.Parts[e.Name].Kind.Value == "flow control" && (name == "" || e.Out.C < e.In.C) {
+			if d.x.m.Air.Parts[e.Name].Kind.Value == "flow control" && (name == "" || passed(held, &e).C < max(e.In.C, e.Out.C)) {
 				name = e.Name
 			}
 		}
@@ -299,14 +340,17 @@ func (d *driven) flowControl(m *stroke.Machine) string {
 	return name
 }
 
-// throttle sets what a flow control lets out of the chamber that empties; the other way it is free.
+// throttle sets what a flow control lets through of the air that it holds back; the other way it is free.
 func throttle(m *stroke.Machine, control string, c float64) {
-	l := &emptying(m).Line
+	held := throttleable(m)
+	l := &held.Line
 	l.Valve, l.Port = slices.Clone(l.Valve), slices.Clone(l.Port)
 	for _, side := range [][]stroke.Element{l.Valve, l.Port} {
 		for i := range side {
 			if e := &side[i]; e.Name == control {
-				e.In.C, e.Out.C = max(e.In.C, e.Out.C), c
+				free := max(e.In.C, e.Out.C)
+				e.In.C, e.Out.C = free, free
+				passed(held, e).C = c
 			}
 		}
 	}

@@ -213,6 +213,15 @@ func (c *checker) cylinder(y Cylinder) {
 		}
 	}
 	c.ports(y.Ports)
+	if y.Acting.Value == "single" && len(y.Ports) == 2 {
+		c.add(y.Acting.Origin, "%s is single-acting and has ports rear and front: it has one, rear where air pushes the rod out, front where it pulls it in", y.Path)
+	}
+	if y.Acting.Value == "double" && y.Spring.Given() {
+		c.add(y.Spring.Origin, "%s is of a double-acting cylinder, which has no spring: leave it out, or write `acting: \"single\"`", y.Spring.Path)
+	}
+	if y.Compressed.Given() && !(y.Compressed.SI >= y.Spring.SI) {
+		c.add(y.Compressed.Origin, "%s is %s, and the spring's least force `spring` is %s: pressed, a spring is stronger", y.Compressed.Path, y.Compressed, y.Spring)
+	}
 	if !rear || !front {
 		return
 	}

@@ -197,6 +197,7 @@ type Cylinder struct {
 	Rod        Length          `cue:"rod"`
 	Acting     Text            `cue:"acting"`
 	Spring     Force           `cue:"spring"`
+	Compressed Force           `cue:"compressed"`
 	Rating     Pressure        `cue:"rating"`
 	Proof      Pressure        `cue:"proof"`
 	Rear       CylinderEnd     `cue:"rear"`

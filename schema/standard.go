@@ -26,7 +26,11 @@ func (d *decoder) fromStandard(y *Cylinder) {
 	if y.Ports == nil {
 		where := join(y.Path, "ports")
 		y.Ports = map[string]Port{}
-		for _, end := range []string{"rear", "front"} {
+		ends := []string{"rear", "front"}
+		if y.Acting.Value == "single" {
+			ends = ends[:1] // the spring brings the rod in
+		}
+		for _, end := range ends {
 			at := join(where, end)
 			y.Ports[end] = Port{Origin: Origin{Path: at, Assumed: source}, Thread: Text{Origin{Path: join(at, "thread"), Assumed: source}, row.Port}}
 		}

@@ -72,6 +72,19 @@ func NewTable(strokes []float64, poses []Pose) (*Table, error) {
 	return t, nil
 }
 
+// Added is a mechanism with a force Load (N) more against the growth of s, as of a stronger spring.
+type Added struct {
+	To   Mechanism
+	Load float64
+}
+
+// At gives the pose with the load.
+func (a Added) At(s float64) Pose {
+	p := a.To.At(s)
+	p.Load += a.Load
+	return p
+}
+
 // monotone gives the slopes of a monotone cubic. Two points leave no choice but the straight line.
 func monotone(x, y []float64) func(float64) float64 {
 	if len(x) == 2 {
