@@ -149,8 +149,8 @@ func (x *examiner) together(one sharer, all []sharer) (names []string) {
 }
 
 // silencersShared computes strokes again that share a silencer with others at the same moment: each has its part of it.
-func (x *examiner) silencersShared(begun []begunStroke) {
-	by := silenced(begun)
+func (x *examiner) silencersShared() {
+	by := silenced(x.begun)
 	for _, silencer := range sorted(by) {
 		all := by[silencer]
 		for _, one := range all {

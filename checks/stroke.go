@@ -76,8 +76,8 @@ func (x *examiner) beginStrokes() (begun []begunStroke) {
 	return begun
 }
 
-func (x *examiner) strokes(begun []begunStroke) {
-	for _, b := range begun {
+func (x *examiner) strokes() {
+	for _, b := range x.begun {
 		name, y, p, d := b.name, b.y, b.plumber, b.driven
 		out := newSubject(x.m, "stroke", name+" out", y.At)
 		if d == nil {
@@ -108,7 +108,7 @@ func (x *examiner) strokes(begun []begunStroke) {
 			d.judgeFall(fall, f)
 		}
 	}
-	x.silencersShared(begun)
+	x.silencersShared()
 }
 
 // judge sets the facts of a stroke from the other end, and gives its peak speed.
