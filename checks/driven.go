@@ -98,11 +98,13 @@ func (x *examiner) driven(name string, y schema.Cylinder, p *plumber) (*driven, 
 			d.out[i], d.outBare[i] = l.vents, l.ventBare
 		} else {
 			d.out[i], d.outBare[i] = p.exhaust(l.valve + "." + map[string]string{"4": "5", "2": "3"}[l.outlet])
+			d.out[i] = allShared(d.out[i], l.share)
 		}
 		var fed bool
 		if d.feed[i], fed = p.supply(l.valve+".1", map[string]bool{}); !fed {
 			missing(fmt.Sprintf("no air comes to %s.1", l.valve))
 		}
+		d.feed[i] = allShared(d.feed[i], l.share)
 	}
 	// Two valves of their own shift at once; two outlets of two valves that have more hang on states that nobody declares.
 	apart := func(l *line) bool { return x.m.Air.Parts[l.valve].Function.Value == "3/2" }

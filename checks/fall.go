@@ -130,7 +130,7 @@ func (x *examiner) together(one sharer, all []sharer) (names []string) {
 	period := x.m.Cycle.Period.SI
 	seen := map[string]bool{one.d.name: true}
 	for _, other := range all {
-		if seen[other.d.name] {
+		if seen[other.d.name] || other.d.rear.valve == one.d.rear.valve { // of one valve, they have their shares already
 			continue
 		}
 		meets := !x.m.Cycle.Given()

@@ -51,10 +51,7 @@ func TestSharedSilencer(t *testing.T) {
 	tube := `tube: {outer: mm: 6, inner: mm: 4, material: "polyurethane", burst: bar: 40, source: "invented"}, length: mm: 20`
 	parts, runs := b.parts, b.runs
 	// The other cylinder stands beside the first on posts and a rocker of its own.
-	b.machine += `
-	points: {O2: {x: mm: 1000, y: mm: 0}, P2: {x: mm: 1300, y: mm: 0}, Q2: {x: mm: 1238.66666666666666, y: mm: 103.14283565346165}}
-	links: {post2: {points: ["O2", "P2"], ground: true}, rocker2: {points: ["P2", "Q2"], mass: kg: 0}}
-	loads: weight2: {at: "Q2", mass: kg: 5}
+	b.machine += besides + `
 	cylinders: lift2: {for k, v in cylinders.lift if k != "rear" && k != "front" {(k): v}} & schema.#Cylinder & {rear: {at: "O2", kind: "eye", hole: mm: 8, width: mm: 16}, front: {at: "Q2", kind: "eye", hole: mm: 8, width: mm: 16}}`
 	from := strings.Index(parts, "shift:")
 	to := strings.Index(parts, "quiet3:")
@@ -85,3 +82,46 @@ func TestSharedSilencer(t *testing.T) {
 		t.Error("the way in shares a silencer, and has its own")
 	}
 }
+
+// Two cylinders on one valve, whose lines meet before one flow control: choked, each has half of what that lets out, v = C p0/2A; and
+// unlike, both go at one speed.
+func TestOneValveForTwoCylinders(t *testing.T) {
+	e := examine(t, twoOnOne("25", "0.004"))
+	v := 0.004e-3 / 2 / 4.1233e-4 // m/s
+	for _, name := range []string{"lift out", "lift2 out"} {
+		e.want("stroke", name, "meanSpeed", "m/s", v, 0.12*v, "ideal gas and ISO 6358's C, choked: v = C p0/2A")
+	}
+	e = examine(t, twoOnOne("40", "0.004"))
+	v = 0.004e-3 / (4.1233e-4 + 11.781e-4)
+	for _, name := range []string{"lift out", "lift2 out"} {
+		e.want("stroke", name, "meanSpeed", "m/s", v, 0.15*v, "the same with areas of 4.123 and 11.781 cm²: both at one speed")
+	}
+}
+
+// twoOnOne is the bench twice, with the bore of the second's cylinder, on one valve with a flow control for the air that leaves the fronts.
+func twoOnOne(bore, throttle string) bench {
+	tube := `tube: {outer: mm: 6, inner: mm: 4, material: "polyurethane", burst: bar: 40, source: "invented"}, length: mm: `
+	cylinder := `rod: mm: 10, moving: kg: 0.1, friction: N: 10, breakaway: 1.3, dead: mL: 3, ports: {rear: tube: mm: 6, front: tube: mm: 6}`
+	return bench{
+		cylinder: cylinder,
+		parts: `
+		line: schema.#Regulator & {set: bar: 5, relieving: true, range: {from: bar: 0.1, to: bar: 8.5}, ports: {"1": thread: "G1/4", "2": tube: mm: 6}, source: "invented"}
+		shift: schema.#Valve & {function: "5/2", passage: {C: "L/(s bar)": 1, b: 0.3}, ports: {"1": tube: mm: 6, "2": tube: mm: 6, "3": thread: "G1/8", "4": tube: mm: 6, "5": thread: "G1/8"}, source: "invented"}
+		slow: schema.#FlowControl & {passage: {C: "L/(s bar)": 1, b: 0.3}, throttles: {enters: "1", set: "L/(s bar)": ` + throttle + `}, ports: {"1": tube: mm: 6, "2": tube: mm: 6}, source: "invented"}
+		rears: schema.#Manifold & {ports: {"1": tube: mm: 6, "2": tube: mm: 6, "3": tube: mm: 6}, source: "invented"}
+		fronts: schema.#Manifold & {ports: {"1": tube: mm: 6, "2": tube: mm: 6, "3": tube: mm: 6}, source: "invented"}
+		quiet3: schema.#Silencer & {passage: {C: "L/(s bar)": 1, b: 0.3}, ports: "1": {thread: "G1/8", male: true}, source: "invented"}
+		quiet5: schema.#Silencer & {passage: {C: "L/(s bar)": 1, b: 0.3}, ports: "1": {thread: "G1/8", male: true}, source: "invented"}`,
+		runs: `a: {from: "source.1", to: "line.1"}, b: {from: "line.2", to: "shift.1", ` + tube + `200}, q3: {from: "quiet3.1", to: "shift.3"}, q5: {from: "quiet5.1", to: "shift.5"},
+		c: {from: "shift.4", to: "rears.1", ` + tube + `100}, d: {from: "rears.2", to: "lift.rear", ` + tube + `100}, e: {from: "rears.3", to: "lift2.rear", ` + tube + `100},
+		f: {from: "shift.2", to: "slow.2", ` + tube + `100}, g: {from: "slow.1", to: "fronts.1", ` + tube + `100}, h: {from: "fronts.2", to: "lift.front", ` + tube + `100}, i: {from: "fronts.3", to: "lift2.front", ` + tube + `100}`,
+		machine: `loads: weight: {at: "Q", mass: kg: 5}` + besides + `
+	cylinders: lift2: schema.#Cylinder & {bore: mm: ` + bore + `, stroke: mm: 20, closed: mm: 250, source: "invented", ` + cylinder + `, rear: {at: "O2", kind: "eye", hole: mm: 8, width: mm: 16}, front: {at: "Q2", kind: "eye", hole: mm: 8, width: mm: 16}}`,
+	}
+}
+
+// besides is the bench's linkage once more, beside it.
+const besides = `
+	points: {O2: {x: mm: 1000, y: mm: 0}, P2: {x: mm: 1300, y: mm: 0}, Q2: {x: mm: 1238.66666666666666, y: mm: 103.14283565346165}}
+	links: {post2: {points: ["O2", "P2"], ground: true}, rocker2: {points: ["P2", "Q2"], mass: kg: 0}}
+	loads: weight2: {at: "Q2", mass: kg: 5}`

@@ -185,7 +185,7 @@ func (d *driven) faster(m stroke.Machine, r *stroke.Result) string {
 		if d.x.m.Air.Parts[worst.Name].Kind.Value == "flow control" {
 			do = "Set %s to %s or more"
 		}
-		return fmt.Sprintf(do, name, schema.Format(schema.ConductanceDim, c))
+		return fmt.Sprintf(do, name, schema.Format(schema.ConductanceDim, d.whole(worst.Name, c)))
 	}
 	return fmt.Sprintf("A wider %s alone is not enough: next come %s", name, d.next(r))
 }
@@ -327,7 +327,20 @@ func (d *driven) heldBack(m stroke.Machine, ok func(*stroke.Result) bool) (do st
 	case turned:
 		do = fmt.Sprintf("Turn %s round, so that at the %s port it throttles the air %s, and set it", control, end, passing)
 	}
+	c = d.whole(control, c)
 	return do + " to " + schema.Format(schema.ConductanceDim, c), c, then
+}
+
+// whole is what a part must let through in all, of which c is this cylinder's share.
+func (d *driven) whole(part string, c float64) float64 {
+	for _, parts := range [][]linePart{d.rear.parts, d.front.parts, d.out[0], d.out[1], d.feed[0], d.feed[1]} {
+		for _, p := range parts {
+			if p.Name == part && p.part > 0 {
+				return c / p.part
+			}
+		}
+	}
+	return c
 }
 
 func (d *driven) meanSpeed(r *stroke.Result) float64 {
@@ -351,7 +364,7 @@ func (d *driven) creeping(s *Subject, m stroke.Machine, r *stroke.Result) {
 		s.text("steadier", "Take a cylinder that is made for slow strokes, or a smaller bore with a higher pressure")
 		return
 	}
-	s.text("steadier", fmt.Sprintf("Set %s to %s: computed again, the stroke takes %s; for a slower one take a cylinder that is made for it", name, schema.Format(schema.ConductanceDim, c), schema.Format(schema.TimeDim, then.Arrived)))
+	s.text("steadier", fmt.Sprintf("Set %s to %s: computed again, the stroke takes %s; for a slower one take a cylinder that is made for it", name, schema.Format(schema.ConductanceDim, d.whole(name, c)), schema.Format(schema.TimeDim, then.Arrived)))
 }
 
 // throttleable is the chamber whose air a flow control can hold back: the one that the stroke empties, or where that breathes the other.
