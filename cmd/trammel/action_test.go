@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -37,14 +38,38 @@ func TestAction(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, c := range []struct{ example, summary, status string }{
-		{"tray-lifter", "### GO: tray-lifter", "0"},
-		{"tray-lifter-draft", "### NO-GO: tray-lifter-draft", "1"},
+	const forged = "::error::forged"
+	for _, c := range []struct{ name, example, summary, status, title, extra string }{
+		{name: "go", example: "tray-lifter", summary: "### GO: tray-lifter", status: "0"},
+		{name: "no-go", example: "tray-lifter-draft", summary: "### NO-GO: tray-lifter-draft", status: "1"},
+		{name: "title forges a command", example: "tray-lifter-draft", summary: "### NO-GO: tray-lifter-draft", status: "1", title: forged},
+		{name: "mistake forges a command", example: "tray-lifter", summary: "can't be judged", status: "2", title: forged, extra: "package lifter\nx: \"\"\"\n"},
 	} {
-		t.Run(c.example, func(t *testing.T) {
+		t.Run(c.name, func(t *testing.T) {
 			temp, workspace := t.TempDir(), t.TempDir()
-			if err := os.CopyFS(filepath.Join(workspace, "spec"), os.DirFS("../../examples/"+c.example)); err != nil {
+			spec := filepath.Join(workspace, "spec")
+			if err := os.CopyFS(spec, os.DirFS("../../examples/"+c.example)); err != nil {
 				t.Fatal(err)
+			}
+			if c.title != "" {
+				name := filepath.Join(spec, "lifter.cue")
+				text, err := os.ReadFile(name)
+				if err != nil {
+					t.Fatal(err)
+				}
+				titled := regexp.MustCompile(`(?m)^(\s*title: *)".*"$`).ReplaceAll(text, []byte(`${1}"`+c.title+`"`))
+				if bytes.Equal(text, titled) {
+					t.Fatalf("%s has no title", name)
+				}
+				if err := os.WriteFile(name, titled, 0o600); err != nil {
+					t.Fatal(err)
+				}
+			}
+			if c.extra != "" {
+				// Commands are read at the start of a line: the name of a file stands there in the sentence about it.
+				if err := os.WriteFile(filepath.Join(spec, forged+".cue"), []byte(c.extra), 0o600); err != nil {
+					t.Fatal(err)
+				}
 			}
 			outputs := map[string]string{}
 			fill := func(s string) string {
@@ -70,6 +95,18 @@ func TestAction(t *testing.T) {
 				}
 				said, err := cmd.CombinedOutput()
 				last = err
+				obeyed := commandsObeyed(string(said))
+				for _, command := range obeyed {
+					if strings.HasPrefix(command, forged) {
+						t.Errorf("%s: the host obeys %s", step.Name, command)
+					}
+				}
+				if step.ID == "check" && (len(obeyed) > 0) != (c.status != "0") {
+					t.Errorf("%d commands with status %s", len(obeyed), c.status)
+				}
+				if step.ID == "check" && c.title != "" && !strings.Contains(string(said), c.title) {
+					t.Errorf("the log does not hold the title:\n%s", said)
+				}
 				if err != nil && step.Name != "Verdict" {
 					t.Fatalf("%s: %v\n%s", step.Name, err, said)
 				}
@@ -91,4 +128,25 @@ func TestAction(t *testing.T) {
 			}
 		})
 	}
+}
+
+// commandsObeyed are the workflow commands that a host reads from the lines of a step: those that begin with two colons after blanks, but none
+// between stop-commands and the word that was given with it (GitHub Docs, Workflow commands, Stopping and starting workflow commands).
+func commandsObeyed(said string) (all []string) {
+	stop := ""
+	for line := range strings.Lines(said) {
+		line = strings.TrimSpace(line)
+		word, stops := strings.CutPrefix(line, "::stop-commands::")
+		switch {
+		case stop != "":
+			if line == "::"+stop+"::" {
+				stop = ""
+			}
+		case stops:
+			stop = word
+		case strings.HasPrefix(line, "::"):
+			all = append(all, line)
+		}
+	}
+	return all
 }

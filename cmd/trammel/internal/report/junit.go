@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"encoding/xml"
 	"fmt"
 	"io"
@@ -55,7 +56,7 @@ func JUnit(w io.Writer, run Run) error {
 		if len(s.Mistakes) > 0 {
 			suite := junitSuite{Name: Plain(s.Dir), Time: "0", Timestamp: stamp}
 			for _, m := range s.Mistakes {
-				suite.add(junitCase{Class: Plain(s.Dir), Name: placed(m.At), Error: &junitText{Message: Plain(m.Text), Type: "mistake", Text: Plain(m.String())}})
+				suite.add(junitCase{Class: Plain(s.Dir), Name: Plain(cmp.Or(placed(m.At), s.Dir)), Error: &junitText{Message: Plain(m.Text), Type: "mistake", Text: Plain(m.String())}})
 			}
 			all.Suites = append(all.Suites, suite)
 		}

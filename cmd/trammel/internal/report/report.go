@@ -129,10 +129,12 @@ func failures(j *rules.Judgement) []*rules.Finding {
 			list = append(list, f)
 		}
 	}
-	slices.SortStableFunc(list, func(a, b *rules.Finding) int {
-		return cmp.Or(weight(b.Level)-weight(a.Level), cmp.Compare(shortfall(b), shortfall(a)), byPlace(a.At, b.At), bySubject(a, b))
-	})
+	slices.SortStableFunc(list, worstFirst)
 	return list
+}
+
+func worstFirst(a, b *rules.Finding) int {
+	return cmp.Or(weight(b.Level)-weight(a.Level), cmp.Compare(shortfall(b), shortfall(a)), byPlace(a.At, b.At), bySubject(a, b))
 }
 
 func weight(l rules.Level) int {

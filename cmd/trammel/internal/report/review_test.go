@@ -3,8 +3,10 @@ package report
 import (
 	"bytes"
 	"encoding/xml"
+	"fmt"
 	"io"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 	"unicode"
@@ -76,6 +78,60 @@ func TestMarkdownBearsHostileText(t *testing.T) {
 	}
 }
 
+// TestMarkdownFitsAComment demands that many machines make no longer report than a comment takes, and that what is shown and what is
+// counted as left out are all there is.
+func TestMarkdownFitsAComment(t *testing.T) {
+	draft := exampleRun(t, "tray-lifter-draft").Specs[0]
+	findings := len(failures(draft.Judgements[0]))
+	left := func(text, what string) (n int) {
+		if m := regexp.MustCompile(`(\d+) of \d+ ` + what).FindStringSubmatch(text); m != nil {
+			n, _ = strconv.Atoi(m[1])
+		}
+		return n
+	}
+	for _, c := range []struct {
+		machines               int
+		allRows, allOf, folded bool
+	}{
+		{machines: 1, allRows: true, allOf: true, folded: true},
+		{machines: 2, allRows: true, allOf: true, folded: true},
+		{machines: 4, allRows: true, allOf: true, folded: true},
+		{machines: 60, allOf: true},
+		{machines: 3000},
+	} {
+		run := Run{Version: "v1", Date: day}
+		for range c.machines {
+			run.Specs = append(run.Specs, draft)
+		}
+		text := written(t, Markdown, run)
+		if len(text) > 65_000 || c.machines > 20 && len(text) < 50_000 {
+			t.Errorf("%d machines make %d bytes", c.machines, len(text))
+		}
+		page := rendered(t, text)
+		headings := strings.Count(page, "<h3>")
+		if got := headings + left(text, "machines and specs"); got != c.machines || (headings == c.machines) != c.allOf {
+			t.Errorf("%d machines: %d headings, %d left out", c.machines, headings, got-headings)
+		}
+		rows := strings.Count(page, "<tr>") - strings.Count(page, "<table>")
+		if got := rows + left(text, "rows"); got != c.machines*findings || (got == rows) != c.allRows {
+			t.Errorf("%d machines: %d rows, %d left out of %d", c.machines, rows, got-rows, c.machines*findings)
+		}
+		if strings.Contains(page, "<details>") != c.folded {
+			t.Errorf("%d machines: folded lines are there: %v", c.machines, !c.folded)
+		}
+	}
+}
+
+func TestMarkdownOrder(t *testing.T) {
+	run := wrong()
+	run.Specs = append(run.Specs, noGo().Specs...)
+	page := rendered(t, written(t, Markdown, run))
+	wrong, bad, good := strings.Index(page, "be judged"), strings.Index(page, "<h3>NO-GO"), strings.Index(page, "<h3>GO")
+	if wrong < 0 || bad < wrong || good < bad {
+		t.Errorf("mistakes at %d, NO-GO at %d, GO at %d", wrong, bad, good)
+	}
+}
+
 func TestJUnit(t *testing.T) {
 	for _, evil := range append([]string{"plain"}, strangers...) {
 		run := hostileRun(evil)
@@ -103,10 +159,11 @@ func TestJUnit(t *testing.T) {
 
 // A line is one command, as the host reads it: ::name properties::text.
 func TestAnnotations(t *testing.T) {
-	command := regexp.MustCompile(`^::(error|warning|notice) (?:file=([^:,]*),line=\d+,col=\d+,)?title=([^:,]*)::(.*)$`)
+	command := regexp.MustCompile(`^::(error|warning|notice) (?:file=([^:,]*),(?:line=[1-9]\d*,col=[1-9]\d*,)?)?title=([^:,]*)::(.*)$`)
 	unescape := strings.NewReplacer("%0A", "\n", "%0D", "\r", "%3A", ":", "%2C", ",", "%25", "%")
 	for _, evil := range append([]string{"plain"}, strangers...) {
 		run := hostileRun(evil)
+		run.Specs[0].Mistakes[0].At.Line = 0 // a file as a whole
 		lines := strings.Split(strings.TrimSuffix(written(t, Annotations, run), "\n"), "\n")
 		list := failures(run.Specs[0].Judgements[0])
 		if len(lines) != 1+len(list) {
@@ -128,6 +185,52 @@ func TestAnnotations(t *testing.T) {
 			if !unicode.IsPrint(r) {
 				t.Errorf("%.30q: %U is written", evil, r)
 			}
+		}
+	}
+}
+
+// TestAnnotationsWorstFirst has more of each level than a host shows, over several machines.
+func TestAnnotationsWorstFirst(t *testing.T) {
+	draft := exampleRun(t, "tray-lifter-draft").Specs[0]
+	run := Run{Version: "v1", Date: day}
+	for range 4 {
+		run.Specs = append(run.Specs, draft)
+	}
+	run.Specs = append(run.Specs, SpecResult{Dir: "z", Mistakes: []schema.Mistake{{Text: "z: no file"}}})
+	of := map[rules.Level]int{rules.Error: 1}
+	worst := 0.0
+	for _, f := range failures(draft.Judgements[0]) {
+		of[f.Level] += 4
+		if f.Level == rules.Error {
+			worst = max(worst, shortfall(f))
+		}
+	}
+	shown := map[string][]string{}
+	for line := range strings.Lines(written(t, Annotations, run)) {
+		level, _, _ := strings.Cut(strings.TrimPrefix(line, "::"), " ")
+		shown[level] = append(shown[level], line)
+	}
+	for level, name := range commands {
+		lines := shown[name]
+		if len(lines) != min(of[level], mostAnnotations) {
+			t.Errorf("%d lines for %d of level %s", len(lines), of[level], level)
+		}
+		if more := of[level] - mostAnnotations + 1; more > 1 && !strings.Contains(lines[len(lines)-1], fmt.Sprintf("::%d more of level %s", more, level)) {
+			t.Errorf("the last of level %s, of %d: %s", level, of[level], lines[len(lines)-1])
+		}
+	}
+	errors := shown["error"]
+	if of[rules.Error] <= mostAnnotations || !strings.Contains(errors[0], "z: no file") {
+		t.Errorf("%d errors, and the first is %s", of[rules.Error], errors[0])
+	}
+	for _, f := range failures(draft.Judgements[0]) { // the same of all four machines come before any other
+		if f.Level == rules.Error && shortfall(f) == worst {
+			for _, line := range errors[1:5] {
+				if !strings.Contains(line, commandProperty.Replace(f.Rule.Title)) {
+					t.Errorf("%s is worst, and this stands before it: %s", f.Rule.Title, line)
+				}
+			}
+			break
 		}
 	}
 }
