@@ -19,6 +19,18 @@ func (x *examiner) circuitFaults(faults circuit.Faults) {
 			text = fmt.Sprintf("Air comes to port 2 of %s, and a check valve lets it through from 1 to 2 only", f.Components[0])
 			remedy = fmt.Sprintf("Turn %s round, so that the air comes to its port 1", f.Components[0])
 		}
+		if f.Kind == circuit.NoSupply && len(f.Ports) == 1 {
+			if valve, short := x.oneOutlet(f.Ports[0]); short {
+				at = x.m.Air.Parts[valve].At
+				s.At, blame = at, []schema.Input{x.m.Air.Parts[valve].Function}
+				end := f.Ports[0].Component + "." + f.Ports[0].Name
+				text = fmt.Sprintf("No valve position lets air come to %s: %s is a 3/2, which has one outlet, and %s has two ends", end, valve, f.Ports[0].Component)
+				remedy = fmt.Sprintf("Take a 5/2 for %s and join its other outlet to %s, or give that end a 3/2 of its own; or take a single-acting cylinder, whose spring brings the rod back", valve, end)
+			}
+		}
+		if f.Kind == circuit.OpenPort && len(f.Ports) == 1 && f.Ports[0].Name != "1" && strings.HasPrefix(x.m.Air.Parts[f.Ports[0].Component].Function.Value, "5/") {
+			remedy += "; a 3/2 has one outlet, and is enough for a single-acting cylinder"
+		}
 		s.flag("faulty", true, blame...)
 		s.text("fault", text)
 		s.text("remedyFault", remedy)
@@ -28,6 +40,23 @@ func (x *examiner) circuitFaults(faults circuit.Faults) {
 		x.add(s)
 		s.flag("faulty", false)
 	}
+}
+
+// oneOutlet finds the 3/2 valve that works one end of a double-acting cylinder and leaves the other without air.
+func (x *examiner) oneOutlet(bare circuit.Port) (valve string, short bool) {
+	y, ok := x.m.Cylinders[bare.Component]
+	if !ok || y.Acting.Value != "double" {
+		return "", false
+	}
+	other := "rear"
+	if bare.Name == other {
+		other = "front"
+	}
+	l, why := x.plumber().line(bare.Component, other)
+	if why != "" {
+		return "", false
+	}
+	return l.valve, x.m.Air.Parts[l.valve].Function.Value == "3/2"
 }
 
 // placeOfFault is where a fault is to be mended: a port's run where there is one, else the part.

@@ -35,7 +35,8 @@ type driven struct {
 	steps       int // left for searches
 
 	outward, inward *goingStroke
-	fromEmpty       *goingStroke // nil where the machine takes none
+	fromEmpty       *goingStroke   // nil where the machine takes none
+	falling         []*goingStroke // on loss of air, the ways that the load may take
 }
 
 // A goingStroke is a stroke that is being computed until done is closed.
@@ -48,17 +49,20 @@ type goingStroke struct {
 
 // begin sets the strokes of the cylinder going.
 func (d *driven) begin() {
-	run := func(inward, empty bool) *goingStroke {
-		g := &goingStroke{machine: d.machine(inward, empty), done: make(chan struct{})}
+	run := func(m stroke.Machine) *goingStroke {
+		g := &goingStroke{machine: m, done: make(chan struct{})}
 		go func() {
 			defer close(g.done)
 			g.result, g.err = stroke.Run(g.machine, d.options(strokeError))
 		}()
 		return g
 	}
-	d.outward, d.inward = run(false, false), run(true, false)
+	d.outward, d.inward = run(d.machine(false, false)), run(d.machine(true, false))
 	if inward, possible := d.first(); possible {
-		d.fromEmpty = run(inward, true)
+		d.fromEmpty = run(d.machine(inward, true))
+	}
+	for _, inward := range d.falls() {
+		d.falling = append(d.falling, run(d.unfed(inward)))
 	}
 }
 
@@ -94,11 +98,13 @@ func (x *examiner) driven(name string, y schema.Cylinder, p *plumber) (*driven, 
 			d.out[i], d.outBare[i] = l.vents, l.ventBare
 		} else {
 			d.out[i], d.outBare[i] = p.exhaust(l.valve + "." + map[string]string{"4": "5", "2": "3"}[l.outlet])
+			d.out[i] = allShared(d.out[i], l.share)
 		}
 		var fed bool
 		if d.feed[i], fed = p.supply(l.valve+".1", map[string]bool{}); !fed {
 			missing(fmt.Sprintf("no air comes to %s.1", l.valve))
 		}
+		d.feed[i] = allShared(d.feed[i], l.share)
 	}
 	// Two valves of their own shift at once; two outlets of two valves that have more hang on states that nobody declares.
 	apart := func(l *line) bool { return x.m.Air.Parts[l.valve].Function.Value == "3/2" }
@@ -319,7 +325,7 @@ func (d *driven) chamber(area float64, l *line, beyond []linePart, to stroke.Con
 		}
 	}
 	// Such a tube would have the solver take thousands of steps, each as short as the tube's own time, for nothing that is seen.
-	if share := math.Pi / 4 * most / (area * (d.high - d.low)); main >= 0 && share*slowest < atOnce*widest {
+	if main >= 0 && fillsAtOnce(own[main].tube, area*(d.high-d.low), widest, slowest) {
 		main = -1
 	}
 	for i := len(way) - 1; i >= 0; i-- {
@@ -334,6 +340,11 @@ func (d *driven) chamber(area float64, l *line, beyond []linePart, to stroke.Con
 		}
 	}
 	return c
+}
+
+// fillsAtOnce reports whether a tube with the conductance c fills in no time beside a stroke that sweeps a volume through the slowest one.
+func fillsAtOnce(t stroke.Tube, swept, c, slowest float64) bool {
+	return math.Pi/4*t.Bore*t.Bore*t.Length/swept*slowest < atOnce*c
 }
 
 func (d *driven) options(tolerance float64) stroke.Options {

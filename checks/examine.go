@@ -12,7 +12,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x := &examiner{m: m}
 	x.air = followAir(m)
 	x.motion = move(m)
-	begun := x.beginStrokes()
+	x.begun = x.beginStrokes()
 	x.linkage()
 	x.levers()
 	x.reaches()
@@ -31,7 +31,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.fourBars()
 	x.fastenings()
 	x.airParts()
-	x.strokes(begun)
+	x.strokes()
 	x.supplies()
 	x.behaviours()
 	x.zones()
@@ -44,6 +44,7 @@ type examiner struct {
 	m        *schema.Machine
 	air      *airWay
 	motion   *motion
+	begun    []begunStroke
 	briefly  bool // leaves out the remedies that take a search
 	subjects []*Subject
 }

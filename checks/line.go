@@ -23,6 +23,8 @@ type linePart struct {
 	out     bool
 	// fills is what a soft start lets through while the line behind it is empty.
 	fills stroke.Conductance
+	// part is the share of it that is this cylinder's, where others pass it too; 0 for all.
+	part float64
 }
 
 // A line is what lies between one end of a cylinder and its valve.
@@ -33,6 +35,8 @@ type line struct {
 	vents         []linePart // from there to the room
 	ventBare      string     // the port by which it leaves with no silencer on it
 	tubes         float64    // volume, m³
+	// share is the part of what lies towards the valve from where cylinders' lines meet that is this one's; 1 for a line of its own.
+	share float64
 }
 
 // A plumber follows the runs. What is missing is collected, so that one sentence can name it all.
@@ -126,7 +130,7 @@ func (p *plumber) follow(port string) ([]linePart, string) {
 
 // line follows the runs from one end of a cylinder to its valve.
 func (p *plumber) line(cylinder, end string) (*line, string) {
-	l := &line{vent: -1}
+	l := &line{vent: -1, share: 1}
 	at := cylinder + "." + end
 	for range len(p.x.m.Air.Runs) {
 		parts, next := p.follow(at)
@@ -164,6 +168,12 @@ func (p *plumber) line(cylinder, end string) (*line, string) {
 			}
 		}
 		others := slices.DeleteFunc(p.otherPorts(port.Part, port.Name), p.takesNone)
+		if len(others) > 1 {
+			if on := p.meeting(cylinder, end, others, l); on != "" {
+				at = on
+				continue
+			}
+		}
 		if len(others) != 1 {
 			return nil, fmt.Sprintf("the line of %s.%s ends or branches at %s, where no valve is: a stroke is computed for a cylinder with a valve of its own", cylinder, end, port.Part)
 		}
@@ -174,9 +184,86 @@ func (p *plumber) line(cylinder, end string) (*line, string) {
 
 func (l *line) add(parts []linePart) {
 	for _, part := range parts {
+		part = part.shared(l.share)
 		l.tubes += math.Pi / 4 * part.tube.Bore * part.tube.Bore * part.tube.Length
+		l.parts = append(l.parts, part)
 	}
-	l.parts = append(l.parts, parts...)
+}
+
+// shared is one cylinder's part of what others pass too: of what it lets through, and of its volume.
+func (p linePart) shared(share float64) linePart {
+	p.In.C *= share
+	p.Out.C *= share
+	p.fills.C *= share
+	p.tube.Bore *= math.Sqrt(share)
+	p.part = share
+	return p
+}
+
+func allShared(parts []linePart, share float64) []linePart {
+	parts = slices.Clone(parts)
+	for i := range parts {
+		parts[i] = parts[i].shared(share)
+	}
+	return parts
+}
+
+// meeting finds the port that leads on to the valve where a line meets those of other cylinders, which it then shares by the pistons'
+// areas: alike, they go at one speed. "" where there is none.
+func (p *plumber) meeting(cylinder, end string, others []string, l *line) string {
+	on, rest := "", 0.0
+	for _, port := range others {
+		area, valves := p.behind(port, map[string]bool{portOf(port).Part: true})
+		switch {
+		case valves == 1 && area == 0 && on == "":
+			on = port
+		case valves == 0 && area > 0:
+			rest += area
+		default:
+			return ""
+		}
+	}
+	if on == "" {
+		return ""
+	}
+	own := p.areaAt(cylinder, end)
+	l.share *= own / (own + rest)
+	p.assume(p.x.m.Cylinders[cylinder].Path, "shared line", fmt.Sprintf("a model's choice: beyond %s the air is shared by the areas of the pistons that it moves", portOf(on).Part))
+	return on
+}
+
+// behind adds up the areas of the pistons, and counts the valves, that lie behind a port.
+func (p *plumber) behind(port string, seen map[string]bool) (area float64, valves int) {
+	_, next := p.follow(port)
+	if next == "" {
+		return 0, 0
+	}
+	to := portOf(next)
+	if _, is := p.x.m.Cylinders[to.Part]; is {
+		return p.areaAt(to.Part, to.Name), 0
+	}
+	if p.x.m.Air.Parts[to.Part].Kind.Value == "valve" {
+		return 0, 1
+	}
+	if seen[to.Part] {
+		return 0, 0
+	}
+	seen[to.Part] = true
+	for _, other := range p.otherPorts(to.Part, to.Name) {
+		if !p.takesNone(other) {
+			a, v := p.behind(other, seen)
+			area, valves = area+a, valves+v
+		}
+	}
+	return area, valves
+}
+
+func (p *plumber) areaAt(cylinder, end string) float64 {
+	push, pull := pistonAreas(p.x.m.Cylinders[cylinder])
+	if end == "rear" {
+		return push
+	}
+	return pull
 }
 
 // otherPorts are those of a part that a run is joined to, but for one.

@@ -48,7 +48,7 @@ func (r *Rising) At(regulator string, pressure float64) []*Subject {
 		}
 	}
 	x := &examiner{m: &m, air: followAir(&m), motion: r.motion, briefly: true}
-	begun := x.beginStrokes()
+	x.begun = x.beginStrokes()
 	x.cylinders()
 	x.stops()
 	x.stalls()
@@ -56,7 +56,7 @@ func (r *Rising) At(regulator string, pressure float64) []*Subject {
 	x.pivots()
 	x.strength()
 	x.airParts()
-	x.strokes(begun)
+	x.strokes()
 	x.supplies()
 	x.behaviours()
 	x.zones()

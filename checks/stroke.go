@@ -76,8 +76,8 @@ func (x *examiner) beginStrokes() (begun []begunStroke) {
 	return begun
 }
 
-func (x *examiner) strokes(begun []begunStroke) {
-	for _, b := range begun {
+func (x *examiner) strokes() {
+	for _, b := range x.begun {
 		name, y, p, d := b.name, b.y, b.plumber, b.driven
 		out := newSubject(x.m, "stroke", name+" out", y.At)
 		if d == nil {
@@ -102,7 +102,13 @@ func (x *examiner) strokes(begun []begunStroke) {
 			}
 			d.judgeFirst(first, inward, peak)
 		}
+		for _, f := range d.falling {
+			fall := newSubject(x.m, "stroke", name+" falling "+wayOf(f.machine.Inward), y.At)
+			x.add(fall)
+			d.judgeFall(fall, f)
+		}
 	}
+	x.silencersShared()
 }
 
 // judge sets the facts of a stroke from the other end, and gives its peak speed.
@@ -173,7 +179,7 @@ func (d *driven) course(s *Subject, going *goingStroke, inward bool) (*stroke.Re
 		s.open("the stroke could not be computed within the steps allowed: see whether a volume, a mass or a conductance is out of all proportion", "arrives")
 		return nil, false
 	}
-	s.text("way", map[bool]string{false: "out", true: "in"}[inward])
+	s.text("way", wayOf(inward))
 	s.set("set", schema.PressureDim, d.zone.pressure, d.zone.from...)
 	s.text("driven", "With "+schema.Format(schema.PressureDim, d.zone.pressure))
 	s.flag("arrives", r.Verdict == stroke.Arrives, d.inputs()...)
@@ -186,6 +192,11 @@ func (d *driven) course(s *Subject, going *goingStroke, inward bool) (*stroke.Re
 	s.worst("peakSpeed", "with the rod out by "+schema.Format(schema.LengthDim, r.PeakSpeed.Stroke), d.rods(r.PeakSpeed.Stroke)...)
 	tip, at := d.tip(r)
 	s.set("tipSpeed", schema.SpeedDim, tip, d.inputs()...)
+	if d.y.Fastest.Given() {
+		control, _ := d.control(inward)
+		s.set("tipSpeed", schema.SpeedDim, tip, d.inputs(d.y.Fastest, control)...)
+		s.set("tipAllowed", schema.SpeedDim, d.y.Fastest.SI, d.y.Fastest)
+	}
 	s.worst("tipSpeed", "with the rod out by "+schema.Format(schema.LengthDim, at), d.rods(at)...)
 	s.set("peakRear", schema.PressureDim, r.PeakCap-roomPressure, d.inputs()...)
 	s.set("peakFront", schema.PressureDim, r.PeakRod-roomPressure, d.inputs()...)

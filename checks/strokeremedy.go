@@ -18,14 +18,39 @@ var boreSeries = []float64{8e-3, 10e-3, 12e-3, 16e-3, 20e-3, 25e-3, 32e-3, 40e-3
 func (d *driven) try(m stroke.Machine) *stroke.Result {
 	o := d.options(searchError)
 	o.Steps = min(d.steps, searchSteps/10)
+	if d.y.Fastest.Given() {
+		o.Samples = courseSamples // in which the fastest point is looked for
+	}
 	r := &stroke.Result{Verdict: stroke.OutOfSteps}
 	if o.Steps > 0 {
-		if tried, err := stroke.Run(m, o); err == nil {
+		if tried, err := stroke.Run(withoutQuickTubes(m), o); err == nil {
 			r = tried
 		}
 	}
 	d.steps -= max(r.Steps+r.Rejected, 1)
 	return r
+}
+
+// withoutQuickTubes is a machine whose tubes with volumes are only resistances, where they fill at once beside a stroke that a throttle
+// makes slow: see chamber.
+func withoutQuickTubes(m stroke.Machine) stroke.Machine {
+	held, slowest := throttleable(&m), math.Inf(1)
+	for _, side := range [][]stroke.Element{held.Line.Valve, held.Line.Port} {
+		for i := range side {
+			slowest = min(slowest, passed(held, &side[i]).C)
+		}
+	}
+	for _, c := range []*stroke.Chamber{&m.Cap, &m.Rod} {
+		t := c.Line.Tube
+		if t.Length == 0 {
+			continue
+		}
+		wide := stroke.OfTube(t.Bore, t.Length)
+		if fillsAtOnce(t, c.Area*(m.High-m.Low), wide.C, slowest) {
+			c.Line = stroke.Line{Valve: slices.Concat(c.Line.Valve, []stroke.Element{{Name: "tube", In: wide, Out: wide}}, c.Line.Port)}
+		}
+	}
+	return m
 }
 
 // turned is what the stroke that empties a line does with its flow control the other way round.
@@ -38,7 +63,7 @@ func (d *driven) turned(control string, inward bool) string {
 			}
 		}
 	}
-	way := map[bool]string{false: "out", true: "in"}[inward]
+	way := wayOf(inward)
 	r := d.try(m)
 	if r.Verdict != stroke.Arrives {
 		return "open it further then: as it is set, the rod does not get all the way " + way
@@ -160,7 +185,7 @@ func (d *driven) faster(m stroke.Machine, r *stroke.Result) string {
 		if d.x.m.Air.Parts[worst.Name].Kind.Value == "flow control" {
 			do = "Set %s to %s or more"
 		}
-		return fmt.Sprintf(do, name, schema.Format(schema.ConductanceDim, c))
+		return fmt.Sprintf(do, name, schema.Format(schema.ConductanceDim, d.whole(worst.Name, c)))
 	}
 	return fmt.Sprintf("A wider %s alone is not enough: next come %s", name, d.next(r))
 }
@@ -225,7 +250,7 @@ func (d *driven) slowing(s *Subject, m stroke.Machine, r *stroke.Result) {
 	if d.byInlet(m.Inward) {
 		passing = "going into it"
 	}
-	wanted, rated, speed := d.y.Time, d.y.Cushion.Energy, math.Abs(r.Last.Speed)
+	wanted, rated, speed, fastest := d.y.Time, d.y.Cushion.Energy, math.Abs(r.Last.Speed), d.y.Fastest
 	unthrottled := s.Facts["unthrottled"].Flag
 	if helped := s.Facts["helpingLoad"].SI; d.byInlet(m.Inward) && s.Facts["helpingShare"].SI > helpMost {
 		least := min(math.Abs(d.spring[0]), math.Abs(d.spring[1])) + helped
@@ -234,7 +259,8 @@ func (d *driven) slowing(s *Subject, m stroke.Machine, r *stroke.Result) {
 	}
 	hard := rated.Given() && r.EntryEnergy > rated.SI
 	soon := wanted.Given() && r.Arrived < wanted.SI/early
-	if !hard && !soon && !(unthrottled && (speed > endSpeedMost || s.Facts["helpingShare"].SI > helpMost)) {
+	fast := fastest.Given() && s.Facts["tipSpeed"].SI > fastest.SI
+	if !hard && !soon && !fast && !(unthrottled && (speed > endSpeedMost || s.Facts["helpingShare"].SI > helpMost)) {
 		text := "Close the flow control at the %s port further"
 		if unthrottled {
 			text = "Put a flow control at the %s port that throttles the air " + passing
@@ -243,7 +269,33 @@ func (d *driven) slowing(s *Subject, m stroke.Machine, r *stroke.Result) {
 		return
 	}
 	ok := func(r *stroke.Result) bool {
+		if tip, _ := d.tip(r); fastest.Given() && tip > fastest.SI {
+			return false
+		}
 		return (!wanted.Given() || r.Arrived >= wanted.SI) && math.Abs(r.Last.Speed) <= endSpeedMost && (!rated.Given() || r.EntryEnergy <= rated.SI)
+	}
+	do, c, then := d.heldBack(m, ok)
+	if c == 0 {
+		s.text("slower", do)
+		return
+	}
+	s.set("setting", schema.ConductanceDim, c, d.inputs()...)
+	text := fmt.Sprintf("%s: computed again, the stroke takes %s and ends at %s", do, schema.Format(schema.TimeDim, then.Arrived), schema.Format(schema.SpeedDim, math.Abs(then.Last.Speed)))
+	if d.y.Cushion.Given() {
+		text += ", with " + schema.Format(schema.EnergyDim, then.EntryEnergy) + " for the cushion"
+	}
+	if d.meanSpeed(then) < creepSpeed {
+		text += fmt.Sprintf("; that is so slow that common seals stick and slip, and a cylinder made for slow strokes is wanted, or %s or less", schema.Format(schema.TimeDim, then.Started+(d.high-d.low)/creepSpeed))
+	}
+	s.text("slower", text)
+}
+
+// heldBack looks for the setting of the flow control that holds the rod back, there or to be put there, with which a stroke does. It says
+// what to do, with 0 that nothing does.
+func (d *driven) heldBack(m stroke.Machine, ok func(*stroke.Result) bool) (do string, c float64, then *stroke.Result) {
+	end, passing := d.throttled(m.Inward), "leaving it"
+	if d.byInlet(m.Inward) {
+		passing = "going into it"
 	}
 	control := d.flowControl(&m)
 	change := func(n *stroke.Machine, c float64) {
@@ -257,52 +309,62 @@ func (d *driven) slowing(s *Subject, m stroke.Machine, r *stroke.Result) {
 		held.Line.Port = append(slices.Clone(held.Line.Port), e)
 	}
 	// One that is wide open lets through what the tube does.
-	open := 0.0
+	open, turned := 0.0, false
 	held := throttleable(&m)
 	for _, l := range [][]stroke.Element{held.Line.Valve, held.Line.Port} {
 		for _, e := range l {
 			open = max(open, passed(held, &e).C)
+			turned = turned || e.Name == control && passed(held, &e).C == max(e.In.C, e.Out.C) && e.In.C != e.Out.C
 		}
 	}
-	c, then := d.search(m, open, 0.5, ok, change)
-	if c == 0 {
-		s.text("slower", fmt.Sprintf("No setting of a flow control at the %s port does: lower the pressure or the mass", end))
-		return
+	if c, then = d.search(m, open, 0.5, ok, change); c == 0 {
+		return fmt.Sprintf("No setting of a flow control at the %s port does: lower the pressure or the mass", end), 0, nil
 	}
-	s.set("setting", schema.ConductanceDim, c, d.inputs()...)
-	do := "Set " + control
+	do = "Set " + control
 	switch {
 	case control == "":
 		do = fmt.Sprintf("Put a flow control at the %s port that throttles the air %s, and set it", end, passing)
-	case unthrottled:
+	case turned:
 		do = fmt.Sprintf("Turn %s round, so that at the %s port it throttles the air %s, and set it", control, end, passing)
 	}
-	text := fmt.Sprintf("%s to %s: computed again, the stroke takes %s and ends at %s", do, schema.Format(schema.ConductanceDim, c), schema.Format(schema.TimeDim, then.Arrived), schema.Format(schema.SpeedDim, math.Abs(then.Last.Speed)))
-	if d.y.Cushion.Given() {
-		text += ", with " + schema.Format(schema.EnergyDim, then.EntryEnergy) + " for the cushion"
+	c = d.whole(control, c)
+	return do + " to " + schema.Format(schema.ConductanceDim, c), c, then
+}
+
+// whole is what a part must let through in all, of which c is this cylinder's share.
+func (d *driven) whole(part string, c float64) float64 {
+	for _, parts := range [][]linePart{d.rear.parts, d.front.parts, d.out[0], d.out[1], d.feed[0], d.feed[1]} {
+		for _, p := range parts {
+			if p.Name == part && p.part > 0 {
+				return c / p.part
+			}
+		}
 	}
-	s.text("slower", text)
+	return c
+}
+
+func (d *driven) meanSpeed(r *stroke.Result) float64 {
+	return (d.high - d.low) / (r.Arrived - r.Started)
 }
 
 // creeping compares the mean speed with that below which seals stick and slip.
 func (d *driven) creeping(s *Subject, m stroke.Machine, r *stroke.Result) {
-	mean := func(r *stroke.Result) float64 { return (d.high - d.low) / (r.Arrived - r.Started) }
 	control, _ := d.control(m.Inward)
-	s.set("meanSpeed", schema.SpeedDim, mean(r), d.inputs(control, d.y.Time)...)
-	if mean(r) >= creepSpeed {
+	s.set("meanSpeed", schema.SpeedDim, d.meanSpeed(r), d.inputs(control, d.y.Time)...)
+	if d.meanSpeed(r) >= creepSpeed {
 		s.text("steadier", "Open the flow control further")
 		return
 	}
 	set, _ := control.(schema.Conductance)
 	name, c, then := d.flowControl(&m), 0.0, r
 	if set.Given() {
-		c, then = d.search(m, set.SI, 1.5, func(r *stroke.Result) bool { return mean(r) >= creepSpeed }, func(n *stroke.Machine, c float64) { throttle(n, name, c) })
+		c, then = d.search(m, set.SI, 1.5, func(r *stroke.Result) bool { return d.meanSpeed(r) >= creepSpeed }, func(n *stroke.Machine, c float64) { throttle(n, name, c) })
 	}
 	if c == 0 {
 		s.text("steadier", "Take a cylinder that is made for slow strokes, or a smaller bore with a higher pressure")
 		return
 	}
-	s.text("steadier", fmt.Sprintf("Set %s to %s: computed again, the stroke takes %s; for a slower one take a cylinder that is made for it", name, schema.Format(schema.ConductanceDim, c), schema.Format(schema.TimeDim, then.Arrived)))
+	s.text("steadier", fmt.Sprintf("Set %s to %s: computed again, the stroke takes %s; for a slower one take a cylinder that is made for it", name, schema.Format(schema.ConductanceDim, d.whole(name, c)), schema.Format(schema.TimeDim, then.Arrived)))
 }
 
 // throttleable is the chamber whose air a flow control can hold back: the one that the stroke empties, or where that breathes the other.

@@ -636,6 +636,9 @@ func (x *examiner) pilots(stocks map[string]stock) {
 			s.set("least", schema.PressureDim, p.Pilot.Least.SI, p.Pilot.Least)
 			s.set("pressure", schema.PressureDim, low, from...)
 			s.text("remedyPilot", sentence(remedy))
+			if low >= p.Pilot.Least.SI && p.Pilot.Least.SI > 0 && !p.Pilot.External.Value {
+				x.pilotsInFlow(s, name, low)
+			}
 		}
 	}
 }

@@ -349,3 +349,23 @@ func TestSingleActingTakesAirOneWay(t *testing.T) {
 	e.want("supply", "source", "perCycle", "mL", 1.2*out, 0.01, "by hand")
 	e.want("step", "lift out at 0 s", "room", "", 4, 1e-9, "2 s for a stroke of 0.5 s, as written")
 }
+
+// Between two parts that let through alike, into an empty room: with b = 0.3 for both, the flow from 6.013 bar is choked in the second,
+// q = C p, and p follows from the ellipse of the first, q/(C 6.013) = √(1 − ((p/6.013 − 0.3)/0.7)²) = p/6.013.
+func TestPilotInFlow(t *testing.T) {
+	// r² = 1 − ((r − 0.3)/0.7)², with r = p/6.013: (1 + 1/0.49) r² − (0.6/0.49) r + 0.09/0.49 − 1 = 0
+	a, h, c := 1+1/0.49, 0.6/0.49, 0.09/0.49-1
+	r := (h + math.Sqrt(h*h-4*a*c)) / (2 * a)
+	b := drivenBench{unmounted: true, spring: " ", more: `shift: {moved: "coil", pilot: least: bar: 4}`}.bench()
+	tube := `tube: {outer: mm: 6, inner: mm: 4, material: "polyurethane", burst: bar: 40, source: "invented"}, length: mm: `
+	b.parts += `
+		throat: schema.#Manifold & {passage: {C: "L/(s bar)": 0.02, b: 0.3}, ports: {"1": tube: mm: 6, "2": tube: mm: 6}, source: "invented"}`
+	b.parts = strings.Replace(b.parts, `passage: {C: "L/(s bar)": 1, b: 0.3}, ports: {"1": tube: mm: 6, "2": tube: mm: 6, "3"`, `passage: {C: "L/(s bar)": 0.02, b: 0.3}, ports: {"1": tube: mm: 6, "2": tube: mm: 6, "3"`, 1)
+	b.runs = strings.Replace(b.runs, `to: "shift.1"`, `to: "throat.1"`, 1) + `, t: {from: "throat.2", to: "shift.1", ` + tube + `20}`
+	e := examine(t, b)
+	e.want("pilot", "shift", "flowing", "bar", r*6.01325-1.01325, 0.02, "ISO 6358-1's ellipse solved by hand for two alike; the tubes let through fifty times as much")
+	e.text("pilot", "shift", "feedThrough", "throat")
+	if f, _ := e.fact("pilot", "shift", "remedyFlow"); !strings.HasPrefix(f.Text, "Bring what throat lets through to 0.031 L/(s bar) or more") {
+		t.Errorf("%q: 4 bar want 1.29 times as much by the same ellipse, the next quarters are 1.56 times", f.Text)
+	}
+}

@@ -15,7 +15,7 @@ var dimensionOf = map[reflect.Type]Dimension{
 	reflect.TypeFor[SignedAngle](): AngleDim, reflect.TypeFor[Time](): TimeDim, reflect.TypeFor[Moment](): TimeDim, reflect.TypeFor[Temperature](): TemperatureDim,
 	reflect.TypeFor[Rate](): RateDim, reflect.TypeFor[SecondMoment](): MomentDim, reflect.TypeFor[Area](): AreaDim,
 	reflect.TypeFor[Flow](): FlowDim, reflect.TypeFor[Volume](): VolumeDim,
-	reflect.TypeFor[Conductance](): ConductanceDim, reflect.TypeFor[Energy](): EnergyDim,
+	reflect.TypeFor[Conductance](): ConductanceDim, reflect.TypeFor[Energy](): EnergyDim, reflect.TypeFor[Speed](): SpeedDim,
 }
 
 var (

@@ -198,6 +198,7 @@ type Cylinder struct {
 	Acting     Text            `cue:"acting"`
 	Spring     Force           `cue:"spring"`
 	Compressed Force           `cue:"compressed"`
+	Fastest    Speed           `cue:"fastest"`
 	Rating     Pressure        `cue:"rating"`
 	Proof      Pressure        `cue:"proof"`
 	Rear       CylinderEnd     `cue:"rear"`

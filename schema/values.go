@@ -54,6 +54,7 @@ type (
 	Volume       struct{ Quantity } // m³
 	Conductance  struct{ Quantity } // m³/(s·Pa) of free air
 	Energy       struct{ Quantity } // J
+	Speed        struct{ Quantity } // m/s
 	Rate         struct{ Quantity } // N/m
 	SecondMoment struct{ Quantity } // m⁴
 	Area         struct{ Quantity } // m²

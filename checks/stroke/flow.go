@@ -100,15 +100,15 @@ func Series(parts ...Conductance) Conductance {
 		if parts[i].C == 0 {
 			return Conductance{}
 		}
-		p = upstream(parts[i], 1, p)
+		p = Upstream(parts[i], 1, p)
 		small += (1 - parts[i].B) / (parts[i].C * parts[i].C)
 	}
 	c := 1 / p
 	return Conductance{C: c, B: max(0, 1-c*c*small)}
 }
 
-// upstream is the pressure that drives the flow q, in m³/s of free air at the reference temperature, against p2.
-func upstream(c Conductance, q, p2 float64) float64 {
+// Upstream is the pressure that drives the flow q, in m³/s of free air at the reference temperature, against p2.
+func Upstream(c Conductance, q, p2 float64) float64 {
 	choked := q / c.C
 	if p2 <= c.B*choked {
 		return choked

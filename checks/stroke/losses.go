@@ -95,7 +95,7 @@ func (a *reach) look(q, first, last, root float64, cushioned bool) {
 			n--
 		}
 		for i := n - 1; i >= 0; i-- {
-			next := upstream(a.in[i], free, p)
+			next := Upstream(a.in[i], free, p)
 			a.rate[i], p = next-p, next
 		}
 	} else {
@@ -103,7 +103,7 @@ func (a *reach) look(q, first, last, root float64, cushioned bool) {
 			n--
 		}
 		for i := range n {
-			next := upstream(a.out[i], free, p)
+			next := Upstream(a.out[i], free, p)
 			a.rate[i], p = next-p, next
 		}
 	}
