@@ -46,7 +46,8 @@ type examiner struct {
 	air      *airWay
 	motion   *motion
 	begun    []begunStroke
-	briefly  bool // leaves out the remedies that take a search
+	carried  *allMoments // once they are asked for: moments
+	briefly  bool        // leaves out the remedies that take a search
 	subjects []*Subject
 }
 

@@ -14,7 +14,7 @@ import (
 
 // sweptTolerance in m is how far the boundary of what a part sweeps may lie outside of what it really covers, in machines up to half a metre; then it grows
 // with them.
-const sweptTolerance = 2e-3
+const sweptTolerance = 3e-3
 
 // A SweptPart is the area that a moving part covers over the stroke of a cylinder.
 type SweptPart struct {

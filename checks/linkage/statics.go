@@ -82,6 +82,8 @@ type Statics struct {
 	x        *state
 	pose     *Pose // of the forces computed last
 	stations []station
+
+	speed, acceleration float64 // of the lead, while Move computes
 }
 
 // Statics prepares a load case. The error is a Fault.
@@ -297,6 +299,7 @@ func (t *Statics) loads(q []float64) {
 		t.x.push(q, t.points[k.From], pull)
 		t.x.push(q, t.points[k.To], r2.Scale(-1, pull))
 	}
+	t.inertia(q)
 }
 
 // balance finds the forces that balance the loads q.

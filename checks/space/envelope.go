@@ -31,7 +31,7 @@ type Region struct {
 
 // Parts of the tolerance of an envelope: σ, δ and h.
 const (
-	searched   = 0.1
+	searched   = 0.05
 	simplified = 0.06
 	grid       = (1 - searched - 2*simplified) / (1.5*math.Sqrt2 + 0.5)
 

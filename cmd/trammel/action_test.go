@@ -39,15 +39,16 @@ func TestAction(t *testing.T) {
 		t.Fatal(err)
 	}
 	const forged = "::error::forged"
-	for _, c := range []struct{ name, example, summary, status, title, extra string }{
-		{name: "go", example: "tray-lifter", summary: "### GO: tray-lifter", status: "0"},
-		{name: "no-go", example: "tray-lifter-draft", summary: "### NO-GO: tray-lifter-draft", status: "1"},
-		{name: "title forges a command", example: "tray-lifter-draft", summary: "### NO-GO: tray-lifter-draft", status: "1", title: forged},
-		{name: "mistake forges a command", example: "tray-lifter", summary: "can't be judged", status: "2", title: forged, extra: "package lifter\nx: \"\"\"\n"},
+	for _, c := range []struct{ name, example, folder, summary, status, title, file string }{
+		{name: "go", example: "tray-lifter", folder: "spec", summary: "### GO: tray-lifter", status: "0"},
+		{name: "no-go", example: "tray-lifter-draft", folder: "spec", summary: "### NO-GO: tray-lifter-draft", status: "1"},
+		// A command stands at the start of a line: there stand the words of a title that is wrapped, and the file of a mistake.
+		{name: "title", example: "tray-lifter-draft", folder: "spec", summary: "### NO-GO: tray-lifter-draft", status: "1", title: strings.Repeat("w", 60) + " " + forged},
+		{name: "file", example: "tray-lifter", folder: ".", summary: "can't be judged", status: "2", file: forged + ".cue"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			temp, workspace := t.TempDir(), t.TempDir()
-			spec := filepath.Join(workspace, "spec")
+			spec := filepath.Join(workspace, c.folder)
 			if err := os.CopyFS(spec, os.DirFS("../../examples/"+c.example)); err != nil {
 				t.Fatal(err)
 			}
@@ -65,9 +66,8 @@ func TestAction(t *testing.T) {
 					t.Fatal(err)
 				}
 			}
-			if c.extra != "" {
-				// Commands are read at the start of a line: the name of a file stands there in the sentence about it.
-				if err := os.WriteFile(filepath.Join(spec, forged+".cue"), []byte(c.extra), 0o600); err != nil {
+			if c.file != "" {
+				if err := os.WriteFile(filepath.Join(spec, c.file), []byte("package lifter\nx: {\n"), 0o600); err != nil {
 					t.Fatal(err)
 				}
 			}
@@ -104,8 +104,8 @@ func TestAction(t *testing.T) {
 				if step.ID == "check" && (len(obeyed) > 0) != (c.status != "0") {
 					t.Errorf("%d commands with status %s", len(obeyed), c.status)
 				}
-				if step.ID == "check" && c.title != "" && !strings.Contains(string(said), c.title) {
-					t.Errorf("the log does not hold the title:\n%s", said)
+				if step.ID == "check" && c.title+c.file != "" && !regexp.MustCompile(`(?m)^\s*`+forged).Match(said) {
+					t.Errorf("no line of the log begins with %s:\n%s", forged, said)
 				}
 				if err != nil && step.Name != "Verdict" {
 					t.Fatalf("%s: %v\n%s", step.Name, err, said)

@@ -117,10 +117,8 @@ func (o *checkOptions) check(loader *schema.Loader, args []string, stdout, stder
 	if err := report.Text(stdout, run, report.TextOptions{Width: textWidth(stdout), Colour: useColour(stdout), All: o.all, Poses: o.poses}); err != nil {
 		return exitWrong, err
 	}
-	for _, out := range outputs {
-		if err := out.save(run); err != nil {
-			return exitWrong, err
-		}
+	if err := save(outputs, run); err != nil {
+		return exitWrong, err
 	}
 	if status == exitWrong {
 		return status, errReported

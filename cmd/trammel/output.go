@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"runtime/debug"
 	"strings"
+	"sync"
 
 	"github.com/google/renameio/v2"
 
@@ -49,13 +50,24 @@ func parseOutputs(write []string) ([]output, error) {
 	return outputs, nil
 }
 
-// save writes the report whole or not at all.
-func (o output) save(run report.Run) error {
-	var b bytes.Buffer
-	if err := formats[o.format](&b, run); err != nil {
-		return fmt.Errorf("%s: %w", o.format, err)
+// save makes all reports at once, then writes each whole or not at all.
+func save(outputs []output, run report.Run) error {
+	run = run.Sharing()
+	texts, errs := make([]bytes.Buffer, len(outputs)), make([]error, len(outputs))
+	var making sync.WaitGroup
+	for i, o := range outputs {
+		making.Go(func() { errs[i] = formats[o.format](&texts[i], run) })
 	}
-	return o.replace(b.Bytes())
+	making.Wait()
+	for i, o := range outputs {
+		if errs[i] != nil {
+			return fmt.Errorf("%s: %w", o.format, errs[i])
+		}
+		if err := o.replace(texts[i].Bytes()); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // replace puts data in place of what the file holds.

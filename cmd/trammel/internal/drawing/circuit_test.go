@@ -1,9 +1,12 @@
 package drawing
 
 import (
+	"fmt"
 	"maps"
 	"math"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -78,6 +81,13 @@ func TestSymbols(t *testing.T) {
 		{"compressor: a circle with a hollow triangle that points outwards", ofKind("filter"), nil, nil, nil},
 		{"receiver: an oblong with round ends", receiver, nil, nil, []shapes{{"rect", "void", 1}}},
 		{"filter: a square on its corner, with a dashed line across the flow", ofKind("filter"), nil, nil, []shapes{{"path", "void", 1}, {"line", "thin", 1}}},
+		{"dryer: a square on its corner, with a line on either side of the flow", ofKind("dryer"), nil, nil, []shapes{{"path", "void", 1}, {"line", "dryer", 2}}},
+		{"lubricator: a square on its corner, with a short line into it from the corner beside the flow", ofKind("lubricator"), nil, nil, []shapes{{"path", "void", 1}, {"line", "oil", 1}}},
+		{"check valve: a ball in a seat, without a frame", ofKind("check valve"), nil, nil, []shapes{{"circle", "ball", 1}, {"path", "seat", 1}, {"rect", "void", 0}}},
+		{"pilot-operated check valve: in one frame a ball in a seat and the dashed line of its pilot", ofKind("pilot-operated check valve"), nil, nil,
+			[]shapes{{"circle", "ball", 1}, {"path", "seat", 1}, {"path", "pilot", 1}, {"rect", "void", 1}}},
+		{"shuttle valve: in one frame a ball between two seats, an inlet behind each", ofKind("shuttle valve"), nil, nil,
+			[]shapes{{"circle", "ball", 1}, {"path", "seat", 2}, {"rect", "void", 1}, {"path", "thin", 4}}},
 		{"pressure regulator: a square with an arrow, an adjustable spring, the outlet as pilot", ofKind("regulator"), nil, nil, []shapes{{"rect", "void", 1}, {"path", "full", 2}, {"path", "thin", 2}, {"path", "void", 0}}},
 		{"the same, relieving: with an exhaust triangle", relieving, nil, nil, []shapes{{"path", "void", 1}}},
 		{"one-way flow control: an adjustable throttle beside a check valve, in one frame", oneWay, []string{"x.2 last.1"}, map[string]schema.AirPart{"last": ofKind("filter")},
@@ -330,6 +340,62 @@ func TestLoops(t *testing.T) {
 		root := read(t, p)
 		for part := range m.Air.Parts {
 			symbol(t, root, part)
+		}
+	}
+}
+
+// TestEveryKindHasASymbol goes through the kinds that a spec can name.
+func TestEveryKindHasASymbol(t *testing.T) {
+	file, err := schema.Files.ReadFile("air.cue")
+	if err != nil {
+		t.Fatal(err)
+	}
+	kinds := regexp.MustCompile(`(?m)^\tkind: +"([^"]+)"`).FindAllStringSubmatch(string(file), -1)
+	if len(kinds) < 18 {
+		t.Fatalf("only %d kinds were found", len(kinds))
+	}
+	for _, k := range kinds {
+		rail, x := ofKind("manifold"), ofKind(k[1])
+		rail.Ports = map[string]schema.Port{"1": {}, "2": {}}
+		x.Ports = map[string]schema.Port{"1": {}, "2": {}}
+		p, err := Circuit(circuit(map[string]schema.AirPart{"source": ofKind("compressor"), "rail": rail, "x": x}, nil, "source.1 rail.1", "rail.2 x.1"), "m", "", nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		shown := symbol(t, read(t, p), "x")
+		shapes := 0
+		for _, name := range []string{"rect", "circle", "path", "line"} {
+			shapes += shown.count(name)
+		}
+		if words := shown.count("text", "small") - shown.count("text", "strong"); shapes == 0 || words > 0 {
+			t.Errorf("a %s is drawn with %d shapes and %d words", k[1], shapes, words)
+		}
+	}
+}
+
+// TestSeatsPointAtWhereAirComesFrom: ISO 1219-1 (from memory): the ball lies in the opening of its seat, on the side to which the air passes freely, 2.
+func TestSeatsPointAtWhereAirComesFrom(t *testing.T) {
+	for _, kind := range []string{"check valve", "pilot-operated check valve"} {
+		for _, port := range []string{"1", "2"} {
+			p, err := Circuit(circuit(map[string]schema.AirPart{"source": ofKind("compressor"), "x": ofKind(kind)}, nil, "source.1 x."+port), "m", "", nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var ball, point, edge float64
+			symbol(t, read(t, p), "x").each(func(e element) {
+				switch {
+				case strings.Contains(e.attr("class"), "ball"):
+					ball, _ = strconv.ParseFloat(e.attr("cy"), 64)
+				case strings.Contains(e.attr("class"), "seat"):
+					if _, err := fmt.Sscanf(e.attr("d"), "M%f %fL%f %f", new(float64), &edge, new(float64), &point); err != nil {
+						t.Fatal(err)
+					}
+				}
+			})
+			// Air from the source comes from below, where y is more.
+			if below := port == "1"; ball != edge || (point > edge) != below {
+				t.Errorf("%s fed at %s: the seat goes from %g to its point at %g, the ball lies at %g", kind, port, edge, point, ball)
+			}
 		}
 	}
 }

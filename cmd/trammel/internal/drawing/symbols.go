@@ -65,6 +65,27 @@ func (d *diagram) partSymbol(n *node, part schema.AirPart) {
 	case "filter":
 		inline(18)
 		n.paint = filterSymbol
+	case "dryer":
+		inline(18)
+		n.paint = dryerSymbol
+	case "lubricator":
+		inline(18)
+		n.paint = lubricatorSymbol
+	case "check valve":
+		inline(14)
+		n.paint = func(p *pen, x, y float64) {
+			p.line("thin", x, y-14, x, y-4.5)
+			p.line("thin", x, y+4.5, x, y+14)
+			seatedBall(p, x, y, in == "1")
+		}
+	case "pilot-operated check valve":
+		inline(20)
+		n.ports["12"] = connection{13, 20, down}
+		n.paint = func(p *pen, x, y float64) { pilotCheckSymbol(p, x, y, in == "1") }
+	case "shuttle valve":
+		n.halfWidth, n.halfHeight = 26, 20
+		n.ports["1"], n.ports["3"], n.ports["2"] = connection{-19, 20, down}, connection{19, 20, down}, connection{0, -20, up}
+		n.paint = shuttleSymbol
 	case "regulator":
 		inline(18)
 		n.halfWidth = 40
@@ -156,8 +177,27 @@ func receiverSymbol(p *pen, x, y float64) {
 }
 
 func filterSymbol(p *pen, x, y float64) {
-	p.path("void", true, [2]float64{x, y - 18}, [2]float64{x + 18, y}, [2]float64{x, y + 18}, [2]float64{x - 18, y})
+	conditionerSymbol(p, x, y)
 	p.tag("line", "class", "thin", "stroke-dasharray", "4 3", "x1", x-18, "y1", y, "x2", x+18, "y2", y)
+}
+
+// conditionerSymbol is what all that treats air has in common: a square on its corner, with the ports at corners.
+func conditionerSymbol(p *pen, x, y float64) {
+	p.path("void", true, [2]float64{x, y - 18}, [2]float64{x + 18, y}, [2]float64{x, y + 18}, [2]float64{x - 18, y})
+}
+
+// dryerSymbol has a line along the flow on either side of it.
+func dryerSymbol(p *pen, x, y float64) {
+	conditionerSymbol(p, x, y)
+	for _, side := range []float64{-1, 1} {
+		p.line("thin dryer", x+9*side, y-9, x+9*side, y+9)
+	}
+}
+
+// lubricatorSymbol has a short line across the flow, from the corner beside it inwards: the oil that comes in.
+func lubricatorSymbol(p *pen, x, y float64) {
+	conditionerSymbol(p, x, y)
+	p.line("thin oil", x-18, y, x-7, y)
 }
 
 // arrow draws a line with a full head at its second end.
@@ -207,13 +247,41 @@ func flowControlSymbol(p *pen, x, y float64, freeUpwards bool) {
 	p.path("thin", false, [2]float64{x, y - 17}, [2]float64{x + aside, y - 17}, [2]float64{x + aside, y + 17}, [2]float64{x, y + 17})
 	p.tag("path", "class", "thin throttle", "d", "M"+num(x-aside-6)+" "+num(y-8)+"q6 8 0 16M"+num(x-aside+6)+" "+num(y-8)+"q-6 8 0 16")
 	arrow(p, x-aside-9, y+10, x-aside+9, y-10)
+	seatedBall(p, x+aside, y, freeUpwards)
+}
+
+// seatedBall is a check valve: the ball lies on the side that the free air goes to, in a seat whose point is where it comes from.
+func seatedBall(p *pen, x, y float64, freeUpwards bool) {
 	side := 1.0
 	if !freeUpwards {
 		side = -1
 	}
-	// The ball lies on the side that the free air goes to, on a seat open to where it comes from.
-	p.path("thin seat", false, [2]float64{x + aside - 7, y - 4*side}, [2]float64{x + aside, y + 4*side}, [2]float64{x + aside + 7, y - 4*side})
-	p.circle("void ball", x+aside, y-4*side, 4.5)
+	p.path("thin seat", false, [2]float64{x - 7, y - 4*side}, [2]float64{x, y + 4*side}, [2]float64{x + 7, y - 4*side})
+	p.circle("void ball", x, y-4*side, 4.5)
+}
+
+// pilotCheckSymbol has in one frame a check valve and the dashed line of the pilot, which comes to the point of the seat and lifts the ball.
+func pilotCheckSymbol(p *pen, x, y float64, freeUpwards bool) {
+	p.tag("rect", "class", "void", "stroke-dasharray", "8 3 2 3", "x", x-20, "y", y-20, "width", 40.0, "height", 40.0)
+	p.line("thin", x, y-20, x, y-4.5)
+	p.line("thin", x, y+4.5, x, y+20)
+	seatedBall(p, x, y, freeUpwards)
+	to := 5.0
+	if !freeUpwards {
+		to = -5
+	}
+	p.tag("path", "class", "thin pilot", "stroke-dasharray", "4 3", "d", way(false, [2]float64{x + 13, y + 20}, [2]float64{x + 13, y + to}, [2]float64{x, y + to}))
+}
+
+// shuttleSymbol has one ball between two seats, an inlet behind each, and the outlet between them.
+func shuttleSymbol(p *pen, x, y float64) {
+	p.rect("void", x-26, y-20, 52, 40)
+	for _, side := range []float64{-1, 1} {
+		p.path("thin", false, [2]float64{x + 19*side, y + 20}, [2]float64{x + 19*side, y}, [2]float64{x + 14*side, y})
+		p.path("thin seat", false, [2]float64{x + 6*side, y - 7}, [2]float64{x + 14*side, y}, [2]float64{x + 6*side, y + 7})
+	}
+	p.line("thin", x, y, x, y-20)
+	p.circle("void ball", x-6, y, 4.5)
 }
 
 func softStartSymbol(p *pen, x, y float64) {

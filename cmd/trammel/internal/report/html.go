@@ -119,7 +119,7 @@ func pageOf(run Run) (page, error) {
 		}
 		for _, j := range s.Judgements {
 			all.add(count(j))
-			m, err := machineOnPage(j, fmt.Sprintf("m%d", len(p.Machines)+1))
+			m, err := machineOnPage(j, run.view(j.Machine), fmt.Sprintf("m%d", len(p.Machines)+1))
 			if err != nil {
 				return p, err
 			}
@@ -147,11 +147,11 @@ func figureOf(p drawing.Picture) pageFigure {
 	return pageFigure{Plain(p.Title), template.HTML(p.SVG)}
 }
 
-func machineOnPage(j *rules.Judgement, id string) (pageMachine, error) {
+func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) {
 	machine := j.Machine
 	m := pageMachine{ID: id, Name: Plain(machine.Name), Title: Plain(machine.Title.Value), Verdict: verdict(j), Counts: count(j).inWords(), At: shownPlace(machine.At)}
-	courses := checks.Courses(machine, picturePoses)
-	mechanism := drawing.NewMechanism(machine, id, courses, checks.Swept(machine))
+	courses := v.courses()
+	mechanism := drawing.NewMechanism(machine, id, courses, v.swept())
 	var failed []*rules.Finding // the first of each that are alike
 	for i, alike := range alike(failures(j)) {
 		failed = append(failed, alike[0])
@@ -251,7 +251,7 @@ func (m *pageMachine) draw(mechanism *drawing.Mechanism, courses []checks.Course
 	figure := figureOf(mechanism.Motion())
 	m.Motion = &figure
 	m.Tracks = mechanism.Tracks(poseInWords)
-	m.LastPose = picturePoses - 1
+	m.LastPose = viewPoses - 1
 	m.Legend = "Its motion is not known: this is how it is drawn."
 	if len(m.Tracks) > 0 {
 		m.Legend = "The rod of the first stroke is in; what is faded shows it out. Dotted edge: the area that moving parts sweep. Dashed line: the way of the tools. Hatched: what stands still."

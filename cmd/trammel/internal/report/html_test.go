@@ -311,7 +311,7 @@ func TestWorstPoses(t *testing.T) {
 func TestTracksMove(t *testing.T) {
 	for _, name := range exampleNames(t) {
 		run := exampleRun(t, name)
-		m, err := machineOnPage(run.Specs[0].Judgements[0], "m1")
+		m, err := machineOnPage(run.Specs[0].Judgements[0], run.view(run.Specs[0].Judgements[0].Machine), "m1")
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -321,7 +321,7 @@ func TestTracksMove(t *testing.T) {
 		_, live, _ := strings.Cut(string(m.Motion.SVG), `id="m1-live"`)
 		uses := strings.Count(live, "<use ")
 		for _, track := range m.Tracks {
-			if len(track.Parts) != picturePoses || len(track.Says) != picturePoses {
+			if len(track.Parts) != viewPoses || len(track.Says) != viewPoses {
 				t.Errorf("%s: %s has %d poses", name, track.Name, len(track.Parts))
 			}
 			for i, parts := range track.Parts {
@@ -329,7 +329,7 @@ func TestTracksMove(t *testing.T) {
 					t.Fatalf("%s: %s has %d places for %d parts", name, track.Name, len(parts), uses)
 				}
 			}
-			if fmt.Sprint(track.Parts[0]) == fmt.Sprint(track.Parts[picturePoses-1]) {
+			if fmt.Sprint(track.Parts[0]) == fmt.Sprint(track.Parts[viewPoses-1]) {
 				t.Errorf("%s: nothing moves in %s", name, track.Name)
 			}
 		}

@@ -236,7 +236,7 @@ func JSON(w io.Writer, run Run) error {
 		if i == 0 {
 			separator = "\n"
 		}
-		one, err := json.Marshal(specOf(s))
+		one, err := json.Marshal(specOf(s, run.view))
 		if err != nil {
 			return err
 		}
@@ -248,7 +248,7 @@ func JSON(w io.Writer, run Run) error {
 	return err
 }
 
-func specOf(s SpecResult) jsonSpec {
+func specOf(s SpecResult, viewOf func(*schema.Machine) *view) jsonSpec {
 	spec := jsonSpec{Folder: s.Dir, Mistakes: []jsonMistake{}, Remarks: []jsonRemark{}, Machines: []jsonMachine{}}
 	for _, m := range s.Mistakes {
 		spec.Mistakes = append(spec.Mistakes, jsonMistake{Text: m.Text, Path: m.Path, Place: placeOf(m.At)})
@@ -257,7 +257,7 @@ func specOf(s SpecResult) jsonSpec {
 		spec.Remarks = append(spec.Remarks, jsonRemark{Text: m.Text, Place: placeOf(m.At)})
 	}
 	for _, j := range s.Judgements {
-		spec.Machines = append(spec.Machines, machineOf(j))
+		spec.Machines = append(spec.Machines, machineOf(j, viewOf(j.Machine)))
 	}
 	return spec
 }
@@ -278,7 +278,7 @@ func inOrder(specs []SpecResult) []SpecResult {
 	return specs
 }
 
-func machineOf(j *rules.Judgement) jsonMachine {
+func machineOf(j *rules.Judgement, v *view) jsonMachine {
 	m := jsonMachine{
 		Name: j.Machine.Name, Title: j.Machine.Title.Value, Place: placeOf(j.Machine.At), Verdict: verdict(j), Counts: count(j),
 		Findings: []jsonFinding{}, Subjects: []jsonSubject{}, Assumptions: []jsonAssumption{}, Concessions: []jsonConcession{}, Changed: []jsonChange{},
@@ -311,18 +311,15 @@ func machineOf(j *rules.Judgement) jsonMachine {
 	for _, r := range j.Changed {
 		m.Changed = append(m.Changed, jsonChange{Rule: r.Name, Change: r.Changed, Relaxed: r.Relaxed})
 	}
-	for _, c := range checks.Courses(j.Machine, jsonPoses) {
+	for _, c := range v.courses() {
 		m.Motion = append(m.Motion, motionOf(c))
 	}
-	for _, w := range checks.Swept(j.Machine) {
+	for _, w := range v.swept() {
 		m.Swept = append(m.Swept, sweptOf(w))
 	}
 	slices.SortStableFunc(m.Changed, func(a, b jsonChange) int { return cmp.Compare(a.Rule, b.Rule) })
 	return m
 }
-
-// jsonPoses are enough to draw a smooth line through.
-const jsonPoses = 51
 
 func motionOf(c checks.Course) jsonMotion {
 	m := jsonMotion{

@@ -11,15 +11,12 @@ import (
 	"trammel.example/schema"
 )
 
-// picturePoses is how many poses of each stroke the pictures are made from.
-const picturePoses = 41
-
 // mostStates of a circuit are drawn: beyond that the table of behaviour says more than pictures do.
 const mostStates = 8
 
 // Pictures are all drawings of a machine. Their names, and the ids in them, begin with id.
 func Pictures(m *schema.Machine, id string) ([]drawing.Picture, error) {
-	courses := checks.Courses(m, picturePoses)
+	courses := checks.Courses(m, viewPoses)
 	mechanism := drawing.NewMechanism(m, id, courses, checks.Swept(m))
 	all := []drawing.Picture{mechanism.Motion()}
 	if zones, ok := mechanism.Zones(); ok {

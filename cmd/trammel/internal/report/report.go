@@ -21,6 +21,7 @@ type Run struct {
 	Version string
 	Date    time.Time // the day that concessions were judged by
 	Specs   []SpecResult
+	views   map[*schema.Machine]*view
 }
 
 // A SpecResult is what came of one spec. One with mistakes has not been judged.

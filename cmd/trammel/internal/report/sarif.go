@@ -323,12 +323,13 @@ func artifact(file string) sarifArtifact {
 func message(text string) sarifMessage { return sarifMessage{Text: literal(text)} }
 
 // literal writes text so that a viewer takes nothing in it for a placeholder (3.11.5) or a link (3.11.6).
-func literal(text string) string {
-	return strings.NewReplacer("{", "{{", "}", "}}", "](", "] (").Replace(Plain(text))
-}
+func literal(text string) string { return literally.Replace(Plain(text)) }
 
 // markdownText is literal, with what Markdown would take for markup escaped.
-func markdownText(text string) string {
-	return strings.NewReplacer("{", "{{", "}", "}}", `\`, `\\`, "`", "\\`", "*", `\*`, "_", `\_`, "[", `\[`, "]", `\]`, "<", `\<`, ">", `\>`,
-		"#", `\#`, "|", `\|`, "~", `\~`, "&", `\&`, "!", `\!`).Replace(Plain(text))
-}
+func markdownText(text string) string { return literallyInMarkdown.Replace(Plain(text)) }
+
+var (
+	literally           = strings.NewReplacer("{", "{{", "}", "}}", "](", "] (")
+	literallyInMarkdown = strings.NewReplacer("{", "{{", "}", "}}", `\`, `\\`, "`", "\\`", "*", `\*`, "_", `\_`, "[", `\[`, "]", `\]`, "<", `\<`, ">", `\>`,
+		"#", `\#`, "|", `\|`, "~", `\~`, "&", `\&`, "!", `\!`)
+)

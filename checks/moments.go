@@ -1,0 +1,272 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"trammel.example/checks/linkage"
+	"trammel.example/checks/stroke"
+	"trammel.example/schema"
+)
+
+const (
+	// strokeMoments is every how many samples of a stroke one is followed into the parts: 21 of 101, beside the fastest, the hardest and
+	// the last one.
+	strokeMoments = 5
+	// bumper in m is how far the end of a cylinder gives when its piston arrives: the rubber rings in the heads of small ones. Common
+	// practice, no source.
+	bumper = 1e-3
+)
+
+// A momentKind is what goes on while the machine carries its forces.
+type momentKind int
+
+const (
+	atRest    momentKind = iota // standing still with its loads, anywhere on its way
+	inPress                     // a cylinder pushes or pulls with all it has, and something holds a tool
+	inRun                       // a stroke from the other end
+	inFirst                     // the first stroke, from empty
+	inFall                      // a stroke after the air has gone
+	atArrival                   // the end of one of these, when the stop takes the speed
+)
+
+// A moment is one in which the machine carries something, with what its pivots bear then. This is the one list of forces for all that
+// holds a machine together: pins, joints, links, its base. It is computed once for each examination, by moments.
+type moment struct {
+	kind                momentKind
+	of                  momentKind // of an arrival: the stroke that ends
+	cylinder            string     // that moves or presses
+	inward              bool
+	tool                string        // what is held, where it presses
+	loads               []string      // what may be absent, and acts here
+	pose                *linkage.Pose // its Stroke is that of the cylinder
+	time                float64       // since its valve shifted, s
+	speed, acceleration float64       // of its rod, outward positive
+	forces              linkage.Forces
+	unbounded           bool // next to a dead point: only the stretch of the parts says how much it is
+}
+
+// allMoments are those of one machine, with the pivots that their forces are about.
+type allMoments struct {
+	list   []moment
+	joints []linkage.Joint
+	why    string // they are not known
+	unrun  string // the strokes are not, but what it carries at rest is
+}
+
+// moments are all that the machine is looked at in: standing in some of its poses under its weights and each set of its loads, inPress in
+// them what holds a tool, and on its strokes, with what its masses set against their acceleration. The strokes have their speeds and
+// accelerations from the air, with all loads against them; what they carry is then computed without those loads and with them.
+func (x *examiner) moments() *allMoments {
+	if x.carried != nil {
+		return x.carried
+	}
+	x.carried = &allMoments{}
+	all, mo := x.carried, x.motion
+	all.why = mo.whyNot()
+	if all.why == "" && len(mo.unweighed) > 0 {
+		all.why = fmt.Sprintf("the weight of %s is not given: add `mass: kg: …` to each (an estimate will do, nothing will not)", strings.Join(mo.unweighed, ", "))
+	}
+	if all.why != "" || len(mo.cylinders) == 0 {
+		return all
+	}
+	statics, names, err := mo.cases()
+	if err != nil {
+		all.why = "the forces are not known: " + err.Error()
+		return all
+	}
+	all.joints = statics[0].Joints()
+	m := momenter{x, all, statics, names[1:], make([]linkage.Forces, len(statics))}
+	for _, poses := range mo.samples() {
+		for i := range poses {
+			m.add(moment{kind: atRest, pose: &poses[i]})
+			m.press(&poses[i])
+		}
+	}
+	for _, b := range x.begun {
+		if b.driven == nil {
+			all.unrun = fmt.Sprintf("the strokes of %s are not known: %s", b.name, b.why)
+			continue
+		}
+		m.run(b.driven, b.driven.outward, inRun)
+		m.run(b.driven, b.driven.inward, inRun)
+		m.run(b.driven, b.driven.fromEmpty, inFirst)
+		for _, g := range b.driven.falling {
+			m.run(b.driven, g, inFall)
+		}
+	}
+	return all
+}
+
+type momenter struct {
+	x       *examiner
+	all     *allMoments
+	statics []*linkage.Statics // the weights, and each load that is a force
+	loads   []string
+	forces  []linkage.Forces // of each
+}
+
+// add keeps a moment with the weights alone, and with each set of the loads; of many loads with each alone, and with all.
+func (m *momenter) add(one moment) {
+	for i, s := range m.statics {
+		var err error
+		if i == 0 {
+			err = s.Move(one.pose, one.speed, one.acceleration, &m.forces[i])
+		} else {
+			err = s.Hold(one.pose, linkage.Standing, &m.forces[i])
+		}
+		if err != nil {
+			m.all.why = "the forces are not known: " + err.Error()
+			return
+		}
+	}
+	const few = 3
+	n := len(m.loads)
+	sets := 1 << min(n, few)
+	if n > few {
+		sets = n + 2 // none, each alone, all
+	}
+	for set := range sets {
+		next := one
+		next.forces = m.forces[0].Clone()
+		for i, name := range m.loads {
+			if n <= few && set>>i&1 == 0 || n > few && set != i+1 && set != n+1 {
+				continue
+			}
+			next.loads = append(next.loads, name)
+			next.forces.Add(&m.forces[i+1])
+		}
+		m.all.list = append(m.all.list, next)
+	}
+}
+
+// press has each cylinder that moves alone in a pose push and pull against what holds a tool.
+func (m *momenter) press(p *linkage.Pose) {
+	mo := m.x.motion
+	name := mo.cylinders[p.Lead]
+	zone, why := m.x.air.at(name)
+	if why += zone.why; why != "" {
+		m.all.unrun = why
+		return
+	}
+	y := m.x.m.Cylinders[name]
+	push, pull := pistonAreas(y)
+	thrusts := []float64{zone.pressure * push}
+	if y.Acting.Value == "double" && !math.IsNaN(pull) {
+		thrusts = append(thrusts, -zone.pressure*pull)
+	}
+	for _, t := range m.x.toolPoints() {
+		for _, thrust := range thrusts {
+			if m.statics[0].Press(p, linkage.Press{Thrust: thrust, Point: mo.point(t.point)}, false, &m.forces[0]) != nil {
+				continue // the tool stands still there
+			}
+			one := moment{kind: inPress, cylinder: name, inward: thrust < 0, tool: t.point, pose: p, forces: m.forces[0].Clone()}
+			one.unbounded = slices.ContainsFunc(one.forces.Reactions, func(f r2.Vec) bool { return r2.Norm(f) > mostGain*math.Abs(thrust) })
+			m.all.list = append(m.all.list, one)
+		}
+	}
+}
+
+// run follows a stroke into the parts.
+func (m *momenter) run(d *driven, g *goingStroke, kind momentKind) {
+	if g == nil {
+		return
+	}
+	<-g.done
+	if g.err != nil || g.result.Verdict == stroke.OutOfSteps {
+		m.all.unrun = fmt.Sprintf("the strokes of %s can't be computed", d.name)
+		return
+	}
+	r := g.result
+	poses := m.x.motion.alone(d.name)
+	at := func(s stroke.Sample, kind, of momentKind) {
+		if math.IsNaN(s.Stroke) || math.IsNaN(s.Acceleration) {
+			return // it never moved
+		}
+		i, _ := slices.BinarySearch(d.strokes, s.Stroke)
+		if i = min(i, len(poses)-1); i > 0 && s.Stroke-d.strokes[i-1] < d.strokes[i]-s.Stroke {
+			i--
+		}
+		m.add(moment{kind: kind, of: of, cylinder: d.name, inward: g.machine.Inward, pose: &poses[i], time: s.Time, speed: s.Speed, acceleration: s.Acceleration})
+	}
+	for i := 0; i < len(r.Course); i += strokeMoments {
+		at(r.Course[i], kind, kind)
+	}
+	at(r.PeakSpeed, kind, kind)
+	at(r.PeakAcceleration, kind, kind)
+	if r.Verdict != stroke.Arrives {
+		return
+	}
+	// A stop that gives evenly, F = k x, brakes hardest at its end, where it has given d: a = v²/d.
+	end, gives := r.Last, bumper
+	if cushion := d.y.Cushion; cushion.Given() && !cushion.Needle.Given() && !math.IsNaN(r.Entry.Speed) {
+		end, gives = r.Entry, cushion.Length.SI // its braking is not in the stroke
+	}
+	end.Stroke = r.Last.Stroke
+	end.Time = r.Last.Time
+	end.Acceleration = -math.Copysign(end.Speed*end.Speed/gives, end.Speed)
+	at(end, atArrival, kind)
+	end.Speed = 0 // where the stop has given most it is still
+	at(end, atArrival, kind)
+}
+
+// whenIn says which moment it is.
+func (x *examiner) whenIn(m *moment) string {
+	var text string
+	way := "out"
+	if m.inward {
+		way = "in"
+	}
+	of := map[momentKind]string{inRun: "stroke", inFirst: "first stroke, from empty,", inFall: "fall without air"}
+	switch m.kind {
+	case atRest:
+		text = "standing"
+	case inPress:
+		return fmt.Sprintf("%s, where %s %s and something holds %s", x.motion.when(m.pose), m.cylinder, map[bool]string{false: "pushes", true: "pulls"}[m.inward], m.tool)
+	case atArrival:
+		text = fmt.Sprintf("at the end of the %s %s of %s, %s after its valve shifts, when its stop takes the speed", of[m.of], way, m.cylinder, schema.Format(schema.TimeDim, m.time))
+	default:
+		text = fmt.Sprintf("in the %s %s of %s, %s after its valve shifts", of[m.kind], way, m.cylinder, schema.Format(schema.TimeDim, m.time))
+	}
+	text += " " + x.motion.when(m.pose)
+	if len(m.loads) > 0 {
+		text += ", with " + inWords(m.loads)
+	}
+	return text
+}
+
+// on is the force that comes onto a link at a point in a moment, as drawn: what the pin, a cylinder's end or a carried load puts there,
+// turned back with the link.
+func (x *examiner) on(m *moment, link, point string) r2.Vec {
+	mo := x.motion
+	var sum r2.Vec
+	ground, pivot := x.m.Links[link].Ground.Value, false
+	for i, j := range x.carried.joints {
+		if mo.points[j.Point] == point && (mo.links[j.Body] == link || ground && x.m.Links[mo.links[j.Body]].Ground.Value) {
+			sum, pivot = r2.Add(sum, m.forces.Reactions[i]), true
+		}
+	}
+	if ground {
+		return sum
+	}
+	if !pivot {
+		at := mo.point(point)
+		for _, load := range sorted(x.m.Loads) {
+			l := x.m.Loads[load]
+			if l.At.Value != point {
+				continue
+			}
+			if l.Mass.Given() {
+				a := r2.Add(r2.Scale(m.acceleration, m.pose.Velocity[at]), r2.Scale(m.speed*m.speed, m.pose.Acceleration[at]))
+				sum = r2.Add(sum, r2.Scale(l.Mass.SI, r2.Sub(r2.Vec{Y: -standardGravity}, a)))
+			} else if slices.Contains(m.loads, load) {
+				sum = r2.Add(sum, r2.Scale(l.Force.SI, r2.Vec{X: math.Cos(l.Towards.SI), Y: math.Sin(l.Towards.SI)}))
+			}
+		}
+	}
+	return r2.Rotate(sum, -m.pose.Angles[mo.link(link)], r2.Vec{})
+}
