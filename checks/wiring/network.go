@@ -20,7 +20,17 @@ type Resistor struct {
 }
 
 // A Diode lets current through from A to K.
-type Diode struct{ A, K int }
+type Diode struct {
+	A, K int
+	Drop float64 // at which it begins to conduct, V; 0.7 V where it is 0
+}
+
+func (d Diode) drop() float64 {
+	if d.Drop > 0 {
+		return d.Drop
+	}
+	return diodeDrop
+}
 
 // A Network has the nodes 0 to Nodes-1. Plus and Minus are those of the supply, Minus at 0 V.
 type Network struct {
@@ -29,6 +39,12 @@ type Network struct {
 	Volts       float64
 	Resistors   []Resistor
 	Diodes      []Diode
+	sources     []source // of current, which LetGo has beside its coils
+}
+
+type source struct {
+	a, b int // from a, by the source, to b
+	amps float64
 }
 
 // A Solution has the voltage of each node, NaN for one that hangs on nothing; the current of each resistor from A to B and of each
@@ -57,7 +73,7 @@ func (n *Network) Solve() (*Solution, error) {
 		changed := false
 		for i, d := range n.Diodes {
 			across := s.Volts[d.A] - s.Volts[d.K]
-			conducts := across > diodeDrop // of one node that hangs on nothing: NaN, and it does not
+			conducts := across > d.drop() // of one node that hangs on nothing: NaN, and it does not
 			if on[i] {
 				conducts = s.Diodes[i] > 0
 			}
@@ -120,7 +136,15 @@ func (n *Network) linear(on []bool) (*Solution, error) {
 		}
 		for i, d := range n.Diodes {
 			if on[i] && reached[d.A] {
-				stamp(d.A, d.K, diodeOhms, diodeDrop)
+				stamp(d.A, d.K, diodeOhms, d.drop())
+			}
+		}
+		for _, j := range n.sources {
+			if i := at[j.a]; i >= 0 {
+				c.SetVec(i, c.AtVec(i)-j.amps)
+			}
+			if i := at[j.b]; i >= 0 {
+				c.SetVec(i, c.AtVec(i)+j.amps)
 			}
 		}
 		var chol mat.Cholesky
@@ -151,7 +175,7 @@ func (n *Network) linear(on []bool) (*Solution, error) {
 	}
 	for i, d := range n.Diodes {
 		if on[i] && reached[d.A] {
-			s.Diodes[i] = (s.Volts[d.A] - s.Volts[d.K] - diodeDrop) / diodeOhms
+			s.Diodes[i] = (s.Volts[d.A] - s.Volts[d.K] - d.drop()) / diodeOhms
 			out(d.A, s.Diodes[i])
 			out(d.K, -s.Diodes[i])
 		}
