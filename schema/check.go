@@ -34,7 +34,9 @@ func check(m *Machine, mistakes *Mistakes) {
 	c.motion()
 	for _, name := range sorted(m.Fastenings) {
 		c.fastening(m.Fastenings[name])
+		c.joints(m.Fastenings[name])
 	}
+	c.base(m.Base)
 	c.air()
 	c.cycle()
 	for _, name := range sorted(m.People) {
