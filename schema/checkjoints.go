@@ -79,7 +79,7 @@ func (c *checker) base(b Base) {
 		}
 	}
 	on := func(at Coordinate, what string) {
-		if at.Given() && b.Feet.From.Given() && b.Feet.To.Given() && (at.SI < b.Feet.From.SI || at.SI > b.Feet.To.SI) {
+		if at.Given() && b.Feet.From.SI < b.Feet.To.SI && (at.SI < b.Feet.From.SI || at.SI > b.Feet.To.SI) {
 			c.add(at.Origin, "%s is %s, and the base stands from %s to %s: %s beside it holds nothing", at.Path, at, b.Feet.From, b.Feet.To, what)
 		}
 	}
