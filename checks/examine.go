@@ -36,6 +36,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.strokes()
 	x.supplies()
 	x.behaviours()
+	x.wiring()
 	x.zones()
 	x.firstAir()
 	return x.subjects

@@ -683,7 +683,7 @@ type Track struct {
 
 // Tracks are the courses that are known; says tells in words what a pose is like.
 func (d *Mechanism) Tracks(says func(c *checks.Course, pose int) string) []Track {
-	round := func(x float64) float64 { return math.Round(x*100) / 100 }
+	round := func(x float64) float64 { return math.Round(x*100)/100 + 0 } // never -0
 	var all []Track
 	for _, k := range d.Known() {
 		c := &d.courses[k]

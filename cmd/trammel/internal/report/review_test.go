@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -144,15 +145,137 @@ func TestJUnit(t *testing.T) {
 			t.Errorf("%.30q: after the end: %v", evil, err)
 		}
 		c := count(run.Specs[0].Judgements[0])
-		if all.Failures != c.Errors || all.Errors != 1 {
-			t.Errorf("%.30q: %d failures and %d errors, want %d and 1", evil, all.Failures, all.Errors, c.Errors)
+		if wrong := all.Suites[0]; wrong.Errors != 1 || wrong.Tests != 1 || wrong.Failures != 0 {
+			t.Errorf("%.30q: %+v for one mistake", evil, wrong)
 		}
 		machine := all.Suites[1]
+		if machine.Failures != c.Errors || machine.Errors != 0 {
+			t.Errorf("%.30q: %d failures and %d errors, want %d and 0", evil, machine.Failures, machine.Errors, c.Errors)
+		}
 		if want := c.Errors + c.Warnings + c.Notes + c.Open + c.Conceded + c.Passes; machine.Tests != want || len(machine.Cases) != want || machine.Skipped != c.Open+c.Conceded {
 			t.Errorf("%.30q: %d cases, %d skipped, want %d and %d", evil, len(machine.Cases), machine.Skipped, want, c.Open+c.Conceded)
 		}
 		if machine.Name != Plain(evil) {
 			t.Errorf("%.30q reads %.30q", evil, machine.Name)
+		}
+		if lines := strings.Count(machine.Out, "\n"); lines != c.Warnings+c.Notes {
+			t.Errorf("%.30q: %d lines of output for %d warnings and %d notes", evil, lines, c.Warnings, c.Notes)
+		}
+	}
+}
+
+// junitSchema is what JUnit.xsd (github.com/windyroad/JUnit-Schema, 3b076ff; copyright Windy Road Technology, Apache License 2.0) demands of
+// each element, taken from it by hand: attributes, those that must be there with what they must look like, and the elements in it in their
+// order, "one" that must be there, "any" number, or one of "either" at most.
+var junitSchema = map[string]struct {
+	required, optional map[string]string
+	children           [][2]string
+}{
+	"testsuites": {children: [][2]string{{"any", "testsuite"}}},
+	"testsuite": {
+		required: map[string]string{"id": `\d+`, "package": `.*`, "name": `.+`, "tests": `\d+`, "failures": `\d+`, "errors": `\d+`, "time": `\d+(\.\d+)?`,
+			"timestamp": `\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d`, "hostname": `.+`},
+		optional: map[string]string{"skipped": `\d+`},
+		children: [][2]string{{"one", "properties"}, {"any", "testcase"}, {"one", "system-out"}, {"one", "system-err"}},
+	},
+	"properties": {children: [][2]string{{"any", "property"}}},
+	"property":   {required: map[string]string{"name": `.+`, "value": `.*`}},
+	"testcase": {
+		required: map[string]string{"name": `.*`, "classname": `.*`, "time": `\d+(\.\d+)?`},
+		children: [][2]string{{"either", "skipped error failure"}},
+	},
+	"skipped":    {optional: map[string]string{"message": `.*`, "type": `.*`}}, // anything may stand in it
+	"error":      {required: map[string]string{"type": `.*`}, optional: map[string]string{"message": `.*`}},
+	"failure":    {required: map[string]string{"type": `.*`}, optional: map[string]string{"message": `.*`}},
+	"system-out": {},
+	"system-err": {},
+}
+
+type xmlElement struct {
+	XMLName  xml.Name
+	Attrs    []xml.Attr   `xml:",any,attr"`
+	Children []xmlElement `xml:",any"`
+}
+
+// misfits are the ways in which an element is not as JUnit.xsd wants it.
+func (e *xmlElement) misfits() (all []string) {
+	name := e.XMLName.Local
+	want, known := junitSchema[name]
+	if !known {
+		return []string{"there is no element " + name}
+	}
+	say := func(format string, args ...any) { all = append(all, name+": "+fmt.Sprintf(format, args...)) }
+	has := map[string]bool{}
+	for _, a := range e.Attrs {
+		has[a.Name.Local] = true
+		pattern, required := want.required[a.Name.Local]
+		optional, allowed := want.optional[a.Name.Local]
+		if !required && !allowed {
+			say("no attribute %s", a.Name.Local)
+		} else if !regexp.MustCompile(`(?s)^(?:` + pattern + optional + `)$`).MatchString(a.Value) {
+			say("%s=%.40q", a.Name.Local, a.Value)
+		}
+	}
+	for a := range want.required {
+		if !has[a] {
+			say("%s is missing", a)
+		}
+	}
+	rest := e.Children
+	for _, c := range want.children {
+		n := 0
+		for n < len(rest) && slices.Contains(strings.Fields(c[1]), rest[n].XMLName.Local) {
+			all = append(all, rest[n].misfits()...)
+			n++
+		}
+		if rest = rest[n:]; c[0] == "one" && n != 1 || c[0] == "either" && n > 1 {
+			say("%d of %s", n, c[1])
+		}
+	}
+	if len(rest) > 0 {
+		say("%s is out of place", rest[0].XMLName.Local)
+	}
+	return all
+}
+
+func TestJUnitFitsItsSchema(t *testing.T) {
+	runs := map[string]Run{"draft": exampleRun(t, "tray-lifter-draft"), "example": exampleRun(t, "tray-lifter")}
+	for _, c := range hostileCases {
+		runs[c.name] = c.run()
+	}
+	for name, run := range runs {
+		text := written(t, JUnit, run)
+		var root xmlElement
+		if err := xml.Unmarshal([]byte(text), &root); err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		for _, m := range root.misfits() {
+			t.Errorf("%s: %s", name, m)
+		}
+		ids := map[string]bool{}
+		for _, s := range root.Children {
+			for _, a := range s.Attrs {
+				if a.Name.Local == "id" && (ids[a.Value] || a.Value != strconv.Itoa(len(ids))) {
+					t.Errorf("%s: suite %d has the id %s", name, len(ids), a.Value)
+				} else if a.Name.Local == "id" {
+					ids[a.Value] = true
+				}
+			}
+		}
+	}
+	// And what the schema refuses is refused here.
+	good := written(t, JUnit, noGo())
+	for _, c := range [][2]string{
+		{` hostname="localhost"`, ""}, {"<properties></properties>", ""}, {"<system-err></system-err>", ""}, {`type="error"`, ""}, {`id="0"`, `id="first"`},
+		{"T00:00:00", "T00:00:00Z"}, {"<testsuites>", `<testsuites tests="1">`}, {"</failure>", "</failure><skipped/>"}, {"</testcase>", "<system-out/></testcase>"},
+	} {
+		bad := strings.Replace(good, c[0], c[1], 1)
+		var root xmlElement
+		if err := xml.Unmarshal([]byte(bad), &root); err != nil || bad == good {
+			t.Fatalf("%s for %s: %v", c[1], c[0], err)
+		}
+		if len(root.misfits()) == 0 {
+			t.Errorf("%s for %s passes", c[1], c[0])
 		}
 	}
 }

@@ -1,0 +1,119 @@
+package report
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+
+	"trammel.example/cmd/trammel/internal/drawing"
+)
+
+// browser opens a page in a headless Chromium, without a network.
+func browser(t *testing.T, run Run) context.Context {
+	t.Helper()
+	program := ""
+	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
+		if found, err := exec.LookPath(name); err == nil {
+			program = found
+			break
+		}
+	}
+	if program == "" {
+		t.Skip("there is no Chromium here to open a page with (Debian: apt-get install chromium)")
+	}
+	file := filepath.Join(t.TempDir(), "page.html")
+	if err := os.WriteFile(file, []byte(written(t, HTML, run)), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(program), chromedp.NoSandbox, chromedp.WindowSize(1000, 800))
+	allocated, release := chromedp.NewExecAllocator(t.Context(), options...)
+	t.Cleanup(release)
+	ctx, closeTab := chromedp.NewContext(allocated)
+	t.Cleanup(closeTab)
+	ctx, cancel := context.WithTimeout(ctx, 2*time.Minute)
+	t.Cleanup(cancel)
+	if err := chromedp.Run(ctx, chromedp.Navigate("file://"+file)); err != nil {
+		t.Fatal(err)
+	}
+	return ctx
+}
+
+// shown is what a person sees of the mechanism, read from the page.
+type shown struct {
+	Says, Value, Spoken string
+	Parts               []string // where each part stands
+}
+
+func look(t *testing.T, ctx context.Context, actions ...chromedp.Action) shown {
+	t.Helper()
+	var text string
+	read := `(() => {
+		const figure = document.querySelector("[data-motion]"), slider = figure.querySelector("input");
+		return JSON.stringify({Says: figure.querySelector("output").textContent, Value: slider.value, Spoken: slider.getAttribute("aria-valuetext"),
+			Parts: [...document.querySelectorAll("#m1-live use")].map(u => u.getAttribute("transform"))});
+	})()`
+	if err := chromedp.Run(ctx, append(actions, chromedp.Evaluate(read, &text))...); err != nil {
+		t.Fatal(err)
+	}
+	var s shown
+	if err := json.Unmarshal([]byte(text), &s); err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// TestScrubbing moves the slider of a page by keys, as a person would, and reads the pose: it must be the one that was computed.
+func TestScrubbing(t *testing.T) {
+	run := exampleRun(t, "tray-lifter")
+	m, err := machineOnPage(run.Specs[0].Judgements[0], run.view(run.Specs[0].Judgements[0].Machine), "m1")
+	if err != nil {
+		t.Fatal(err)
+	}
+	track := m.Tracks[0]
+	ctx := browser(t, run)
+	const slider = "#m1-pose"
+	at := func(got shown, i int) {
+		t.Helper()
+		if got.Says != track.Says[i] || got.Spoken != track.Says[i] || got.Value != fmt.Sprint(i) {
+			t.Errorf("pose %d is shown as %+v, and is %s", i, got, track.Says[i])
+		}
+		if want := placesOf(track, i); strings.Join(got.Parts, ";") != strings.Join(want, ";") {
+			t.Errorf("pose %d shows its parts at %v, want %v", i, got.Parts, want)
+		}
+	}
+	last := len(track.Parts) - 1
+	at(look(t, ctx), 0)
+	at(look(t, ctx, chromedp.SendKeys(slider, kb.ArrowRight)), 1)
+	at(look(t, ctx, chromedp.SendKeys(slider, strings.Repeat(kb.ArrowRight, 6))), 7)
+	at(look(t, ctx, chromedp.SendKeys(slider, kb.ArrowLeft)), 6)
+	at(look(t, ctx, chromedp.SendKeys(slider, kb.End)), last)
+	at(look(t, ctx, chromedp.SendKeys(slider, kb.Home)), 0)
+
+	// The button moves it by itself, and stops.
+	moved := `document.querySelector("` + slider + `").value !== "0"`
+	held := look(t, ctx, chromedp.Click("[data-motion] button"), chromedp.Poll(moved, nil), chromedp.Click("[data-motion] button"))
+	if later := look(t, ctx, chromedp.Sleep(100*time.Millisecond)); later.Value != held.Value {
+		t.Errorf("held at pose %s, and %s a moment later", held.Value, later.Value)
+	}
+	var i int
+	if _, err := fmt.Sscan(held.Value, &i); err != nil {
+		t.Fatal(err)
+	}
+	at(held, i)
+}
+
+func placesOf(track drawing.Track, i int) (all []string) {
+	for _, p := range track.Parts[i] {
+		all = append(all, fmt.Sprintf("translate(%v %v) rotate(%v)", p[0], p[1], p[2]))
+	}
+	return all
+}
