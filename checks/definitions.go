@@ -23,6 +23,7 @@ type Definition struct {
 var dimensions = map[string]schema.Dimension{
 	"#Length": schema.LengthDim, "#Pressure": schema.PressureDim, "#Force": schema.ForceDim, "#Torque": schema.TorqueDim,
 	"#Energy": schema.EnergyDim, "#Mass": schema.MassDim, "#Angle": schema.AngleDim, "#Speed": schema.SpeedDim,
+	"#Voltage": schema.VoltageDim, "#Current": schema.CurrentDim, "#Power": schema.PowerDim,
 	"#Temperature": schema.TemperatureDim, "#Flow": schema.FlowDim, "#Volume": schema.VolumeDim, "#Time": schema.TimeDim,
 	"#SecondMoment": schema.MomentDim, "#Stress": schema.StressDim,
 	"#Conductance": schema.ConductanceDim, "#Acceleration": schema.AccelerationDim,

@@ -34,6 +34,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.strokes()
 	x.supplies()
 	x.behaviours()
+	x.wiring()
 	x.zones()
 	x.firstAir()
 	return x.subjects

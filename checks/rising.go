@@ -31,6 +31,7 @@ func NewRising(m *schema.Machine) *Rising {
 	x.hoses()
 	x.fourBars()
 	x.fastenings()
+	x.wiring()
 	return &Rising{m, x.motion, x.subjects}
 }
 

@@ -37,6 +37,7 @@ func check(m *Machine, mistakes *Mistakes) {
 	}
 	c.air()
 	c.cycle()
+	c.wiring()
 	for _, name := range sorted(m.People) {
 		c.zone(m.People[name])
 	}
@@ -548,23 +549,7 @@ func (c *checker) start(valve string, position Text) {
 		c.add(position.Origin, "%s names a valve that no coil moves: the controller switches coils", position.Path)
 		return
 	}
-	coils := []string{"14"}
-	two := p.Returns.Value == "nothing"
-	switch p.Function.Value {
-	case "5/3":
-		coils = []string{"12", "14"}
-	case "5/2":
-		if two {
-			coils = []string{"12", "14"}
-		}
-	default:
-		coils = []string{"12"}
-		if two {
-			coils = []string{"10", "12"}
-		} else if p.Rest.Value == "open" {
-			coils = []string{"10"}
-		}
-	}
+	coils := p.Coils()
 	if !slices.Contains(coils, position.Value) {
 		c.add(position.Origin, "%s is `%s`, and the coils of this %s bring about %s", position.Path, position.Value, p.Function.Value, orList(coils))
 	}

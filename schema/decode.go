@@ -16,6 +16,8 @@ var dimensionOf = map[reflect.Type]Dimension{
 	reflect.TypeFor[Rate](): RateDim, reflect.TypeFor[SecondMoment](): MomentDim, reflect.TypeFor[Area](): AreaDim,
 	reflect.TypeFor[Flow](): FlowDim, reflect.TypeFor[Volume](): VolumeDim,
 	reflect.TypeFor[Conductance](): ConductanceDim, reflect.TypeFor[Energy](): EnergyDim, reflect.TypeFor[Speed](): SpeedDim,
+	reflect.TypeFor[Voltage](): VoltageDim, reflect.TypeFor[Current](): CurrentDim, reflect.TypeFor[Power](): PowerDim,
+	reflect.TypeFor[Resistance](): ResistanceDim,
 }
 
 var (

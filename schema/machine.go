@@ -41,6 +41,7 @@ type Machine struct {
 	Fastenings map[string]Fastening `cue:"fastenings"`
 	Air        Air                  `cue:"air"`
 	Cycle      Cycle                `cue:"cycle"`
+	Wiring     Wiring               `cue:"wiring"`
 	People     map[string]Zone      `cue:"people"`
 	FirstAir   FirstAir             `cue:"firstAir"`
 	Purchases  []Purchase           `cue:"purchases"`
@@ -444,6 +445,123 @@ type AirPart struct {
 	Throttles Throttle        `cue:"throttles"`
 	Fills     Conductance     `cue:"fills"`
 	Vents     Passage         `cue:"vents"`
+	Coil      Coil            `cue:"coil"`
+}
+
+// A Wiring is the circuit that switches the coils.
+type Wiring struct {
+	Origin
+	Supply      ElectricSupply          `cue:"supply"`
+	Fuses       map[string]Fuse         `cue:"fuses"`
+	Contacts    map[string]Contact      `cue:"contacts"`
+	Drivers     map[string]Driver       `cue:"drivers"`
+	Controllers map[string]Controller   `cue:"controllers"`
+	Diodes      map[string]Diode        `cue:"diodes"`
+	Loads       map[string]ElectricLoad `cue:"loads"`
+	Joints      []Text                  `cue:"joints"`
+	Wires       map[string]Wire         `cue:"wires"`
+}
+
+type ElectricSupply struct {
+	Origin
+	Volts     Voltage `cue:"volts"`
+	Current   Current `cue:"current"`
+	Kind      Text    `cue:"kind"`
+	Tolerance Number  `cue:"tolerance"`
+}
+
+type Fuse struct {
+	Origin
+	Current Current    `cue:"current"`
+	Ohms    Resistance `cue:"ohms"`
+}
+
+// A Contact is shut in normal service.
+type Contact struct {
+	Origin
+	Opens   Text    `cue:"opens"`
+	Current Current `cue:"current"`
+}
+
+type Driver struct {
+	Origin
+	Side       Text       `cue:"side"`
+	Current    Current    `cue:"current"`
+	Ohms       Resistance `cue:"ohms"`
+	Suppressed Flag       `cue:"suppressed"`
+	Pulled     Flag       `cue:"pulled"`
+}
+
+type Controller struct {
+	Origin
+	Outputs map[string]Output `cue:"outputs"`
+	Active  Text              `cue:"active"`
+	Draws   Current           `cue:"draws"`
+	Least   Voltage           `cue:"least"`
+}
+
+type Output struct {
+	Origin
+	Current Current `cue:"current"`
+	AtReset Text    `cue:"atReset"`
+}
+
+type Diode struct {
+	Origin
+	Current Current `cue:"current"`
+	Blocks  Voltage `cue:"blocks"`
+}
+
+// An ElectricLoad is what else hangs on the supply.
+type ElectricLoad struct {
+	Origin
+	Draws Current `cue:"draws"`
+}
+
+type Wire struct {
+	Origin
+	From   Text   `cue:"from"`
+	To     Text   `cue:"to"`
+	Length Length `cue:"length"`
+	Area   Area   `cue:"area"`
+	AWG    Number `cue:"awg"`
+}
+
+// A Coil moves a valve, or opens its pilot.
+type Coil struct {
+	Origin
+	Volts      Voltage    `cue:"volts"`
+	Watts      Power      `cue:"watts"`
+	Current    Current    `cue:"current"`
+	Ohms       Resistance `cue:"ohms"`
+	Kind       Text       `cue:"kind"`
+	Tolerance  Number     `cue:"tolerance"`
+	Duty       Number     `cue:"duty"`
+	Suppressed Text       `cue:"suppressed"`
+}
+
+// Coils are the positions that a valve's coils bring about: none where no coil moves it.
+func (p AirPart) Coils() []string {
+	if p.Kind.Value != "valve" || p.Moved.Value != "coil" {
+		return nil
+	}
+	two := p.Returns.Value == "nothing"
+	switch p.Function.Value {
+	case "5/3":
+		return []string{"12", "14"}
+	case "5/2":
+		if two {
+			return []string{"12", "14"}
+		}
+		return []string{"14"}
+	}
+	if two {
+		return []string{"10", "12"}
+	}
+	if p.Rest.Value == "open" {
+		return []string{"10"}
+	}
+	return []string{"12"}
 }
 
 // A Vessel keeps air under pressure.

@@ -23,6 +23,10 @@ const (
 	ConductanceDim  Dimension = "conductance"           // m³/(s·Pa) of free air
 	RateDim         Dimension = "spring rate"           // N/m
 	MomentDim       Dimension = "second moment of area" // m⁴
+	VoltageDim      Dimension = "voltage"               // V
+	CurrentDim      Dimension = "current"               // A
+	PowerDim        Dimension = "power"                 // W
+	ResistanceDim   Dimension = "resistance"            // Ω
 	NumberDim       Dimension = "number"                // 1
 )
 
@@ -67,6 +71,8 @@ var units = []Unit{
 	{"L/(s bar)", ConductanceDim, 1e-8, 0}, {"dm3/(s bar)", ConductanceDim, 1e-8, 0},
 	{"N/mm", RateDim, 1e3, 0}, {"N/m", RateDim, 1, 0},
 	{"mm4", MomentDim, 1e-12, 0}, {"cm4", MomentDim, 1e-8, 0},
+	{"V", VoltageDim, 1, 0}, {"mV", VoltageDim, 1e-3, 0}, {"A", CurrentDim, 1, 0}, {"mA", CurrentDim, 1e-3, 0},
+	{"W", PowerDim, 1, 0}, {"ohm", ResistanceDim, 1, 0}, {"mohm", ResistanceDim, 1e-3, 0},
 	{"", NumberDim, 1, 0},
 }
 

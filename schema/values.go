@@ -58,6 +58,10 @@ type (
 	Rate         struct{ Quantity } // N/m
 	SecondMoment struct{ Quantity } // m⁴
 	Area         struct{ Quantity } // m²
+	Voltage      struct{ Quantity } // V
+	Current      struct{ Quantity } // A
+	Power        struct{ Quantity } // W
+	Resistance   struct{ Quantity } // Ω
 	Number       struct{ Quantity } // 1
 )
 

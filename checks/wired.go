@@ -1,0 +1,829 @@
+package checks
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+
+	"trammel.example/checks/wiring"
+	"trammel.example/schema"
+)
+
+const (
+	// contactOhms is what a contact in good order has. Common practice, no source.
+	contactOhms = 0.05
+	// fuseDrop is what is lost in a fuse at its rated current, V. Common practice, no source.
+	fuseDrop = 0.1
+	// inrush is how much more an alternating current's coil takes while its core is open. Common practice, no source.
+	inrush = 5
+	// inHand is what a supply has over what is drawn from it. Common practice, no source; rules/wiring.cue has it too.
+	inHand = 1.25
+	// wireLost is the share of the voltage that wires may lose. Common practice, no source; rules/wiring.cue has it too.
+	wireLost = 0.05
+	// live is the share of its voltage from which a coil may stay pulled in. Common practice, no source: it lets go at 0.1 to 0.4.
+	live = 0.1
+	// felt is the share of the supply's voltage by which a driver is known for a coil's: less than what a diode takes that is turned round.
+	felt = 0.02
+)
+
+// fuseSizes are rated currents of IEC 60127, A.
+var fuseSizes = []float64{0.1, 0.125, 0.16, 0.2, 0.25, 0.315, 0.4, 0.5, 0.63, 0.8, 1, 1.25, 1.6, 2, 2.5, 3.15, 4, 5, 6.3, 8, 10}
+
+// An electric is the wiring of a machine made ready for the solver.
+type electric struct {
+	x     *examiner
+	w     schema.Wiring
+	nodes map[string]int
+	coils []schema.CoilOf
+	area  map[string]float64 // of wires in place of their own, m²
+	// drivenBy are the drivers through which a coil gets its current, by the coil's name; a coil with none hangs on contacts alone.
+	drivenBy map[string][]string
+	sets     [][]string      // of coils that are on together
+	turned   map[string]bool // coils whose plus and minus are exchanged: what else is computed leaves their diodes out
+}
+
+// A wireState is one way in which the circuit stands.
+type wireState struct {
+	volts   float64
+	drivers map[string]bool
+	opens   string // the contacts that are open
+}
+
+// A wired is the solution of a state, by the names of what stands in it.
+type wired struct {
+	coils   map[string]float64 // voltage from plus to minus
+	current map[string]float64 // of wires, fuses and drivers, without sign
+	drop    map[string]float64 // of wires, V
+	volts   func(terminal string) float64
+	supply  float64
+}
+
+func (x *examiner) wiring() {
+	if !x.m.Wiring.Given() {
+		return
+	}
+	e := &electric{x: x, w: x.m.Wiring, nodes: map[string]int{}, coils: x.m.CoilsOf(), area: map[string]float64{}, drivenBy: map[string][]string{}, turned: map[string]bool{}}
+	for _, name := range sorted(x.m.Terminals()) {
+		for _, t := range x.m.Terminals()[name] {
+			e.nodes[t] = len(e.nodes)
+		}
+	}
+	for _, c := range e.coils {
+		for _, d := range sorted(e.w.Drivers) {
+			s, err := e.solve(wireState{volts: e.w.Supply.Volts.SI, drivers: map[string]bool{d: true}})
+			without, err2 := e.solve(wireState{volts: e.w.Supply.Volts.SI})
+			if err == nil && err2 == nil && math.Abs(s.coils[c.Name]) > felt*e.w.Supply.Volts.SI && math.Abs(without.coils[c.Name]) <= felt*e.w.Supply.Volts.SI {
+				e.drivenBy[c.Name] = append(e.drivenBy[c.Name], d)
+			}
+		}
+	}
+	for _, c := range e.coils {
+		s, err := e.solve(wireState{volts: e.w.Supply.Volts.SI, drivers: e.driversFor([]string{c.Name})})
+		e.turned[c.Name] = err == nil && s.coils[c.Name] < 0 && e.coilOf(c).Suppressed.Value == "diode"
+	}
+	e.sets = e.together()
+	for _, c := range e.coils {
+		e.coil(c)
+	}
+	for _, name := range sorted(e.w.Drivers) {
+		e.driver(name)
+	}
+	for _, name := range sorted(e.w.Wires) {
+		e.wire(name)
+	}
+	for _, name := range sorted(e.w.Fuses) {
+		e.fuse(name)
+	}
+	for _, name := range sorted(e.w.Contacts) {
+		e.contact(name)
+	}
+	for _, name := range sorted(e.w.Controllers) {
+		e.controller(name)
+	}
+	e.source()
+}
+
+func ohmsOf(c schema.Coil) float64 {
+	switch {
+	case c.Ohms.Given():
+		return c.Ohms.SI
+	case c.Current.Given():
+		return c.Volts.SI / c.Current.SI
+	}
+	return c.Volts.SI * c.Volts.SI / c.Watts.SI
+}
+
+func (e *electric) coilOf(c schema.CoilOf) schema.Coil { return e.x.m.Air.Parts[c.Valve].Coil }
+
+func (e *electric) ohmsOfWire(name string) float64 {
+	w := e.w.Wires[name]
+	perMetre := 0.0
+	switch area, other := e.area[name]; {
+	case other:
+		perMetre = wiring.OhmsPerMetre(area)
+	case w.AWG.Given():
+		perMetre = wiring.OhmsPerMetreAWG(w.AWG.SI)
+	default:
+		perMetre = wiring.OhmsPerMetre(w.Area.SI)
+	}
+	return wiring.Warm(perMetre*w.Length.SI, e.x.m.Site.Warmest.SI)
+}
+
+func (e *electric) areaOf(name string) float64 {
+	w := e.w.Wires[name]
+	if area, other := e.area[name]; other {
+		return area
+	}
+	if w.AWG.Given() {
+		return wiring.AreaOfAWG(w.AWG.SI)
+	}
+	return w.Area.SI
+}
+
+// solve finds the voltages. Coils are cold, at 20 °C: then they take the most.
+func (e *electric) solve(state wireState) (*wired, error) {
+	n := wiring.Network{Nodes: len(e.nodes), Plus: e.nodes["supply.+"], Minus: e.nodes["supply.-"], Volts: state.volts}
+	add := func(a, b string, ohms float64) int {
+		n.Resistors = append(n.Resistors, wiring.Resistor{A: e.nodes[a], B: e.nodes[b], Ohms: ohms})
+		return len(n.Resistors) - 1
+	}
+	named := map[string]int{}
+	for _, name := range sorted(e.w.Wires) {
+		w := e.w.Wires[name]
+		named[name] = add(w.From.Value, w.To.Value, e.ohmsOfWire(name))
+	}
+	wires := maps.Clone(named)
+	for _, name := range sorted(e.w.Fuses) {
+		f := e.w.Fuses[name]
+		ohms := fuseDrop / f.Current.SI
+		if f.Ohms.Given() {
+			ohms = f.Ohms.SI
+		}
+		named[name] = add(name+".1", name+".2", ohms)
+	}
+	for _, name := range sorted(e.w.Contacts) {
+		if state.opens == "" || e.w.Contacts[name].Opens.Value != state.opens {
+			named[name] = add(name+".1", name+".2", contactOhms)
+		}
+	}
+	for _, name := range sorted(e.w.Drivers) {
+		if state.drivers[name] {
+			named[name] = add(name+".out", name+".common", e.w.Drivers[name].Ohms.SI)
+		}
+	}
+	for _, name := range sorted(e.w.Controllers) {
+		if draws := e.w.Controllers[name].Draws; draws.Given() {
+			add(name+".+", name+".-", e.w.Supply.Volts.SI/draws.SI)
+		}
+	}
+	for _, name := range sorted(e.w.Loads) {
+		add(name+".+", name+".-", e.w.Supply.Volts.SI/e.w.Loads[name].Draws.SI)
+	}
+	for _, c := range e.coils {
+		add(c.Plus, c.Minus, ohmsOf(e.coilOf(c)))
+		if e.coilOf(c).Suppressed.Value == "diode" && !e.turned[c.Name] {
+			n.Diodes = append(n.Diodes, wiring.Diode{A: e.nodes[c.Minus], K: e.nodes[c.Plus]})
+		}
+	}
+	for _, name := range sorted(e.w.Diodes) {
+		n.Diodes = append(n.Diodes, wiring.Diode{A: e.nodes[name+".A"], K: e.nodes[name+".K"]})
+	}
+	s, err := n.Solve()
+	if err != nil {
+		return nil, err
+	}
+	out := &wired{coils: map[string]float64{}, current: map[string]float64{}, drop: map[string]float64{}, supply: s.Supply}
+	out.volts = func(terminal string) float64 { return s.Volts[e.nodes[terminal]] }
+	for name, i := range named {
+		out.current[name] = math.Abs(s.Currents[i])
+	}
+	for name, i := range wires {
+		out.drop[name] = math.Abs(s.Currents[i]) * n.Resistors[i].Ohms
+	}
+	for _, c := range e.coils {
+		v := out.volts(c.Plus) - out.volts(c.Minus)
+		if math.IsNaN(v) {
+			v = 0
+		}
+		out.coils[c.Name] = v
+	}
+	return out, nil
+}
+
+// driversFor are those that are on when some coils are wanted.
+func (e *electric) driversFor(coils []string) map[string]bool {
+	on := map[string]bool{}
+	for _, c := range coils {
+		for _, d := range e.drivenBy[c] {
+			on[d] = true
+		}
+	}
+	return on
+}
+
+// A spell is a time during which a coil is on.
+type spell struct{ from, long float64 }
+
+// spells are when the plan has each coil on: from the step that its position drives until the rod is sent back.
+func (e *electric) spells() map[string][]spell {
+	plan := e.x.m.Cycle.ByCylinder()
+	period := e.x.m.Cycle.Period.SI
+	all := map[string][]spell{}
+	for _, name := range sorted(e.x.m.Cylinders) {
+		steps := plan[name]
+		for _, end := range []string{"rear", "front"} {
+			l, why := e.x.plumber().line(name, end)
+			if why != "" {
+				continue
+			}
+			way := map[string]string{"rear": "out", "front": "in"}[end]
+			for _, c := range e.coils {
+				drives := c.Position == "14" && l.outlet == "4" || c.Position == "12" && l.outlet == "2"
+				if c.Valve != l.valve || !drives {
+					continue
+				}
+				for i, s := range steps {
+					if s.Goes.Value != way {
+						continue
+					}
+					long := steps[(i+1)%len(steps)].At.SI - s.At.SI
+					if long <= 0 {
+						long += period
+					}
+					all[c.Name] = append(all[c.Name], spell{s.At.SI, long})
+				}
+			}
+		}
+	}
+	return all
+}
+
+// together are the sets of coils that the plan has on at once, one for each moment at which one comes on; without a plan, one coil of
+// every valve.
+func (e *electric) together() (sets [][]string) {
+	spells := e.spells()
+	period := e.x.m.Cycle.Period.SI
+	for _, name := range sorted(spells) {
+		for _, s := range spells[name] {
+			var set []string
+			for _, other := range sorted(spells) {
+				if slices.ContainsFunc(spells[other], func(o spell) bool { return math.Mod(s.from-o.from+period, period) < o.long }) {
+					set = append(set, other)
+				}
+			}
+			sets = append(sets, set)
+		}
+	}
+	if len(sets) == 0 {
+		var set []string
+		valves := map[string]bool{}
+		for _, c := range slices.Backward(e.coils) { // 14 before 12
+			if !valves[c.Valve] {
+				valves[c.Valve] = true
+				set = append(set, c.Name)
+			}
+		}
+		slices.Sort(set)
+		sets = append(sets, set)
+	}
+	return sets
+}
+
+// worst goes through the sets of coils, with one more that is asked after, at a supply voltage, and gives the largest of a value.
+func (e *electric) worst(volts float64, with string, value func(*wired) float64) (most float64, set []string) {
+	most = math.Inf(-1)
+	for _, s := range e.sets {
+		if with != "" && !slices.Contains(s, with) {
+			if len(e.sets) > 1 {
+				continue
+			}
+			s = append(slices.Clone(s), with)
+		}
+		solved, err := e.solve(wireState{volts: volts, drivers: e.driversFor(s)})
+		if err != nil {
+			continue
+		}
+		if v := value(solved); v > most {
+			most, set = v, s
+		}
+	}
+	if with != "" && math.IsInf(most, -1) {
+		if solved, err := e.solve(wireState{volts: volts, drivers: e.driversFor([]string{with})}); err == nil {
+			return value(solved), []string{with}
+		}
+	}
+	return most, set
+}
+
+func (e *electric) coil(c schema.CoilOf) {
+	coil, supply := e.coilOf(c), e.w.Supply
+	s := newSubject(e.x.m, "coil", c.Name, coil.At)
+	e.x.add(s)
+	if a := coil.Suppressed; a.Assumed != "" {
+		e.x.assume(s, a.Path, a.Value, a.Assumed)
+	}
+	amps := coil.Volts.SI / ohmsOf(coil)
+	s.set("rated", schema.VoltageDim, coil.Volts.SI, coil.Volts)
+	s.set("takes", schema.CurrentDim, amps, coil.Watts, coil.Current, coil.Ohms)
+	s.text("plus", c.Plus)
+	s.text("minus", c.Minus)
+	s.flag("otherKind", coil.Kind.Value != supply.Kind.Value, coil.Kind, supply.Kind)
+	s.text("supplyKind", supply.Kind.Value)
+	if pin, output := e.reaches(c, func(t string) bool { return e.isOutput(t) }); pin != "" {
+		s.text("pin", pin)
+		s.set("pinCurrent", schema.CurrentDim, supply.Volts.SI/ohmsOf(coil), coil.Watts, coil.Current, coil.Ohms)
+		s.set("pinLimit", schema.CurrentDim, output.Current.SI, output.Current)
+		return // what it gets by a pin that can't bear it is nothing to go by
+	}
+	low := supply.Volts.SI * (1 - supply.Tolerance.SI)
+	lost, set := e.worst(low, c.Name, func(w *wired) float64 { return -math.Abs(w.coils[c.Name]) })
+	lowest := -lost
+	alone, err := e.solve(wireState{volts: supply.Volts.SI * (1 + supply.Tolerance.SI), drivers: e.driversFor([]string{c.Name})})
+	if err != nil || math.IsInf(lost, 0) {
+		s.open(fmt.Sprintf("its voltage can't be computed: %v", err), "lowest")
+		return
+	}
+	from := []schema.Input{supply.Volts, coil.Volts}
+	if s.flag("reversed", e.turned[c.Name], coil.Suppressed); e.turned[c.Name] {
+		return
+	}
+	if lowest < live*low {
+		s.flag("dead", true, coil.Volts)
+		return
+	}
+	s.flag("dead", false)
+	s.set("lowest", schema.VoltageDim, lowest, from...)
+	s.set("least", schema.VoltageDim, (1-coil.Tolerance.SI)*coil.Volts.SI, coil.Volts)
+	s.worst("lowest", "with "+inWords(set)+" on, and a supply of "+schema.Format(schema.VoltageDim, low))
+	s.set("highest", schema.VoltageDim, math.Abs(alone.coils[c.Name]), from...)
+	s.set("most", schema.VoltageDim, (1+coil.Tolerance.SI)*coil.Volts.SI, coil.Volts)
+	warm := wiring.Warm(ohmsOf(coil), e.x.m.Site.Warmest.SI+coilRise)
+	s.set("warmCurrent", schema.CurrentDim, lowest/warm, from...)
+	// The supply's own tolerance is not the wires' fault.
+	s.set("lostShare", schema.NumberDim, (low-lowest)/low, e.blameWires(c, low)...)
+	s.text("remedyWire", e.wider(c, low))
+	s.text("remedyVolts", e.otherVolts(c, coil, low, lowest))
+	e.quenching(s, c, coil, alone)
+	e.resetting(s, c)
+	e.stopping(s, c)
+	if plan := e.spells()[c.Name]; len(plan) > 0 {
+		on := 0.0
+		for _, p := range plan {
+			on += p.long
+		}
+		s.set("onShare", schema.NumberDim, on/e.x.m.Cycle.Period.SI, coil.Duty, e.x.m.Cycle.Period)
+		s.set("duty", schema.NumberDim, coil.Duty.SI, coil.Duty)
+		s.set("onTime", schema.TimeDim, on, e.x.m.Cycle.Period)
+		s.set("period", schema.TimeDim, on/coil.Duty.SI, e.x.m.Cycle.Period)
+	}
+}
+
+// coilRise is how much warmer than the room a coil gets that stays on, K. Common practice, no source: 40 to 70.
+const coilRise = 60
+
+// blameWires are the wires on the coil's way, the one that loses most first.
+func (e *electric) blameWires(c schema.CoilOf, volts float64) []schema.Input {
+	s, err := e.solve(wireState{volts: volts, drivers: e.driversFor([]string{c.Name})})
+	if err != nil {
+		return nil
+	}
+	worst := e.mostLost(s)
+	w := e.w.Wires[worst]
+	return []schema.Input{w.Area, w.AWG, w.Length}
+}
+
+func (e *electric) mostLost(s *wired) string {
+	names := sorted(e.w.Wires)
+	most := names[0]
+	for _, name := range names {
+		if s.drop[name] > 1.000001*s.drop[most] { // like wires by their names, and not by the last digit
+			most = name
+		}
+	}
+	return most
+}
+
+// wider makes the wire that loses most the next size, again and again, until the coil has its voltage.
+func (e *electric) wider(c schema.CoilOf, low float64) string {
+	defer clear(e.area)
+	var changed []string
+	for range 40 {
+		lost := 0.0
+		var at *wired
+		for _, set := range e.sets {
+			s, err := e.solve(wireState{volts: low, drivers: e.driversFor(append(slices.Clone(set), c.Name))})
+			if err != nil {
+				return ""
+			}
+			if v := low - math.Abs(s.coils[c.Name]); v > lost || at == nil {
+				lost, at = v, s
+			}
+		}
+		if lost <= wireLost*low {
+			if len(changed) == 0 {
+				return "Take wires of a larger area"
+			}
+			var words []string
+			for _, name := range changed {
+				words = append(words, fmt.Sprintf("%s %s", name, schema.Format(schema.AreaDim, e.area[name])))
+			}
+			return fmt.Sprintf("Give %s: computed again, the coil has %s then", inWords(words), schema.Format(schema.VoltageDim, low-lost))
+		}
+		worst := e.mostLost(at)
+		next := slices.IndexFunc(wiring.Areas(), func(a float64) bool { return a > 1.001*e.areaOf(worst) })
+		if next < 0 {
+			return "No usual wire does: bring the supply nearer, or take a higher voltage for supply and coils"
+		}
+		e.area[worst] = wiring.Areas()[next]
+		if !slices.Contains(changed, worst) {
+			changed = append(changed, worst)
+		}
+	}
+	return "Too much is lost outside the wires: look at fuses, contacts and drivers, or take a higher voltage for supply and coils"
+}
+
+// otherVolts is what brings a coil's voltage between its limits: the voltage of supply or coil that fits.
+func (e *electric) otherVolts(c schema.CoilOf, coil schema.Coil, low, lowest float64) string {
+	supply := e.w.Supply.Volts.SI
+	share := lowest / low // what arrives
+	if ratio := supply * share / coil.Volts.SI; ratio > 0.8 && ratio < 1.2 {
+		return fmt.Sprintf("Set the supply to %s", schema.Format(schema.VoltageDim, coil.Volts.SI/share))
+	}
+	return fmt.Sprintf("Take coils for %s, or a supply of %s for these", schema.Format(schema.VoltageDim, supply), schema.Format(schema.VoltageDim, coil.Volts.SI))
+}
+
+// What a way along the circuit may go through beside wires.
+type through int
+
+const (
+	fuses through = 1 << iota
+	contacts
+	takers // coils, drivers, loads and controllers, which may fail as a short
+)
+
+// net are the terminals that hang together with one by wires and what is given. It goes through no taker from a terminal where it ends.
+func (e *electric) net(from string, over through, ends map[string]bool) map[string]bool {
+	seen := map[string]bool{from: true}
+	for grown := true; grown; {
+		grown = false
+		join := func(a, b string) {
+			if seen[a] != seen[b] {
+				seen[a], seen[b], grown = true, true, true
+			}
+		}
+		taker := func(a, b string) {
+			if over&takers != 0 && (seen[a] && !ends[a] || seen[b] && !ends[b]) {
+				join(a, b)
+			}
+		}
+		for _, w := range e.w.Wires {
+			join(w.From.Value, w.To.Value)
+		}
+		if over&fuses != 0 {
+			for name := range e.w.Fuses {
+				join(name+".1", name+".2")
+			}
+		}
+		if over&contacts != 0 {
+			for name := range e.w.Contacts {
+				join(name+".1", name+".2")
+			}
+		}
+		for name := range e.w.Drivers {
+			taker(name+".out", name+".common")
+		}
+		for name := range e.w.Controllers {
+			taker(name+".+", name+".-")
+		}
+		for name := range e.w.Loads {
+			taker(name+".+", name+".-")
+		}
+		for _, c := range e.coils {
+			taker(c.Plus, c.Minus)
+		}
+	}
+	return seen
+}
+
+func (e *electric) isOutput(terminal string) bool {
+	name, out, _ := strings.Cut(terminal, ".")
+	k, ok := e.w.Controllers[name]
+	if !ok {
+		return false
+	}
+	_, ok = k.Outputs[out]
+	return ok
+}
+
+// reaches finds the controller's output to which a coil is joined with nothing between.
+func (e *electric) reaches(c schema.CoilOf, is func(string) bool) (string, schema.Output) {
+	for _, terminal := range []string{c.Plus, c.Minus} {
+		net := e.net(terminal, fuses|contacts, nil)
+		if net["supply.+"] || net["supply.-"] {
+			continue
+		}
+		for _, t := range sorted(net) {
+			if is(t) {
+				name, out, _ := strings.Cut(t, ".")
+				return t, e.w.Controllers[name].Outputs[out]
+			}
+		}
+	}
+	return "", schema.Output{}
+}
+
+// quenching looks for the way of the coil's current when a driver lets go.
+func (e *electric) quenching(s *Subject, c schema.CoilOf, coil schema.Coil, on *wired) {
+	if coil.Kind.Value != "dc" || len(e.drivenBy[c.Name]) == 0 {
+		return
+	}
+	quenched := coil.Suppressed.Value != "none"
+	for _, d := range e.drivenBy[c.Name] {
+		quenched = quenched || e.w.Drivers[d].Suppressed.Value
+	}
+	high, low := c.Plus, c.Minus
+	if on.volts(high) < on.volts(low) {
+		high, low = low, high
+	}
+	above, below := e.net(high, fuses|contacts, nil), e.net(low, 0, nil)
+	for _, name := range sorted(e.w.Diodes) {
+		d := e.w.Diodes[name]
+		if above[name+".K"] && below[name+".A"] {
+			quenched = true
+			s.text("diode", name)
+			s.set("diodeCurrent", schema.CurrentDim, d.Current.SI, d.Current)
+			s.set("diodeBlocks", schema.VoltageDim, d.Blocks.SI, d.Blocks)
+			s.set("blocksLeast", schema.VoltageDim, 2*e.w.Supply.Volts.SI, e.w.Supply.Volts)
+		}
+	}
+	s.flag("bare", !quenched, coil.Suppressed)
+	s.set("blocksAdvised", schema.VoltageDim, 2*e.w.Supply.Volts.SI)
+	s.text("drivers", inWords(e.drivenBy[c.Name]))
+}
+
+// resetting looks whether a coil may come on while the controller starts.
+func (e *electric) resetting(s *Subject, c schema.CoilOf) {
+	if e.x.m.Air.Start[c.Valve].Value == c.Position {
+		return // it is meant to, and the behaviour is judged with it
+	}
+	for _, d := range e.drivenBy[c.Name] {
+		driver := e.w.Drivers[d]
+		for _, t := range sorted(e.net(d+".in", 0, nil)) {
+			if !e.isOutput(t) {
+				continue
+			}
+			name, out, _ := strings.Cut(t, ".")
+			k := e.w.Controllers[name]
+			output := k.Outputs[out]
+			floats := output.AtReset.Value == "floats" && !driver.Pulled.Value
+			on := output.AtReset.Value == k.Active.Value
+			s.flag("firesAtReset", floats || on, output.AtReset, k.Active)
+			s.text("output", t)
+			s.text("atReset", map[bool]string{true: "hangs in the air", false: "is " + output.AtReset.Value}[output.AtReset.Value == "floats"])
+			s.text("remedyReset", fmt.Sprintf("Pull the input of %s to its off level with a resistor of 10 kΩ (`pulled: true`)", d))
+			if on {
+				s.text("remedyReset", fmt.Sprintf("Take an output that is %s while the controller starts, or turn the sense of %s round", map[string]string{"high": "low", "low": "high"}[k.Active.Value], d))
+			}
+		}
+	}
+}
+
+// stopping looks what a stop and a guard take from a coil whose driver is on.
+func (e *electric) stopping(s *Subject, c schema.CoilOf) {
+	on := map[string]bool{}
+	for d := range e.w.Drivers {
+		on[d] = true
+	}
+	left := func(opens string) (float64, bool) {
+		solved, err := e.solve(wireState{volts: e.w.Supply.Volts.SI, drivers: on, opens: opens})
+		if err != nil {
+			return 0, false
+		}
+		return math.Abs(solved.coils[c.Name]), true
+	}
+	var stops, guards []string
+	for _, name := range sorted(e.w.Contacts) {
+		switch e.w.Contacts[name].Opens.Value {
+		case "stop":
+			stops = append(stops, name)
+		case "guard":
+			guards = append(guards, name)
+		}
+	}
+	valve := e.x.m.Air.Parts[c.Valve]
+	limit := live * valve.Coil.Volts.SI
+	if v, ok := left("stop"); ok {
+		s.flag("stopLeaves", v > limit, e.blameStop(stops)...)
+		s.set("leftByStop", schema.VoltageDim, v)
+		listed := slices.ContainsFunc(e.x.m.Air.Stop, func(t schema.Text) bool { return t.Value == c.Valve })
+		s.flag("stopDiffers", listed != (v <= limit), e.stopInputs(c.Valve)...)
+		s.text("stopSays", map[bool]string{true: "`air.stop` lists it, and the contacts of the stop leave it its current", false: "the contacts of the stop take its current, and `air.stop` does not list it"}[listed])
+		s.text("stops", "no contact that the stop opens")
+		if len(stops) > 0 {
+			s.text("stops", inWords(stops))
+		}
+	}
+	if len(guards) == 0 {
+		return
+	}
+	if v, ok := left("guard"); ok {
+		s.flag("guardLeaves", v > limit, e.blameStop(guards)...)
+		s.text("guards", inWords(guards))
+	}
+}
+
+func (e *electric) blameStop(contacts []string) []schema.Input {
+	for _, name := range contacts {
+		return []schema.Input{e.w.Contacts[name].Opens}
+	}
+	return nil
+}
+
+func (e *electric) stopInputs(valve string) []schema.Input {
+	for _, t := range e.x.m.Air.Stop {
+		if t.Value == valve {
+			return []schema.Input{t}
+		}
+	}
+	return nil
+}
+
+func (e *electric) driver(name string) {
+	d := e.w.Drivers[name]
+	s := newSubject(e.x.m, "driver", name, d.At)
+	e.x.add(s)
+	amps, set := e.worst(e.w.Supply.Volts.SI*(1+e.w.Supply.Tolerance.SI), "", func(w *wired) float64 { return w.current[name] })
+	if math.IsInf(amps, 0) {
+		return
+	}
+	s.set("current", schema.CurrentDim, amps, d.Current)
+	s.worst("current", "with "+inWords(set)+" on")
+	s.set("limit", schema.CurrentDim, d.Current.SI, d.Current)
+	s.set("share", schema.NumberDim, amps/d.Current.SI, d.Current)
+	s.set("advised", schema.CurrentDim, amps/0.7, d.Current)
+	s.set("heat", schema.PowerDim, amps*amps*d.Ohms.SI, d.Ohms)
+}
+
+// mostCurrent is the largest current through a wire, a fuse or a contact.
+func (e *electric) mostCurrent(name string) float64 {
+	amps, _ := e.worst(e.w.Supply.Volts.SI*(1+e.w.Supply.Tolerance.SI), "", func(w *wired) float64 { return w.current[name] })
+	return amps
+}
+
+func (e *electric) wire(name string) {
+	w := e.w.Wires[name]
+	s := newSubject(e.x.m, "wire", name, w.At)
+	e.x.add(s)
+	carries := wiring.Carries(e.areaOf(name))
+	s.set("current", schema.CurrentDim, e.mostCurrent(name), w.Area, w.AWG)
+	s.set("carries", schema.CurrentDim, carries, w.Area, w.AWG)
+	protection, fused := e.protection(name)
+	s.flag("fused", len(fused) > 0, w.Area, w.AWG)
+	s.set("protection", schema.CurrentDim, protection, w.Area, w.AWG)
+	text := fmt.Sprintf("Fuse it with %s or less where it begins", schema.Format(schema.CurrentDim, fuseBelow(carries)))
+	for _, area := range wiring.Areas() {
+		if wiring.Carries(area) >= protection {
+			text += ", or take a wire of " + schema.Format(schema.AreaDim, area) + " or more"
+			break
+		}
+	}
+	s.text("remedyFuse", text)
+}
+
+// fuseBelow is the largest rated current of IEC 60127 up to a current.
+func fuseBelow(amps float64) float64 {
+	largest := fuseSizes[0]
+	for _, a := range fuseSizes {
+		if a <= amps {
+			largest = a
+		}
+	}
+	return largest
+}
+
+// protection is the most that flows in a wire for long: what the controller's output gives of which it is the signal, or the largest of
+// the fuses behind which it lies, or with none what the supply can give.
+func (e *electric) protection(wire string) (amps float64, fused []string) {
+	w := e.w.Wires[wire]
+	touches := func(net map[string]bool) bool { return net[w.From.Value] || net[w.To.Value] }
+	for t := range e.net(w.From.Value, 0, nil) {
+		if e.isOutput(t) {
+			name, out, _ := strings.Cut(t, ".")
+			return e.w.Controllers[name].Outputs[out].Current.SI, nil
+		}
+	}
+	returns := e.net("supply.-", 0, nil)
+	if open := e.net("supply.+", contacts|takers, returns); !touches(open) {
+		before := e.net("supply.+", contacts, nil)
+		for _, name := range sorted(e.w.Fuses) {
+			for _, end := range []string{name + ".1", name + ".2"} {
+				if !before[end] && touches(e.net(end, contacts|takers, returns)) {
+					fused = append(fused, name)
+					amps = max(amps, e.w.Fuses[name].Current.SI)
+				}
+			}
+		}
+	}
+	if len(fused) == 0 {
+		amps = e.w.Supply.Current.SI
+	}
+	return amps, fused
+}
+
+func (e *electric) fuse(name string) {
+	f := e.w.Fuses[name]
+	s := newSubject(e.x.m, "fuse", name, f.At)
+	e.x.add(s)
+	amps := e.mostCurrent(name)
+	s.set("current", schema.CurrentDim, amps, f.Current)
+	s.set("rated", schema.CurrentDim, f.Current.SI, f.Current)
+	s.set("share", schema.NumberDim, amps/f.Current.SI, f.Current)
+	next := slices.IndexFunc(fuseSizes, func(a float64) bool { return a >= amps/0.75 })
+	if next < 0 {
+		next = len(fuseSizes) - 1
+	}
+	s.set("advised", schema.CurrentDim, fuseSizes[next], f.Current)
+	thinnest, least := "", math.Inf(1)
+	for _, wire := range sorted(e.w.Wires) {
+		_, fused := e.protection(wire)
+		if carries := wiring.Carries(e.areaOf(wire)); slices.Contains(fused, name) && carries < least {
+			thinnest, least = wire, carries
+		}
+	}
+	if thinnest == "" {
+		return
+	}
+	// What the supply can't give can't flow.
+	s.set("lets", schema.CurrentDim, min(f.Current.SI, e.w.Supply.Current.SI), f.Current)
+	s.set("carried", schema.CurrentDim, least, f.Current)
+	s.text("thinnest", thinnest)
+	s.set("largest", schema.CurrentDim, fuseBelow(least), f.Current)
+}
+
+func (e *electric) contact(name string) {
+	k := e.w.Contacts[name]
+	s := newSubject(e.x.m, "contact", name, k.At)
+	e.x.add(s)
+	s.set("current", schema.CurrentDim, e.mostCurrent(name), k.Current)
+	s.set("rated", schema.CurrentDim, k.Current.SI, k.Current)
+}
+
+// controller looks how far the coils pull the voltage of what thinks down.
+func (e *electric) controller(name string) {
+	k := e.w.Controllers[name]
+	if !k.Draws.Given() {
+		return
+	}
+	s := newSubject(e.x.m, "controller", name, k.At)
+	e.x.add(s)
+	low := e.w.Supply.Volts.SI * (1 - e.w.Supply.Tolerance.SI)
+	across := func(w *wired) float64 { return w.volts(name+".+") - w.volts(name+".-") }
+	idle, err := e.solve(wireState{volts: low})
+	lost, set := e.worst(low, "", func(w *wired) float64 { return -across(w) })
+	if err != nil || math.IsNaN(across(idle)) || math.IsInf(lost, 0) || math.IsNaN(lost) {
+		s.open(fmt.Sprintf("no voltage comes to %s: join its + and - to the supply", name), "dipShare")
+		return
+	}
+	on, err := e.solve(wireState{volts: low, drivers: e.driversFor(set)})
+	if err != nil {
+		return // worst has solved it
+	}
+	worst := ""
+	for _, wire := range sorted(e.w.Wires) {
+		// Those that the controller's own current passes.
+		if idle.current[wire] > 0.01*k.Draws.SI && (worst == "" || on.drop[wire] > 1.000001*on.drop[worst]) {
+			worst = wire
+		}
+	}
+	w := e.w.Wires[worst]
+	s.set("lowest", schema.VoltageDim, -lost, k.Least, w.Area, w.AWG)
+	s.worst("lowest", "with "+inWords(set)+" on")
+	if k.Least.Given() {
+		s.set("least", schema.VoltageDim, k.Least.SI, k.Least)
+	}
+	s.set("dipShare", schema.NumberDim, (across(idle)+lost)/across(idle), w.Area, w.AWG)
+	s.text("shared", worst)
+}
+
+func (e *electric) source() {
+	supply := e.w.Supply
+	s := newSubject(e.x.m, "electric supply", "supply", supply.At)
+	e.x.add(s)
+	more := 1.0
+	if supply.Kind.Value == "ac" {
+		more = inrush
+	}
+	amps, set := e.worst(supply.Volts.SI, "", func(w *wired) float64 { return w.supply })
+	idle, err := e.solve(wireState{volts: supply.Volts.SI})
+	if err != nil || math.IsInf(amps, 0) {
+		s.open("what it gives can't be computed", "needed")
+		return
+	}
+	drawn := idle.supply + more*(amps-idle.supply)
+	s.set("drawn", schema.CurrentDim, drawn, supply.Current)
+	s.set("needed", schema.CurrentDim, inHand*drawn, supply.Current)
+	s.set("gives", schema.CurrentDim, supply.Current.SI, supply.Current)
+	s.text("on", inWords(set))
+}
