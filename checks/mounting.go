@@ -216,7 +216,9 @@ func (x *examiner) leans(s *Subject, feet standing.Feet) {
 func (x *examiner) baseScrews(s *Subject, feet standing.Feet) {
 	b := x.m.Base
 	w := b.Screws
-	allowed, from, why := 0.0, []schema.Input{}, ""
+	var allowed float64
+	var from []schema.Input
+	why := ""
 	friction := 0.0 // where clamping must not be lost, what slides takes of it by friction
 	switch {
 	case w.Withstands.Given():
