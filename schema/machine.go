@@ -775,10 +775,11 @@ type Fitting struct {
 
 type Zone struct {
 	Origin
-	Who     Text   `cue:"who"`
-	Reaches []Text `cue:"reaches"`
-	Stays   Stays  `cue:"stays"`
-	Guard   Guard  `cue:"guard"`
+	Who     Text    `cue:"who"`
+	Reaches []Text  `cue:"reaches"`
+	Stays   Stays   `cue:"stays"`
+	Area    []Point `cue:"area"`
+	Guard   Guard   `cue:"guard"`
 }
 
 type FirstAir struct {
@@ -796,6 +797,8 @@ type Stays struct {
 
 type Guard struct {
 	Origin
+	Kind     Text   `cue:"kind"`
+	Stops    Time   `cue:"stops"`
 	Opening  Length `cue:"opening"`
 	Shape    Text   `cue:"shape"`
 	Distance Length `cue:"distance"`
