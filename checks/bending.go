@@ -59,7 +59,7 @@ func (x *examiner) sections() {
 		}
 		needed := l.Section.Moment.SI * b.deflection / b.allowed
 		s.set("deflection", schema.LengthDim, b.deflection, l.Section.Moment, l.Section.Material, l.Section.Elasticity, l.Section.Span)
-		s.worst("deflection", b.when)
+		s.worst("deflection", b.when, b.rods...)
 		s.text("where", b.where)
 		s.text("under", b.under)
 		s.set("deflectionAllowed", schema.LengthDim, b.allowed)
@@ -80,6 +80,7 @@ func elasticity(s schema.Section) float64 {
 type bent struct {
 	deflection, allowed float64
 	when, where, under  string
+	rods                []float64
 }
 
 // allowedAside is what a part of a link of some length may bend.
@@ -165,7 +166,7 @@ func (x *examiner) bar(body int, stiffness float64) (worst bent, err error) {
 						}
 					}
 					if sum/allowed > worst.deflection/worst.allowed*(1+tieBreak) {
-						worst = bent{sum, allowed, mo.when(&poses[k]), bar.placed(mo, place), inWords(with)}
+						worst = bent{sum, allowed, mo.when(&poses[k]), bar.placed(mo, place), inWords(with), rodsOut(&poses[k])}
 					}
 				}
 			}
@@ -227,7 +228,7 @@ func (x *examiner) anchor(name string, section schema.Section, stiffness float64
 				}
 				if f := r2.Norm(sum); f > most*(1+tieBreak) {
 					most = f
-					worst.when = mo.when(&poses[k])
+					worst.when, worst.rods = mo.when(&poses[k]), rodsOut(&poses[k])
 					worst.under = fmt.Sprintf("%s at %s (%s)", schema.Format(schema.ForceDim, f), point, inWords(with))
 				}
 			}

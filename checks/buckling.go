@@ -29,7 +29,7 @@ func (x *examiner) buckling(s *Subject, name string, y schema.Cylinder) {
 	needed := buckleReserve * thrust.SI
 	stiffness := rodElasticity * columns.Round(y.Rod.SI)
 	s.set("buckleForce", schema.ForceDim, columns.Gives(stiffness, length, columns.BothTurn), y.Rod, y.Closed, y.Stroke)
-	s.worst("buckleForce", "with the rod out by "+schema.Format(schema.LengthDim, out)+", pushing against something that holds")
+	s.worst("buckleForce", "with the rod out by "+schema.Format(schema.LengthDim, out)+", pushing against something that holds", x.motion.rodsFarthest(name)...)
 	s.set("buckleForceNeeded", schema.ForceDim, needed, thrust.From...)
 	s.set("outLength", schema.LengthDim, length, y.Closed, y.Stroke)
 	rod := math.Ceil(columns.Diameter(rodElasticity, needed, length, columns.BothTurn)/rodStep-1e-9) * rodStep

@@ -97,7 +97,7 @@ func (x *examiner) member(d *laden, why string) {
 	length := x.barLength(d.body)
 	e := elasticity(sec)
 	s.set("compression", schema.ForceDim, d.compression, append([]schema.Input{weaker}, x.from(d.pressed)...)...)
-	s.worst("compression", x.when(d.pressed))
+	s.worst("compression", x.when(d.pressed), d.pressed.rods()...)
 	s.set("compressionAllowed", schema.ForceDim, columns.Gives(e*least, length, columns.BothTurn)/buckleReserve, weaker, sec.Material, sec.Elasticity)
 	s.set("momentForBuckling", schema.MomentDim, buckleReserve*d.compression*length*length/(math.Pi*math.Pi*e))
 	if !sec.Depth.Given() {
@@ -113,7 +113,7 @@ func (x *examiner) member(d *laden, why string) {
 		from = []schema.Input{sec.Area, sec.Moment, sec.Depth}
 	}
 	s.set("stress", schema.StressDim, d.stress, append(from, x.from(d.stressed)...)...)
-	s.worst("stress", x.when(d.stressed))
+	s.worst("stress", x.when(d.stressed), d.stressed.rods()...)
 	s.set("stressAllowed", schema.StressDim, allowed, sec.Material, sec.Yield)
 	s.set("bends", schema.TorqueDim, math.Abs(d.member.Bending))
 	if d.stress <= allowed {

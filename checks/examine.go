@@ -30,6 +30,8 @@ func Examine(m *schema.Machine) []*Subject {
 	x.hoses()
 	x.fourBars()
 	x.fastenings()
+	x.screwGroups()
+	x.mounting()
 	x.airParts()
 	x.strokes()
 	x.supplies()

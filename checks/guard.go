@@ -30,13 +30,46 @@ func (x *examiner) guard(s *Subject, z schema.Zone) {
 		s.text("guardAdvised", advice)
 	}
 	if !g.Opening.Given() {
+		x.stops13855(s, g, 0)
 		return
 	}
 	s.set("guardDistance", schema.LengthDim, g.Distance.SI, g.Distance)
 	needed, err := people.GuardDistance(people.Opening{Shape: shape, Width: g.Opening.SI}, ages)
 	if err != nil {
 		s.open(err.Error(), "guardDistanceNeeded")
+		if g.Stops.Given() {
+			s.open(err.Error(), "stopDistanceNeeded")
+		}
 		return
 	}
 	s.set("guardDistanceNeeded", schema.LengthDim, needed, g.Opening, g.Shape, z.Who)
+	x.stops13855(s, g, needed)
+}
+
+// stops13855 compares the distance of a gate or a control for two hands with how far people get until the machine stands still. Through
+// is how far a hand gets through the gate's openings, m.
+func (x *examiner) stops13855(s *Subject, g schema.Guard, through float64) {
+	if !g.Stops.Given() {
+		return
+	}
+	hands := g.Kind.Value == "two hands"
+	needed, err := people.StopDistance(g.Stops.SI, hands, through)
+	if err != nil {
+		s.open(err.Error(), "stopDistanceNeeded")
+		return
+	}
+	s.set("stopTime", schema.TimeDim, g.Stops.SI, g.Stops)
+	s.set("stopDistance", schema.LengthDim, g.Distance.SI, g.Distance, g.Stops)
+	s.set("stopDistanceNeeded", schema.LengthDim, needed, g.Stops, g.Kind)
+	what, opened := "the gate", "is opened"
+	if hands {
+		what, opened = "the control", "is let go"
+	}
+	s.text("stopBy", what)
+	s.text("stopWhen", what+" "+opened)
+	advice := fmt.Sprintf("Set %s %s or more from the nearest moving part", what, schema.Format(schema.LengthDim, needed))
+	if most := people.StopTime(g.Distance.SI, hands, through); most > 0 {
+		advice += ", or have everything stand still within " + schema.Format(schema.TimeDim, most)
+	}
+	s.text("stopRemedy", advice)
 }

@@ -36,6 +36,7 @@ func (x *examiner) hose(s *Subject, r schema.Run) {
 		s.open("how tightly the tube may be bent is not given: add `bend: mm: …` from its data sheet", "bendLeast")
 	}
 	far, near, farWhen, nearWhen := 0.0, math.Inf(1), "", ""
+	var farRods, nearRods []float64
 	for _, c := range x.motion.cylinders {
 		if why := x.motion.why(c); why != "" {
 			s.open(why, "lengthNeeded", "bend")
@@ -51,12 +52,16 @@ func (x *examiner) hose(s *Subject, r schema.Run) {
 			s.open("the way of the tube can't be followed: "+err.Error(), "lengthNeeded", "bend")
 			return
 		}
-		when := func(stroke float64) string { return x.motion.rodOut(run, stroke) }
+		at := func(stroke float64) (string, []float64) {
+			return x.motion.rodOut(run, stroke), x.motion.rodsAt(run, stroke)
+		}
 		if reach.Longest > far {
-			far, farWhen = reach.Longest, when(reach.LongestS)
+			far = reach.Longest
+			farWhen, farRods = at(reach.LongestS)
 		}
 		if reach.Nearest < near {
-			near, nearWhen = reach.Nearest, when(reach.NearestS)
+			near = reach.Nearest
+			nearWhen, nearRods = at(reach.NearestS)
 		}
 	}
 	if farWhen == "" {
@@ -64,17 +69,17 @@ func (x *examiner) hose(s *Subject, r schema.Run) {
 		return
 	}
 	s.set("longest", schema.LengthDim, far, r.Over.From, r.Over.To)
-	s.worst("longest", farWhen)
+	s.worst("longest", farWhen, farRods...)
 	if r.Length.Given() {
-		s.worst("length", farWhen)
+		s.worst("length", farWhen, farRods...)
 	}
 	s.set("lengthNeeded", schema.LengthDim, hoseSpare*far, r.Over.From, r.Over.To)
-	s.worst("lengthNeeded", farWhen)
+	s.worst("lengthNeeded", farWhen, farRods...)
 	s.set("nearest", schema.LengthDim, near, r.Over.From, r.Over.To)
 	if r.Length.Given() {
 		if _, bend := space.BendRadii(r.Length.SI, near); !math.IsInf(bend, 1) {
 			s.set("bend", schema.LengthDim, bend, r.Length, r.Over.From, r.Over.To)
-			s.worst("bend", nearWhen)
+			s.worst("bend", nearWhen, nearRods...)
 		}
 	}
 	s.set("remedyLength", schema.LengthDim, hoseLength(hoseSpare*far, near, r.Tube.Bend.SI))

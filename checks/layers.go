@@ -234,7 +234,7 @@ func (p *planes) offsetOf(body string) float64 {
 	return most
 }
 
-// flat looks for parts whose ends lie in different planes.
+// flat finds in which planes the parts lie.
 func (x *examiner) flat() *planes {
 	stacks := map[string]*stack{}
 	for _, point := range x.motion.points {
@@ -243,7 +243,11 @@ func (x *examiner) flat() *planes {
 			stacks[point] = &s
 		}
 	}
-	p := x.planes(stacks)
+	return x.planes(stacks)
+}
+
+// askew sets how far the two ends of a part lie apart along the pins.
+func (x *examiner) askew(p *planes) {
 	for _, c := range p.closings {
 		point, layer := p.astray(c)
 		s := newSubject(x.m, "plane", c.body, layer.At)
@@ -254,7 +258,6 @@ func (x *examiner) flat() *planes {
 			s.text("remedyPlane", x.intoPlane(p, c, point))
 		}
 	}
-	return p
 }
 
 // astray is on which of its two pins a part lies farther from the other parts, and its layer there.

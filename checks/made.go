@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"trammel.example/checks/linkage"
 	"trammel.example/checks/made"
 	"trammel.example/schema"
 )
@@ -202,20 +203,19 @@ func (x *examiner) binding(s *Subject, a *asMade) {
 		}
 		on.Play[i] = least / 2
 	}
-	worst := func(m *made.Machine) (made.Need, error) {
-		var need made.Need
+	worst := func(m *made.Machine) (need made.Need, at *linkage.Pose, err error) {
 		for _, poses := range mo.samples() {
 			fit, err := m.Fit(poses, on)
 			if err != nil {
-				return need, err
+				return need, nil, err
 			}
 			if fit.Worst.Play > need.Play {
-				need = fit.Worst
+				need, at = fit.Worst, poseOutBy(poses, fit.Worst.PlayAt)
 			}
 		}
-		return need, nil
+		return need, at, nil
 	}
-	need, err := worst(a.machine)
+	need, at, err := worst(a.machine)
 	if err != nil {
 		s.open(err.Error(), "clearanceNeeded")
 		return
@@ -223,7 +223,9 @@ func (x *examiner) binding(s *Subject, a *asMade) {
 	first, _ := a.worstOff()
 	s.set("gap", schema.LengthDim, need.Gap, a.inputs(first)...)
 	s.set("clearanceNeeded", schema.LengthDim, 2*need.Play, a.inputs(first)...)
-	s.worst("clearanceNeeded", outBy(need.PlayAt))
+	if at != nil {
+		s.worst("clearanceNeeded", mo.when(at), rodsOut(at)...)
+	}
 	has := 0.0
 	switch {
 	case need.Share == 0:
@@ -235,7 +237,7 @@ func (x *examiner) binding(s *Subject, a *asMade) {
 	s.text("repeats", mo.names(mo.solver.Mobility().Repeats, mo.points))
 	if need.Share > 1 {
 		a.remedy(s, first, func(m *made.Machine) bool {
-			need, err := worst(m)
+			need, _, err := worst(m)
 			return err == nil && need.Share <= 1
 		})
 	}

@@ -214,6 +214,9 @@ func (m *momenter) run(d *driven, g *goingStroke, kind momentKind) {
 	at(end, atArrival, kind)
 }
 
+// airLost reports whether it is in a fall after the air has gone, which is a fault that has rules of its own.
+func (m *moment) airLost() bool { return m.kind == inFall || m.of == inFall }
+
 // whenIn says which moment it is.
 func (x *examiner) whenIn(m *moment) string {
 	var text string
@@ -269,4 +272,13 @@ func (x *examiner) on(m *moment, link, point string) r2.Vec {
 		}
 	}
 	return r2.Rotate(sum, -m.pose.Angles[mo.link(link)], r2.Vec{})
+}
+
+// momentFrom are the values that the size of a moment comes from.
+func (x *examiner) momentFrom(m *moment) []schema.Input {
+	if m.kind == atRest {
+		return nil
+	}
+	zone, _ := x.air.at(m.cylinder)
+	return append([]schema.Input{x.m.Cylinders[m.cylinder].Bore}, zone.from...)
 }

@@ -347,6 +347,17 @@ func rodsOut(p *linkage.Pose) []float64 {
 	return rods
 }
 
+// rodsFarthest are how far the rods are out where the one of a cylinder is as far out as it comes.
+func (mo *motion) rodsFarthest(cylinder string) (rods []float64) {
+	i := indexOf(mo.cylinders, cylinder)
+	mo.everyPose(func(_ *run, p *linkage.Pose) {
+		if rods == nil || p.Cylinders[i].Stroke > rods[i] {
+			rods = rodsOut(p)
+		}
+	})
+	return rods
+}
+
 // outs says how far each rod is out.
 func (mo *motion) outs(stroke func(cylinder int) float64) string {
 	var rods []string

@@ -25,6 +25,9 @@ func (x *examiner) zones() {
 		if z.Stays.Given() {
 			x.stays(s, z)
 		}
+		if len(z.Area) > 0 {
+			x.area(s, z)
+		}
 		if len(z.Reaches) > 0 {
 			x.touch(s, z)
 		}

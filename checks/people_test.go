@@ -3,6 +3,7 @@ package checks_test
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 )
 
@@ -62,4 +63,18 @@ func TestGuardAgainstISO13857(t *testing.T) {
 			}
 		}
 	}
+}
+
+// The rocker's end is highest with the rod out: y = 120 sin θ with cos θ = (300² + 120² − 270²)/72000, 107.907 mm. Beside it people are
+// from 200 mm up.
+func TestAreaOfPeople(t *testing.T) {
+	b := bench{}
+	b.machine = `people: near: {who: "bystander", area: [{x: mm: 0, y: mm: 200}, {x: mm: 600, y: mm: 200}, {x: mm: 600, y: mm: 400}, {x: mm: 0, y: mm: 400}]}`
+	e := examine(t, b)
+	e.want("zone", "near", "areaMargin", "mm", 200-107.907, 0.15, "law of cosines by hand; the line of the rocker is taken 0.1 mm wide")
+	b.machine = strings.ReplaceAll(b.machine, "y: mm: 200", "y: mm: 100")
+	if got := examine(t, b).number("zone", "near", "areaMargin", "mm"); got > -1 {
+		t.Errorf("%g mm with the area 8 mm lower than the rocker gets, want it within", got)
+	}
+	e.flag("zone", "near", "unguarded", true, "nothing stands between")
 }

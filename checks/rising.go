@@ -56,6 +56,8 @@ func (r *Rising) At(regulator string, pressure float64) []*Subject {
 	x.carrying()
 	x.pivots()
 	x.strength()
+	x.screwGroups()
+	x.mounting()
 	x.airParts()
 	x.strokes()
 	x.supplies()

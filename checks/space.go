@@ -20,6 +20,7 @@ const (
 // space judges in which planes the parts lie, and how they pass each other.
 func (x *examiner) space() {
 	planes := x.flat()
+	x.askew(planes)
 	if len(x.motion.cylinders) == 0 {
 		return
 	}

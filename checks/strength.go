@@ -73,6 +73,14 @@ func (x *examiner) when(c carried) string {
 	return fmt.Sprintf("%s, where %s pushes and something holds %s", x.motion.when(c.pose), c.cylinder, c.tool)
 }
 
+// rods are how far each is out there.
+func (c carried) rods() []float64 {
+	if c.pose == nil {
+		return nil
+	}
+	return rodsOut(c.pose)
+}
+
 func (x *examiner) from(c carried) []schema.Input {
 	if c.cylinder == "" {
 		return nil
@@ -289,12 +297,12 @@ func (x *examiner) pinBears(b *borne, why string) {
 	}
 	bendingAllowed, shearAllowed := yield/pinReserve, shearPart*yield/pinReserve
 	s.set("bending", schema.StressDim, pins.BendingStress(bends.Bending, d), append([]schema.Input{pin.Diameter}, x.from(bendsIn)...)...)
-	s.worst("bending", x.when(bendsIn))
+	s.worst("bending", x.when(bendsIn), bendsIn.rods()...)
 	s.set("bendingAllowed", schema.StressDim, bendingAllowed, strength)
 	s.set("moment", schema.TorqueDim, bends.Bending)
 	s.text("bendsAt", b.beside(bends.BendingAt))
 	s.set("shear", schema.StressDim, pins.ShearStress(shears.Shear, d), append([]schema.Input{pin.Diameter}, x.from(shearsIn)...)...)
-	s.worst("shear", x.when(shearsIn))
+	s.worst("shear", x.when(shearsIn), shearsIn.rods()...)
 	s.set("shearAllowed", schema.StressDim, shearAllowed, strength)
 	s.set("shearForce", schema.ForceDim, shears.Shear)
 	bears := func(d, share float64) bool {
@@ -397,7 +405,7 @@ func (x *examiner) seats(b *borne, why string) {
 			continue
 		}
 		s.set("force", schema.ForceDim, force, append([]schema.Input{m.Block.Static}, x.from(in)...)...)
-		s.worst("force", x.when(in))
+		s.worst("force", x.when(in), in.rods()...)
 		if hole {
 			x.hole(s, b, m, l.Thick, force, in)
 			continue
@@ -429,7 +437,7 @@ func (x *examiner) hole(s *Subject, b *borne, m member, thick, force float64, in
 	}
 	pressure := force / (on.SI * thick)
 	s.set("pressure", schema.StressDim, pressure, append(wide, x.from(in)...)...)
-	s.worst("pressure", x.when(in))
+	s.worst("pressure", x.when(in), in.rods()...)
 	s.set("pressureAllowed", schema.StressDim, allowed, by)
 	if pressure <= allowed {
 		return

@@ -120,9 +120,9 @@ func (x *examiner) miss(s *Subject, t tool, a *asMade) {
 		return
 	}
 	s.set("miss", schema.LengthDim, distance.size, a.inputs(distance.first)...)
-	s.worst("miss", distance.when)
+	s.worst("miss", distance.when, distance.rods...)
 	s.set("turn", schema.AngleDim, turn.size, a.inputs(turn.first)...)
-	s.worst("turn", turn.when)
+	s.worst("turn", turn.when, turn.rods...)
 	s.text("link", t.link)
 	for _, e := range []struct {
 		fact string
@@ -140,6 +140,7 @@ func (x *examiner) miss(s *Subject, t tool, a *asMade) {
 type effect struct {
 	size  float64 // m or rad
 	when  string
+	rods  []float64
 	first int     // of the spacings
 	alone float64 // what that one does alone
 	rest  float64 // what the others do without it
@@ -158,10 +159,12 @@ func (a *asMade) aim(t tool) (distance, turn effect, err error) {
 				return distance, turn, err
 			}
 			if d := aim.Worst.Distance; d > distance.size {
-				distance.size, distance.when = d, outBy(aim.Worst.DistanceAt)
+				p := poseOutBy(poses, aim.Worst.DistanceAt)
+				distance.size, distance.when, distance.rods = d, a.motion.when(p), rodsOut(p)
 			}
 			if d := math.Abs(aim.Worst.Turn); d > turn.size {
-				turn.size, turn.when = d, outBy(aim.Worst.TurnAt)
+				p := poseOutBy(poses, aim.Worst.TurnAt)
+				turn.size, turn.when, turn.rods = d, a.motion.when(p), rodsOut(p)
 			}
 		}
 		return distance, turn, nil
@@ -192,8 +195,10 @@ func (a *asMade) aim(t tool) (distance, turn effect, err error) {
 	return distance, turn, err
 }
 
-func outBy(stroke float64) string {
-	return "with the rod out by " + schema.Format(schema.LengthDim, stroke)
+// poseOutBy is that of some poses which has a stroke.
+func poseOutBy(poses []linkage.Pose, stroke float64) *linkage.Pose {
+	i := slices.IndexFunc(poses, func(p linkage.Pose) bool { return p.Stroke == stroke })
+	return &poses[max(i, 0)]
 }
 
 // A slack is what the play of one body on a pin, or of a cylinder's end, does to the tool.

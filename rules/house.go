@@ -192,3 +192,23 @@ func isDate(s string) bool {
 	_, err := time.Parse(time.DateOnly, s)
 	return err == nil
 }
+
+// Loosened says what of a rule lets more pass than it did; "" where nothing does. A rule that is there no more is nil.
+func Loosened(before, now *Rule) string {
+	switch {
+	case now == nil:
+		return "is there no more"
+	case weight(now.Level) < weight(before.Level):
+		return fmt.Sprintf("has the level %s instead of %s", now.Level, before.Level)
+	case now.Limit.Op != before.Limit.Op || now.Measure.String() != before.Measure.String():
+		return "measures another thing"
+	}
+	if now.Limit.By.String() == before.Limit.By.String() {
+		return ""
+	}
+	kinds, err := checks.Definitions()
+	if err == nil && tighter(now.Limit, before.Limit, measuredDim(kinds[before.Kind], before.Measure)) {
+		return ""
+	}
+	return fmt.Sprintf("wants %s %s instead of %s", now.Limit.Op, now.Limit.By, before.Limit.By)
+}

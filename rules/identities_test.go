@@ -81,7 +81,23 @@ func TestMirrorDoesNotMatter(t *testing.T) {
 				return true
 			}
 			inner, ok := field.Value.(*ast.StructLit)
-			if !ok || len(inner.Elts) != 1 {
+			if !ok {
+				return true
+			}
+			if name, _, _ := ast.LabelName(field.Label); name == "feet" || name == "bench" {
+				for _, e := range inner.Elts { // where they begin and end change places
+					end := e.(*ast.Field)
+					swapped := map[string]string{"from": "to", "to": "from"}
+					if name, _, _ := ast.LabelName(end.Label); swapped[name] != "" {
+						end.Label = ast.NewIdent(swapped[name])
+						value := end.Value.(*ast.StructLit).Elts[0].(*ast.Field)
+						x, _ := number(value.Value)
+						value.Value = literalOf(-x)
+					}
+				}
+				return true
+			}
+			if len(inner.Elts) != 1 {
 				return true
 			}
 			value, ok := inner.Elts[0].(*ast.Field)
@@ -95,7 +111,7 @@ func TestMirrorDoesNotMatter(t *testing.T) {
 			switch name, _, _ := ast.LabelName(field.Label); name {
 			case "x":
 				value.Value = literalOf(-x)
-			case "towards":
+			case "towards", "looks":
 				half := 180.0
 				if unit, _, _ := ast.LabelName(value.Label); unit == "rad" {
 					half = math.Pi

@@ -34,7 +34,9 @@ func check(m *Machine, mistakes *Mistakes) {
 	c.motion()
 	for _, name := range sorted(m.Fastenings) {
 		c.fastening(m.Fastenings[name])
+		c.joints(m.Fastenings[name])
 	}
+	c.base(m.Base)
 	c.air()
 	c.cycle()
 	c.wiring()
@@ -649,8 +651,70 @@ func (c *checker) zone(z Zone) {
 		c.named(p, sorted(c.m.Points), "point")
 	}
 	c.named(z.Stays.From, sorted(c.m.Points), "point")
-	if len(z.Reaches) == 0 && !z.Stays.Given() {
-		c.add(z.Origin, "%s says neither what these people reach nor how far they stay away: add `reaches: [\"T\"]` or `stays: {from: \"A\", away: mm: 900}`", z.Path)
+	if len(z.Reaches) == 0 && !z.Stays.Given() && len(z.Area) == 0 {
+		c.add(z.Origin, "%s says neither what these people reach nor where they are: add `reaches: [\"T\"]`, `stays: {from: \"A\", away: mm: 900}` or an `area`", z.Path)
+	}
+	if len(z.Area) > 0 {
+		c.zoneArea(z)
+	}
+	g := z.Guard
+	switch kind := g.Kind.Value; {
+	case !g.Given():
+	case kind == "mesh" && !g.Opening.Given():
+		c.add(g.Kind.Origin, "%s is a mesh without an `opening`: add how wide its openings are, as in `opening: mm: 20`", g.Path)
+	case (kind == "gate" || kind == "two hands") && !g.Stops.Given():
+		c.add(g.Kind.Origin, "%s is of kind %q and does not say in which time the machine stands still: add `stops: s: 0.3`, as measured", g.Path, kind)
+	case (kind == "fixed" || kind == "mesh") && g.Stops.Given():
+		c.add(g.Stops.Origin, "%s is for kind \"gate\" or \"two hands\": a guard of kind %q stops nothing", g.Stops.Path, kind)
+	case kind == "two hands" && g.Opening.Given():
+		c.add(g.Opening.Origin, "%s is given to a control for two hands, which has no openings: leave it out, or add a guard of kind \"mesh\" in a zone of its own", g.Opening.Path)
+	case kind == "two hands" && z.Who.Value != "builder":
+		c.add(g.Kind.Origin, "%s keeps the hands of the one who works it, and %s has a %s in it: say what keeps others out", g.Path, z.Path, z.Who.Value)
+	}
+}
+
+// zoneArea reports an area whose sides cross, or that the machine stands in.
+func (c *checker) zoneArea(z Zone) {
+	n := len(z.Area)
+	side := func(p, q, r Point) float64 {
+		return (q.X.SI-p.X.SI)*(r.Y.SI-p.Y.SI) - (q.Y.SI-p.Y.SI)*(r.X.SI-p.X.SI)
+	}
+	for i, p := range z.Area {
+		q := z.Area[(i+1)%n]
+		for k := range n {
+			r, s := z.Area[k], z.Area[(k+1)%n]
+			apart := k == i || (k+1)%n == i || (i+1)%n == k
+			if !apart && side(p, q, r)*side(p, q, s) <= 0 && side(r, s, p)*side(r, s, q) <= 0 && k > i {
+				c.add(p.Origin, "the sides of %s.area from corner %d to %d and from %d to %d cross or touch: give the corners in their order around it", z.Path, i+1, (i+1)%n+1, k+1, (k+1)%n+1)
+				return
+			}
+		}
+	}
+	doubled := 0.0
+	for i := 1; i+1 < n; i++ {
+		doubled += side(z.Area[0], z.Area[i], z.Area[i+1])
+	}
+	if math.Abs(doubled) < 1e-8 {
+		c.add(z.Area[0].Origin, "the corners of %s.area enclose no area: give three or more that do not lie on a line", z.Path)
+		return
+	}
+	for _, name := range sorted(c.m.Links) {
+		if !c.m.Links[name].Ground.Value {
+			continue
+		}
+		for _, text := range c.m.Links[name].Points {
+			p, inside := c.m.Points[text.Value], false
+			for i, a := range z.Area {
+				b := z.Area[(i+1)%n]
+				if (a.Y.SI > p.Y.SI) != (b.Y.SI > p.Y.SI) && p.X.SI < a.X.SI+(p.Y.SI-a.Y.SI)/(b.Y.SI-a.Y.SI)*(b.X.SI-a.X.SI) {
+					inside = !inside
+				}
+			}
+			if inside {
+				c.add(z.Area[0].Origin, "%s.area has point `%s` in it, where %s stands: people are beside the machine; draw the area around where they are", z.Path, text.Value, name)
+				return
+			}
+		}
 	}
 }
 

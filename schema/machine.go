@@ -44,6 +44,7 @@ type Machine struct {
 	Wiring     Wiring               `cue:"wiring"`
 	People     map[string]Zone      `cue:"people"`
 	FirstAir   FirstAir             `cue:"firstAir"`
+	Base       Base                 `cue:"base"`
 	Purchases  []Purchase           `cue:"purchases"`
 	Site       Site                 `cue:"site"`
 }
@@ -325,6 +326,92 @@ type Fastening struct {
 	Lock      Text      `cue:"lock"`
 	Load      Force     `cue:"load"`
 	NutFactor Number    `cue:"nutFactor"`
+	Joints    []Joint   `cue:"joints"`
+}
+
+type Joint struct {
+	Origin
+	On       Text        `cue:"on"`
+	Carries  []Text      `cue:"carries"`
+	Screws   []Hole      `cue:"screws"`
+	Looks    SignedAngle `cue:"looks"`
+	Off      Length      `cue:"off"`
+	Heel     Length      `cue:"heel"`
+	Friction Number      `cue:"friction"`
+	Located  Flag        `cue:"located"`
+	Hole     Length      `cue:"hole"`
+	Edge     Length      `cue:"edge"`
+	Thick    Length      `cue:"thick"`
+	Material Text        `cue:"material"`
+}
+
+type Hole struct {
+	Origin
+	X Coordinate `cue:"x"`
+	Y Coordinate `cue:"y"`
+	Z Coordinate `cue:"z"`
+}
+
+// A Base is what the machine stands on, and with what.
+type Base struct {
+	Origin
+	Feet     Feet         `cue:"feet"`
+	Mass     Mass         `cue:"mass"`
+	Centre   Point        `cue:"centre"`
+	Friction Number       `cue:"friction"`
+	Within   []Text       `cue:"within"`
+	Bench    Bench        `cue:"bench"`
+	Ballast  []Ballast    `cue:"ballast"`
+	Clamps   []BenchClamp `cue:"clamps"`
+	Screws   BaseScrews   `cue:"screws"`
+}
+
+type Feet struct {
+	Origin
+	From   Coordinate `cue:"from"`
+	To     Coordinate `cue:"to"`
+	Y      Coordinate `cue:"y"`
+	Across Length     `cue:"across"`
+}
+
+type Bench struct {
+	Origin
+	From Coordinate `cue:"from"`
+	To   Coordinate `cue:"to"`
+}
+
+type Ballast struct {
+	Origin
+	X    Coordinate `cue:"x"`
+	Mass Mass       `cue:"mass"`
+}
+
+type BenchClamp struct {
+	Origin
+	X     Coordinate `cue:"x"`
+	Force Force      `cue:"force"`
+}
+
+type BaseScrews struct {
+	Origin
+	At         []FootScrew `cue:"at"`
+	Fastening  Text        `cue:"fastening"`
+	Wood       WoodScrew   `cue:"wood"`
+	Withstands Force       `cue:"withstands"`
+}
+
+type FootScrew struct {
+	Origin
+	X Coordinate `cue:"x"`
+	Z Coordinate `cue:"z"`
+}
+
+// A WoodScrew goes into the side grain of wood.
+type WoodScrew struct {
+	Origin
+	Diameter Length `cue:"diameter"`
+	Thread   Length `cue:"thread"`
+	Gravity  Number `cue:"gravity"`
 }
 
 type Screw struct {
@@ -688,10 +775,11 @@ type Fitting struct {
 
 type Zone struct {
 	Origin
-	Who     Text   `cue:"who"`
-	Reaches []Text `cue:"reaches"`
-	Stays   Stays  `cue:"stays"`
-	Guard   Guard  `cue:"guard"`
+	Who     Text    `cue:"who"`
+	Reaches []Text  `cue:"reaches"`
+	Stays   Stays   `cue:"stays"`
+	Area    []Point `cue:"area"`
+	Guard   Guard   `cue:"guard"`
 }
 
 type FirstAir struct {
@@ -709,6 +797,8 @@ type Stays struct {
 
 type Guard struct {
 	Origin
+	Kind     Text   `cue:"kind"`
+	Stops    Time   `cue:"stops"`
 	Opening  Length `cue:"opening"`
 	Shape    Text   `cue:"shape"`
 	Distance Length `cue:"distance"`

@@ -109,3 +109,8 @@ func (f *Forces) Add(g *Forces) {
 		}
 	}
 }
+
+// EachMass goes through all that moves and has a mass, with its place in a pose.
+func (s *Solver) EachMass(p *Pose, c *Case, do func(mass float64, at r2.Vec)) {
+	s.masses(p, c, func(m float64, at, _, _ r2.Vec) { do(m, at) })
+}

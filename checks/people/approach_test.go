@@ -58,3 +58,25 @@ func TestCurtainDistanceRefusesNonsense(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// TestStopDistance: S = K T + C with K 1600 mm/s, and C 250 mm for two hands: ISO 13855:2010 (K confirmed by published operating instructions, C
+// from memory). A gate that needs 0.3 s to stop the machine stands 480 mm away, a control 730 mm.
+func TestStopDistance(t *testing.T) {
+	for _, r := range []struct {
+		time, through, want float64
+		hands               bool
+	}{{0.3, 0, 0.48, false}, {0.3, 0.12, 0.6, false}, {0.3, 0, 0.73, true}, {0.05, 0, 0.08, false}} {
+		got, err := StopDistance(r.time, r.hands, r.through)
+		if err != nil || math.Abs(got-r.want) > 1e-12 {
+			t.Errorf("%+v: %g, %v", r, got, err)
+		}
+		if back := StopTime(got, r.hands, r.through); math.Abs(back-r.time) > 1e-12 {
+			t.Errorf("%+v: back to %g s", r, back)
+		}
+	}
+	for _, bad := range [][2]float64{{0, 0}, {-1, 0}, {math.NaN(), 0}, {math.Inf(1), 0}, {1, -1}} {
+		if _, err := StopDistance(bad[0], false, bad[1]); err == nil {
+			t.Errorf("%v was taken", bad)
+		}
+	}
+}

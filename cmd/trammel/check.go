@@ -66,12 +66,13 @@ type checked struct {
 	target     string
 	spec       *schema.Spec
 	judgements []*rules.Judgement
+	set        *rules.Set // that they are judged by
 	mistakes   []schema.Mistake
 	nothing    bool // a pattern found it, and it has no machines
 }
 
 func (o *checkOptions) check(loader *schema.Loader, args []string, stdout, stderr io.Writer) (int, error) {
-	outputs, err := parseOutputs(o.write)
+	outputs, err := parseOutputs(o.write, formats)
 	if err != nil {
 		return exitWrong, err
 	}
@@ -277,6 +278,7 @@ func loadOne(loader *schema.Loader, t target) (*checked, *rules.Set) {
 	if len(faults) > 0 {
 		return r, nil
 	}
+	r.set = set
 	return r, set
 }
 

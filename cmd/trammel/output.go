@@ -6,9 +6,11 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"runtime/debug"
+	"slices"
 	"strings"
 	"sync"
 
@@ -35,28 +37,34 @@ type output struct {
 	format, file string
 }
 
-func parseOutputs(write []string) ([]output, error) {
+// parseOutputs reads what --write is given, with the formats that there are.
+func parseOutputs[F any](write []string, formats map[string]F) ([]output, error) {
 	var outputs []output
 	for _, w := range write {
 		format, file, ok := strings.Cut(w, "=")
 		if !ok || file == "" {
 			return nil, fmt.Errorf("--write wants FORMAT=FILE, as in json=report.json, and %q is not that", w)
 		}
-		if formats[format] == nil {
-			return nil, fmt.Errorf("--write knows no format %q: annotations, html, json, junit, markdown, sarif, text", format)
+		if _, known := formats[format]; !known {
+			return nil, fmt.Errorf("--write knows no format %q: %s", format, strings.Join(slices.Sorted(maps.Keys(formats)), ", "))
 		}
 		outputs = append(outputs, output{format, file})
 	}
 	return outputs, nil
 }
 
-// save makes all reports at once, then writes each whole or not at all.
+// save writes reports of a run.
 func save(outputs []output, run report.Run) error {
 	run = run.Sharing()
+	return saveAll(outputs, func(format string, w io.Writer) error { return formats[format](w, run) })
+}
+
+// saveAll makes all at once, then writes each whole or not at all.
+func saveAll(outputs []output, write func(format string, w io.Writer) error) error {
 	texts, errs := make([]bytes.Buffer, len(outputs)), make([]error, len(outputs))
 	var making sync.WaitGroup
 	for i, o := range outputs {
-		making.Go(func() { errs[i] = formats[o.format](&texts[i], run) })
+		making.Go(func() { errs[i] = write(o.format, &texts[i]) })
 	}
 	making.Wait()
 	for i, o := range outputs {

@@ -53,7 +53,7 @@ func rampCommand(status *int) *cobra.Command {
 const highestBar = 50
 
 func (o *rampOptions) ramp(args []string, stdout, stderr io.Writer) (int, error) {
-	outputs, err := parseOutputs(o.write)
+	outputs, err := parseOutputs(o.write, formats)
 	if err != nil {
 		return exitWrong, err
 	}

@@ -1,0 +1,115 @@
+package checks
+
+import (
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"trammel.example/checks/space"
+	"trammel.example/schema"
+)
+
+// hair in m is how wide a link without an outline is taken to be: its points and the lines between them.
+const hair = 1e-4
+
+// area compares where people are in the plane with all that moves over all strokes, whatever its layer.
+func (x *examiner) area(s *Subject, z schema.Zone) {
+	if len(x.motion.cylinders) == 0 {
+		s.open("nothing moves the machine: it has no cylinder", "areaMargin")
+		return
+	}
+	if why := x.motion.unknown(); why != "" {
+		s.open(why, "areaMargin")
+		return
+	}
+	corners := make([]r2.Vec, len(z.Area))
+	for i, c := range z.Area {
+		corners[i] = r2.Vec{X: c.X.SI, Y: c.Y.SI}
+	}
+	outline, err := space.Polygon(corners...)
+	if err != nil {
+		s.open(err.Error(), "areaMargin")
+		return
+	}
+	w := x.scenery(x.flat())
+	drawn, stray := map[string]bool{}, 0.0
+	for _, f := range w.figures {
+		drawn[w.carriers[f.carrier].body] = true
+	}
+	people := -1
+	for _, name := range x.motion.links {
+		l := x.m.Links[name]
+		frame := w.frameOf(name, "")
+		switch {
+		case l.Ground.Value && people < 0:
+			at := x.motion.mechanism.Points[frame.origin]
+			for i := range corners {
+				corners[i] = r2.Sub(corners[i], at)
+			}
+			outline, err = space.Polygon(corners...)
+			people = w.carry(carrier{body: "people", index: frame.index, origin: frame.origin, ground: true})
+		case !l.Ground.Value:
+			stray = max(stray, w.plays[name])
+			if drawn[name] {
+				continue
+			}
+			var points []r2.Vec
+			for _, p := range l.Points {
+				points = append(points, w.at(&frame, p.Value))
+			}
+			bar, barErr := space.Bar(hair, points...)
+			if barErr == nil {
+				w.figures = append(w.figures, figure{part: name, carrier: w.carry(frame), outline: bar})
+			}
+		}
+	}
+	if people < 0 || err != nil {
+		s.open("no link stands still: the area has no place beside the machine", "areaMargin")
+		return
+	}
+	scene := space.Scene{}
+	var parts []string
+	for i := range w.figures {
+		if f := &w.figures[i]; !w.carriers[f.carrier].ground {
+			scene.Shapes = append(scene.Shapes, space.Shape{Body: f.carrier, Outline: f.outline, High: 1})
+			parts = append(parts, f.part)
+		}
+	}
+	scene.Shapes = append(scene.Shapes, space.Shape{Body: people, Outline: outline, High: 1})
+	for i := range w.carriers {
+		for k := range i {
+			if i != people && k != people {
+				scene.Ignored = append(scene.Ignored, [2]int{k, i})
+			}
+		}
+	}
+	least, part, when := 0.0, "", ""
+	var rods []float64
+	for k := range x.motion.runs {
+		if len(x.motion.runs[k].Poses) < 2 {
+			continue
+		}
+		found := []space.Approach(nil)
+		sp, err := space.New(scene, w.motionOf(k))
+		if err == nil {
+			found, err = sp.Closest(space.Search{})
+		}
+		if err != nil {
+			s.open("how near the machine comes to these people is not known: "+err.Error(), "areaMargin")
+			return
+		}
+		for _, a := range found {
+			if part == "" || a.Distance < least {
+				least, part = a.Distance, parts[min(a.Shapes[0], a.Shapes[1])]
+				when, rods = x.motion.rodOut(k, a.S), x.motion.rodsAt(k, a.S)
+			}
+		}
+	}
+	if part == "" {
+		s.open("no part of the machine moves", "areaMargin")
+		return
+	}
+	s.set("areaMargin", schema.LengthDim, least-stray, z.Area[0].X)
+	s.worst("areaMargin", when, rods...)
+	s.text("areaPart", part)
+	s.set("areaStray", schema.LengthDim, stray)
+	s.set("areaMore", schema.LengthDim, stray-least)
+}

@@ -1,0 +1,302 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"trammel.example/checks/fastening"
+	"trammel.example/checks/linkage"
+	"trammel.example/checks/standing"
+	"trammel.example/schema"
+)
+
+const (
+	// tipReserve and slideReserve are by how much what keeps a base down and still must be above what tips and shifts it, and leanLeast the
+	// slope (rad) on which it must still stand by its weight. Common practice, no source.
+	tipReserve, slideReserve = 1.5, 1.5
+	leanLeast                = 10 * math.Pi / 180
+	// testedReserve is by how much a screw's tested strength must be above its load in a base that shakes. Common practice, no source.
+	testedReserve = 3
+)
+
+// mounting holds what the machine puts on its base against what keeps that on its bench.
+func (x *examiner) mounting() {
+	b := x.m.Base
+	if !b.Given() {
+		return
+	}
+	s := newSubject(x.m, "base", "base", b.At)
+	x.add(s)
+	all := x.moments()
+	why := all.why
+	if why == "" && len(all.list) == 0 {
+		why = "no cylinder moves anything"
+	}
+	if why == "" {
+		why = all.unrun
+	}
+	if why != "" {
+		s.open(why, "reserve", "slides", "leans", "pull")
+		return
+	}
+	feet := standing.Feet{From: b.Feet.From.SI, To: b.Feet.To.SI, Y: b.Feet.Y.SI, Friction: b.Friction.SI}
+	if b.Bench.Given() { // beyond its edge nothing bears
+		feet.From, feet.To = max(feet.From, b.Bench.From.SI), min(feet.To, b.Bench.To.SI)
+	}
+	if b.Screws.Given() {
+		x.baseScrews(s, feet)
+		return
+	}
+	x.stands(s, feet)
+	if len(b.Clamps) == 0 {
+		x.leans(s, feet)
+	}
+}
+
+// pushed are all forces on machine and base in a moment, without what holds it.
+func (x *examiner) pushed(m *moment, pushes []standing.Push) []standing.Push {
+	b, mo := x.m.Base, x.motion
+	down := func(at float64, y, mass float64) standing.Push {
+		return standing.Push{At: r2.Vec{X: at, Y: y}, Force: r2.Vec{Y: -mass * standardGravity}}
+	}
+	pushes = append(pushes, down(b.Centre.X.SI, b.Centre.Y.SI, b.Mass.SI))
+	for _, w := range b.Ballast {
+		pushes = append(pushes, down(w.X.SI, b.Feet.Y.SI, w.Mass.SI))
+	}
+	for _, name := range mo.links {
+		if l := x.m.Links[name]; l.Ground.Value && l.Mass.SI > 0 {
+			centre := mo.mechanism.Bodies[mo.link(name)].Centre
+			pushes = append(pushes, down(centre.X, centre.Y, l.Mass.SI))
+		}
+	}
+	for _, w := range []linkage.Wrench{mo.solver.Weights(m.pose, &mo.weights), mo.solver.Inertia(m.pose, &mo.weights, m.speed, m.acceleration)} {
+		pushes = append(pushes, standing.Push{Force: w.Force, Moment: w.Moment})
+	}
+	for _, name := range m.loads {
+		if slices.ContainsFunc(b.Within, func(w schema.Text) bool { return w.Value == name }) {
+			continue
+		}
+		l := x.m.Loads[name]
+		force := r2.Scale(l.Force.SI, r2.Vec{X: math.Cos(l.Towards.SI), Y: math.Sin(l.Towards.SI)})
+		pushes = append(pushes, standing.Push{At: m.pose.Points[mo.point(l.At.Value)], Force: force})
+	}
+	return pushes
+}
+
+// stands judges a base that stands freely or under clamps.
+func (x *examiner) stands(s *Subject, feet standing.Feet) {
+	b := x.m.Base
+	held := func(pushes []standing.Push) []standing.Push {
+		for _, c := range b.Clamps {
+			pushes = append(pushes, standing.Push{At: r2.Vec{X: c.X.SI, Y: feet.Y}, Force: r2.Vec{Y: -c.Force.SI}})
+		}
+		return pushes
+	}
+	// judge finds the worst with something more that presses down in the middle of the feet.
+	var pushes []standing.Push
+	judge := func(more float64) (tips, slides standing.Result, tipsIn, slidesIn *moment) {
+		for i := range x.carried.list {
+			m := &x.carried.list[i]
+			if m.kind == inPress || m.airLost() {
+				continue
+			}
+			pushes = held(x.pushed(m, pushes[:0]))
+			pushes = append(pushes, standing.Push{At: r2.Vec{X: (feet.From + feet.To) / 2, Y: feet.Y}, Force: r2.Vec{Y: -more}})
+			r, err := feet.Stand(pushes)
+			if err != nil {
+				continue
+			}
+			if tipsIn == nil || r.Reserve() < tips.Reserve()*(1-tieBreak) {
+				tips, tipsIn = r, m
+			}
+			if slidesIn == nil || r.Across*slideReserve-feet.Slides(r) > slides.Across*slideReserve-feet.Slides(slides)+tieBreak {
+				slides, slidesIn = r, m
+			}
+		}
+		return tips, slides, tipsIn, slidesIn
+	}
+	tips, slides, tipsIn, slidesIn := judge(0)
+	if tipsIn == nil || slidesIn == nil {
+		s.open("the feet stand nowhere on the bench", "reserve", "slides")
+		return
+	}
+	first := []schema.Input{b.Feet.To}
+	if tips.Left {
+		first = []schema.Input{b.Feet.From}
+	}
+	clamp, ballast := schema.Input(schema.Force{}), schema.Input(b.Mass)
+	if len(b.Clamps) > 0 {
+		clamp = b.Clamps[0].Force
+	}
+	reserve := min(tips.Reserve(), 1000)
+	s.set("reserve", schema.NumberDim, reserve, append([]schema.Input{clamp, ballast}, first...)...)
+	s.worst("reserve", x.whenIn(tipsIn), rodsOut(tipsIn.pose)...)
+	s.set("holds", schema.TorqueDim, tips.Holds)
+	s.set("tips", schema.TorqueDim, tips.Tips)
+	edge := feet.To
+	if tips.Left {
+		edge = feet.From
+	}
+	s.set("toEdge", schema.LengthDim, math.Abs(edge-b.Centre.X.SI), first...)
+	s.set("slides", schema.ForceDim, slides.Across, b.Friction, clamp, b.Mass)
+	s.worst("slides", x.whenIn(slidesIn), rodsOut(slidesIn.pose)...)
+	s.set("slidesAllowed", schema.ForceDim, feet.Slides(slides)/slideReserve, b.Friction, b.Mass)
+	does := func(more float64) bool {
+		tips, slides, _, _ := judge(more)
+		return tips.Reserve() >= tipReserve && feet.Slides(slides) >= slideReserve*slides.Across
+	}
+	if does(0) {
+		return
+	}
+	// What it takes grows evenly with the force: halve until it is known to a newton.
+	low, high := 0.0, 10.0
+	for !does(high) && high < 1e6 {
+		low, high = high, 2*high
+	}
+	for high-low > 1 {
+		if middle := (low + high) / 2; does(middle) {
+			high = middle
+		} else {
+			low = middle
+		}
+	}
+	needed := math.Ceil(high/10) * 10
+	s.text("remedyHold", fmt.Sprintf("Press it onto the bench with %s in all in the middle of its feet, by clamps beside what there is, or lay %s on it there; computed again, it then neither tips nor slides",
+		schema.Format(schema.ForceDim, needed), schema.Format(schema.MassDim, math.Ceil(2*needed/standardGravity)/2)))
+}
+
+// leans is the slope on which it tips by its weight alone, along the bench and across.
+func (x *examiner) leans(s *Subject, feet standing.Feet) {
+	b := x.m.Base
+	least, worst, across := math.Inf(1), (*moment)(nil), false
+	var height, near float64
+	for i := range x.carried.list {
+		m := &x.carried.list[i]
+		if m.kind != atRest || len(m.loads) > 0 {
+			continue
+		}
+		weight, at, up := 0.0, 0.0, 0.0
+		add := func(mass, px, py float64) {
+			weight, at, up = weight+mass, at+mass*px, up+mass*(py-feet.Y)
+		}
+		add(b.Mass.SI, b.Centre.X.SI, b.Centre.Y.SI)
+		for _, w := range b.Ballast {
+			add(w.Mass.SI, w.X.SI, b.Feet.Y.SI)
+		}
+		x.motion.solver.EachMass(m.pose, &x.motion.weights, func(mass float64, at r2.Vec) { add(mass, at.X, at.Y) })
+		at, up = at/weight, up/weight
+		for _, way := range []struct {
+			near   float64
+			across bool
+		}{{min(at-feet.From, feet.To-at), false}, {b.Feet.Across.SI / 2, true}} {
+			if angle := standing.Tilt(way.near, up); angle < least-tieBreak {
+				least, worst, across, height, near = angle, m, way.across, up, way.near
+			}
+		}
+	}
+	if worst == nil {
+		return
+	}
+	from := schema.Input(b.Feet.To)
+	if across {
+		from = b.Feet.Across
+	}
+	s.set("leans", schema.AngleDim, max(0, least), from, b.Mass)
+	s.worst("leans", x.whenIn(worst), rodsOut(worst.pose)...)
+	s.text("leansWay", map[bool]string{true: "across the drawing", false: "along the drawing"}[across])
+	s.set("centreUp", schema.LengthDim, height, b.Centre.Y)
+	s.set("feetFarther", schema.LengthDim, max(0, height*math.Tan(leanLeast)-near))
+}
+
+// baseScrews judges screws that hold the base.
+func (x *examiner) baseScrews(s *Subject, feet standing.Feet) {
+	b := x.m.Base
+	w := b.Screws
+	var allowed float64
+	var from []schema.Input
+	why := ""
+	friction := 0.0 // where clamping must not be lost, what slides takes of it by friction
+	switch {
+	case w.Withstands.Given():
+		allowed, from = w.Withstands.SI/testedReserve, []schema.Input{w.Withstands}
+	case w.Wood.Given():
+		mean, err := fastening.Withdrawal(w.Wood.Diameter.SI, w.Wood.Thread.SI, w.Wood.Gravity.SI)
+		if err != nil {
+			why = err.Error()
+		}
+		allowed, from = mean/fastening.UsualWoodReserve, []schema.Input{w.Wood.Thread, w.Wood.Diameter, w.Wood.Gravity}
+	default:
+		f := x.m.Fastenings[w.Fastening.Value]
+		t, err := tighten(f, f.Screw.Thread.Value, f.Torque.SI)
+		if err != nil {
+			why = err.Error()
+		} else if !f.Torque.Given() {
+			why = fmt.Sprintf("the tightening torque of %s is not given: add `torque: Nm: …`", w.Fastening.Value)
+		}
+		allowed, from, friction = t.kept/pullReserve, []schema.Input{f.Torque, f.NutFactor}, b.Friction.SI
+	}
+	if why != "" {
+		s.open(why, "pull")
+		return
+	}
+	var group fastening.Group
+	nearest := math.Inf(1)
+	for _, a := range w.At {
+		group.Screws = append(group.Screws, fastening.Place{U: a.X.SI, W: a.Z.SI})
+		nearest = min(nearest, a.X.SI-feet.From, feet.To-a.X.SI)
+	}
+	group.Heel, group.Ring = max(nearest, 1e-3), 1
+	worst, at := 0.0, (*moment)(nil)
+	var pushes []standing.Push
+	var shares []fastening.Share
+	for i := range x.carried.list {
+		m := &x.carried.list[i]
+		if m.kind == inPress || m.airLost() {
+			continue
+		}
+		pushes = x.pushed(m, pushes[:0])
+		var onto []fastening.Onto
+		for _, p := range pushes {
+			// A couple is a pair of forces a metre apart.
+			onto = append(onto, fastening.Onto{U: p.Force.X, N: p.Force.Y, At: fastening.Place{U: p.At.X}, Height: p.At.Y - feet.Y},
+				fastening.Onto{N: p.Moment, At: fastening.Place{U: 1}}, fastening.Onto{N: -p.Moment})
+		}
+		var err error
+		if shares, err = group.Bear(onto, shares); err != nil {
+			s.open(err.Error(), "pull")
+			return
+		}
+		for _, one := range shares {
+			load := math.Hypot(max(0, one.Tension), one.Shear())
+			if friction > 0 {
+				load = max(0, one.Tension) + one.Shear()/friction
+			}
+			if at == nil || load > worst*(1+tieBreak) {
+				worst, at = load, m
+			}
+		}
+	}
+	if at == nil {
+		return
+	}
+	s.set("pull", schema.ForceDim, worst, append([]schema.Input{}, from...)...)
+	s.worst("pull", x.whenIn(at), rodsOut(at.pose)...)
+	s.set("pullAllowed", schema.ForceDim, allowed, from...)
+	if worst <= allowed {
+		return
+	}
+	n := len(w.At)
+	ways := []string{fmt.Sprintf("put in %d of them over the same spread in place of %d", int(math.Ceil(float64(n)*worst/allowed)), n)}
+	if w.Wood.Given() {
+		ways = append(ways, fmt.Sprintf("take screws with %s of thread in the wood", schema.Format(schema.LengthDim, math.Ceil(w.Wood.Thread.SI*worst/allowed*1e3)/1e3)))
+	} else if friction > 0 {
+		ways = append(ways, fmt.Sprintf("tighten them until %s is left of the clamping", schema.Format(schema.ForceDim, math.Ceil(worst*pullReserve))))
+	} else {
+		ways = append(ways, fmt.Sprintf("take some that bear %s", schema.Format(schema.ForceDim, math.Ceil(worst*testedReserve))))
+	}
+	s.text("remedyScrews", capital(strings.Join(ways, ", or ")))
+}

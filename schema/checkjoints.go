@@ -1,0 +1,107 @@
+package schema
+
+import (
+	"math"
+	"slices"
+
+	"trammel.example/schema/standards"
+)
+
+// joints looks at the groups of screws of a fastening.
+func (c *checker) joints(f Fastening) {
+	screws := 0
+	for _, j := range f.Joints {
+		screws += len(j.Screws)
+		if c.named(j.On, sorted(c.m.Links), "link") {
+			for _, p := range j.Carries {
+				if c.named(p, sorted(c.m.Points), "point") && !c.wrong[j.On.Value] && !goesThrough(c.m.Links[j.On.Value], p.Value) {
+					c.add(p.Origin, "%s names the point `%s`, which is not on the link `%s`", p.Path, p.Value, j.On.Value)
+				}
+			}
+		}
+		for i, h := range j.Screws {
+			for k, other := range j.Screws[:i] {
+				if h.X.Given() && h.Y.Given() && h.X.SI == other.X.SI && h.Y.SI == other.Y.SI && h.Z.SI == other.Z.SI {
+					c.add(h.Origin, "%s is where screw %d is already: no two stand in one place", h.Path, k+1)
+				}
+			}
+			// On a face on edge all heads look one way from one plane.
+			if off := math.Abs((h.X.SI-j.Screws[0].X.SI)*math.Cos(j.Looks.SI) + (h.Y.SI-j.Screws[0].Y.SI)*math.Sin(j.Looks.SI)); j.Looks.Given() && off > 0.5e-3 {
+				c.add(h.Origin, "%s lies %.3g mm off the face of the first screw, whose heads look towards %s: screws of one joint stand on one face", h.Path, off*1e3, j.Looks)
+			}
+		}
+		if j.Looks.Given() && j.Off.Given() {
+			c.add(j.Off.Origin, "%s is for a face in the plane of the drawing; this one stands on edge (`looks`): keep one of the two", j.Off.Path)
+		}
+		c.known(j.Material, j.Material.Value, standards.MaterialNames(), "material")
+		hole := j.Hole.SI
+		if row, err := standards.ClearanceHoleFor(f.Screw.Thread.Value); err == nil && !j.Hole.Given() {
+			hole = row.Medium
+		}
+		if j.Hole.Given() {
+			if row, err := standards.ThreadByName(f.Screw.Thread.Value); err == nil && j.Hole.SI <= row.Nominal {
+				c.add(j.Hole.Origin, "%s is %s, and the screw is %s: the hole that it passes is wider", j.Hole.Path, j.Hole, f.Screw.Thread.Value)
+			}
+		}
+		if j.Edge.Given() && j.Edge.SI <= hole/2 {
+			c.add(j.Edge.Origin, "%s is %s, and the hole reaches %.3g mm from its middle: it lies outside the part", j.Edge.Path, j.Edge, hole/2*1e3)
+		}
+	}
+	if f.Count.Given() && float64(screws) > f.Count.SI {
+		c.add(f.Count.Origin, "%s is %s, and its joints have %d screws: a joint lists those of one part, and the count has all", f.Count.Path, f.Count, screws)
+	}
+}
+
+func goesThrough(l Link, point string) bool {
+	return slices.ContainsFunc(l.Points, func(p Text) bool { return p.Value == point })
+}
+
+// base looks at what the machine stands on.
+func (c *checker) base(b Base) {
+	if !b.Given() {
+		return
+	}
+	if f := b.Feet; f.From.Given() && f.To.Given() && f.From.SI >= f.To.SI {
+		c.add(f.From.Origin, "%s is %s, and the feet end at %s: `from` is the one with the smaller x", f.From.Path, f.From, f.To)
+	}
+	if t := b.Bench; t.From.Given() && t.To.Given() && t.From.SI >= t.To.SI {
+		c.add(t.From.Origin, "%s is %s, and the bench ends at %s: `from` is the one with the smaller x", t.From.Path, t.From, t.To)
+	}
+	if t, f := b.Bench, b.Feet; t.Given() && f.Given() && (t.From.SI >= f.To.SI || t.To.SI <= f.From.SI) {
+		c.add(t.Origin, "%s lies beside the feet, which stand from %s to %s: nothing of the base is on it", t.Path, f.From, f.To)
+	}
+	if b.Centre.Y.Given() && b.Feet.Y.Given() && b.Centre.Y.SI <= b.Feet.Y.SI {
+		c.add(b.Centre.Y.Origin, "%s is %s, and the feet stand at %s: the middle of what stands on them lies above", b.Centre.Y.Path, b.Centre.Y, b.Feet.Y)
+	}
+	for _, w := range b.Within {
+		if c.named(w, sorted(c.m.Loads), "load") && c.m.Loads[w.Value].Mass.Given() {
+			c.add(w.Origin, "%s names the load `%s`, which is a mass: its weight is on the bench in any case", w.Path, w.Value)
+		}
+	}
+	on := func(at Coordinate, what string) {
+		if at.Given() && b.Feet.From.SI < b.Feet.To.SI && (at.SI < b.Feet.From.SI || at.SI > b.Feet.To.SI) {
+			c.add(at.Origin, "%s is %s, and the base stands from %s to %s: %s beside it holds nothing", at.Path, at, b.Feet.From, b.Feet.To, what)
+		}
+	}
+	for _, x := range b.Clamps {
+		on(x.X, "a clamp")
+	}
+	for _, x := range b.Ballast {
+		on(x.X, "ballast")
+	}
+	s := b.Screws
+	if !s.Given() {
+		return
+	}
+	for _, x := range s.At {
+		on(x.X, "a screw")
+		if across := b.Feet.Across; across.Given() && math.Abs(x.Z.SI) > across.SI/2 {
+			c.add(x.Z.Origin, "%s is %s, and the feet are %s apart across the drawing: a screw beside the base holds nothing", x.Z.Path, x.Z, across)
+		}
+	}
+	c.one(s.Origin, choice{"fastening", s.Fastening.Given()}, choice{"wood", s.Wood.Given()}, choice{"withstands", s.Withstands.Given()})
+	c.named(s.Fastening, sorted(c.m.Fastenings), "fastening")
+	if len(b.Clamps) > 0 {
+		c.add(s.Origin, "%s and `clamps` hold the base at once: screws that are tightened do it alone, leave the other out", s.Path)
+	}
+}
