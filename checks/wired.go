@@ -16,6 +16,8 @@ const (
 	contactOhms = 0.05
 	// fuseDrop is what is lost in a fuse at its rated current, V. Common practice, no source.
 	fuseDrop = 0.1
+	// bridgeOhms is what stands in for a fuse that is bridged, Ω.
+	bridgeOhms = 1e-3
 	// inrush is how much more an alternating current's coil takes while its core is open. Common practice, no source.
 	inrush = 5
 	// inHand is what a supply has over what is drawn from it. Common practice, no source; rules/wiring.cue has it too.
@@ -41,6 +43,7 @@ type electric struct {
 	// drivenBy are the drivers through which a coil gets its current, by the coil's name; a coil with none hangs on contacts alone.
 	drivenBy map[string][]string
 	sets     [][]string      // of coils that are on together
+	bridged  string          // a fuse in whose place a wire is: it shows what the fuse would have to carry
 	turned   map[string]bool // coils whose plus and minus are exchanged: what else is computed leaves their diodes out
 }
 
@@ -56,6 +59,7 @@ type wired struct {
 	coils   map[string]float64 // voltage from plus to minus
 	current map[string]float64 // of wires, fuses and drivers, without sign
 	drop    map[string]float64 // of wires, V
+	lost    map[string]float64 // of fuses, contacts and drivers, V
 	volts   func(terminal string) float64
 	supply  float64
 }
@@ -161,6 +165,9 @@ func (e *electric) solve(state wireState) (*wired, error) {
 		if f.Ohms.Given() {
 			ohms = f.Ohms.SI
 		}
+		if name == e.bridged {
+			ohms = bridgeOhms
+		}
 		named[name] = add(name+".1", name+".2", ohms)
 	}
 	for _, name := range sorted(e.w.Contacts) {
@@ -194,13 +201,18 @@ func (e *electric) solve(state wireState) (*wired, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &wired{coils: map[string]float64{}, current: map[string]float64{}, drop: map[string]float64{}, supply: s.Supply}
+	out := &wired{coils: map[string]float64{}, current: map[string]float64{}, drop: map[string]float64{}, lost: map[string]float64{}, supply: s.Supply}
 	out.volts = func(terminal string) float64 { return s.Volts[e.nodes[terminal]] }
 	for name, i := range named {
 		out.current[name] = math.Abs(s.Currents[i])
 	}
-	for name, i := range wires {
-		out.drop[name] = math.Abs(s.Currents[i]) * n.Resistors[i].Ohms
+	for name, i := range named {
+		lost := math.Abs(s.Currents[i]) * n.Resistors[i].Ohms
+		if _, wire := wires[name]; wire {
+			out.drop[name] = lost
+		} else {
+			out.lost[name] = lost
+		}
 	}
 	for _, c := range e.coils {
 		v := out.volts(c.Plus) - out.volts(c.Minus)
@@ -355,16 +367,21 @@ func (e *electric) coil(c schema.CoilOf) {
 	}
 	s.flag("dead", false)
 	s.set("lowest", schema.VoltageDim, lowest, from...)
-	s.set("least", schema.VoltageDim, (1-coil.Tolerance.SI)*coil.Volts.SI, coil.Volts)
+	least, most := (1-coil.Tolerance.SI)*coil.Volts.SI, (1+coil.Tolerance.SI)*coil.Volts.SI
+	s.set("least", schema.VoltageDim, least, coil.Volts)
 	s.worst("lowest", "with "+inWords(set)+" on, and a supply of "+schema.Format(schema.VoltageDim, low))
 	s.set("highest", schema.VoltageDim, math.Abs(alone.coils[c.Name]), from...)
-	s.set("most", schema.VoltageDim, (1+coil.Tolerance.SI)*coil.Volts.SI, coil.Volts)
+	s.set("most", schema.VoltageDim, most, coil.Volts)
 	warm := wiring.Warm(ohmsOf(coil), e.x.m.Site.Warmest.SI+coilRise)
 	s.set("warmCurrent", schema.CurrentDim, lowest/warm, from...)
 	// The supply's own tolerance is not the wires' fault.
-	s.set("lostShare", schema.NumberDim, (low-lowest)/low, e.blameWires(c, low)...)
+	s.set("lostShare", schema.NumberDim, (low-lowest)/low, e.blameWay(c, low)...)
 	s.text("remedyWire", e.wider(c, low))
-	s.text("remedyVolts", e.otherVolts(c, coil, low, lowest))
+	s.text("remedyLow", e.otherVolts(coil, lowest/low, func(arrives float64) float64 { return 1 - least/arrives }))
+	if low >= least {
+		s.text("remedyLow", s.Facts["remedyWire"].Text) // what the supply gives would do
+	}
+	s.text("remedyHigh", e.otherVolts(coil, math.Abs(alone.coils[c.Name])/(supply.Volts.SI*(1+supply.Tolerance.SI)), func(arrives float64) float64 { return most/arrives - 1 }))
 	e.quenching(s, c, coil, alone)
 	e.resetting(s, c)
 	e.stopping(s, c)
@@ -383,22 +400,37 @@ func (e *electric) coil(c schema.CoilOf) {
 // coilRise is how much warmer than the room a coil gets that stays on, K. Common practice, no source: 40 to 70.
 const coilRise = 60
 
-// blameWires are the wires on the coil's way, the one that loses most first.
-func (e *electric) blameWires(c schema.CoilOf, volts float64) []schema.Input {
+// way is what the coil's current passes: the wires, fuses, contacts and drivers that carry more when it is on.
+func (e *electric) way(c schema.CoilOf) func(name string) bool {
+	volts := e.w.Supply.Volts.SI
+	on, err := e.solve(wireState{volts: volts, drivers: e.driversFor([]string{c.Name})})
+	off, err2 := e.solve(wireState{volts: volts})
+	if err != nil || err2 != nil || len(e.drivenBy[c.Name]) == 0 {
+		return func(string) bool { return true } // one that is always on
+	}
+	least := 0.01 * volts / ohmsOf(e.coilOf(c))
+	return func(name string) bool { return on.current[name]-off.current[name] > least }
+}
+
+// blameWay is what loses most on the coil's way: a wire, or what lies between wires.
+func (e *electric) blameWay(c schema.CoilOf, volts float64) []schema.Input {
 	s, err := e.solve(wireState{volts: volts, drivers: e.driversFor([]string{c.Name})})
 	if err != nil {
 		return nil
 	}
-	worst := e.mostLost(s)
+	way := e.way(c)
+	worst := mostOf(s.drop, way)
+	if other := mostOf(s.lost, way); other != "" && s.lost[other] > s.drop[worst] {
+		return []schema.Input{e.w.Fuses[other].Current, e.w.Contacts[other].Current, e.w.Drivers[other].Ohms}
+	}
 	w := e.w.Wires[worst]
 	return []schema.Input{w.Area, w.AWG, w.Length}
 }
 
-func (e *electric) mostLost(s *wired) string {
-	names := sorted(e.w.Wires)
-	most := names[0]
-	for _, name := range names {
-		if s.drop[name] > 1.000001*s.drop[most] { // like wires by their names, and not by the last digit
+// mostOf is the name with the largest value of those that count; like ones go by their names, and not by the last digit.
+func mostOf(values map[string]float64, counts func(name string) bool) (most string) {
+	for _, name := range sorted(values) {
+		if counts(name) && (most == "" || values[name] > 1.000001*values[most]) {
 			most = name
 		}
 	}
@@ -408,8 +440,9 @@ func (e *electric) mostLost(s *wired) string {
 // wider makes the wire that loses most the next size, again and again, until the coil has its voltage.
 func (e *electric) wider(c schema.CoilOf, low float64) string {
 	defer clear(e.area)
+	way := e.way(c)
 	var changed []string
-	for range 40 {
+	for {
 		lost := 0.0
 		var at *wired
 		for _, set := range e.sets {
@@ -431,7 +464,10 @@ func (e *electric) wider(c schema.CoilOf, low float64) string {
 			}
 			return fmt.Sprintf("Give %s: computed again, the coil has %s then", inWords(words), schema.Format(schema.VoltageDim, low-lost))
 		}
-		worst := e.mostLost(at)
+		worst := mostOf(at.drop, way)
+		if other := mostOf(at.lost, way); other != "" && at.lost[other] > at.drop[worst] {
+			return fmt.Sprintf("Most of it, %s, is lost in %s and not in the wires: take one for more current", schema.Format(schema.VoltageDim, at.lost[other]), other)
+		}
 		next := slices.IndexFunc(wiring.Areas(), func(a float64) bool { return a > 1.001*e.areaOf(worst) })
 		if next < 0 {
 			return "No usual wire does: bring the supply nearer, or take a higher voltage for supply and coils"
@@ -441,13 +477,14 @@ func (e *electric) wider(c schema.CoilOf, low float64) string {
 			changed = append(changed, worst)
 		}
 	}
-	return "Too much is lost outside the wires: look at fuses, contacts and drivers, or take a higher voltage for supply and coils"
 }
 
-// otherVolts is what brings a coil's voltage between its limits: the voltage of supply or coil that fits.
-func (e *electric) otherVolts(c schema.CoilOf, coil schema.Coil, low, lowest float64) string {
+// otherVolts is a supply of the coil's own voltage that stays near enough to it, or the voltage of supply or coil that fits.
+func (e *electric) otherVolts(coil schema.Coil, share float64, within func(supply float64) float64) string {
 	supply := e.w.Supply.Volts.SI
-	share := lowest / low // what arrives
+	if near := within(supply * share); near > 0 && math.Abs(supply/coil.Volts.SI-1) < 0.01 {
+		return fmt.Sprintf("Take a supply that keeps its %s within %.1f %%", schema.Format(schema.VoltageDim, supply), math.Floor(1000*near)/10)
+	}
 	if ratio := supply * share / coil.Volts.SI; ratio > 0.8 && ratio < 1.2 {
 		return fmt.Sprintf("Set the supply to %s", schema.Format(schema.VoltageDim, coil.Volts.SI/share))
 	}
@@ -736,7 +773,9 @@ func (e *electric) fuse(name string) {
 	f := e.w.Fuses[name]
 	s := newSubject(e.x.m, "fuse", name, f.At)
 	e.x.add(s)
+	e.bridged = name
 	amps := e.mostCurrent(name)
+	e.bridged = ""
 	s.set("current", schema.CurrentDim, amps, f.Current)
 	s.set("rated", schema.CurrentDim, f.Current.SI, f.Current)
 	s.set("share", schema.NumberDim, amps/f.Current.SI, f.Current)

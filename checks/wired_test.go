@@ -58,7 +58,7 @@ func TestVoltageAtTheCoil(t *testing.T) {
 	e.want("coil", "shift", "warmCurrent", "mA", 1e3*v/(48*(1+0.00393*80)), 0.05, "copper at 100 °C by hand")
 	e.want("driver", "low", "current", "A", v/48, 1e-4, "Ohm's law by hand")
 	e.want("driver", "low", "share", "", v/48, 1e-4, "Ohm's law by hand")
-	e.want("fuse", "main", "share", "", v/48, 1e-4, "Ohm's law by hand")
+	e.want("fuse", "main", "share", "", 12/(48+2*wire+0.05+0.1), 1e-4, "Ohm's law by hand, with the fuse bridged")
 	e.want("contact", "halt", "current", "A", v/48, 1e-4, "Ohm's law by hand")
 	e.want("electric supply", "supply", "needed", "A", 1.25*v/48, 1e-4, "Ohm's law by hand; 1.25 is common practice, no source")
 	e.want("coil", "shift", "least", "V", 10.8, 1e-9, "10 %, common practice, no source")
