@@ -160,6 +160,7 @@ func (d *driven) seals(p *plumber) {
 		d.friction.PerPressure = (1 - y.Efficiency.SI) * push
 		if d.single {
 			d.friction.Constant = breakaway * push // all that there is when the spring brings it back
+			p.assume(y.Path+".friction", schema.Format(schema.ForceDim, d.friction.Constant)+" with no air in it", "common practice: 0.1 bar on the piston")
 		}
 	}
 	if y.Cushion.Given() && !y.Cushion.Needle.Given() {

@@ -773,6 +773,9 @@ func (e *electric) fuse(name string) {
 	f := e.w.Fuses[name]
 	s := newSubject(e.x.m, "fuse", name, f.At)
 	e.x.add(s)
+	if !f.Ohms.Given() {
+		e.x.assume(s, f.Path+".ohms", schema.Format(schema.ResistanceDim, fuseDrop/f.Current.SI), "common practice: 0.1 V is lost in a fuse at its current")
+	}
 	e.bridged = name
 	amps := e.mostCurrent(name)
 	e.bridged = ""
@@ -805,6 +808,7 @@ func (e *electric) contact(name string) {
 	k := e.w.Contacts[name]
 	s := newSubject(e.x.m, "contact", name, k.At)
 	e.x.add(s)
+	e.x.assume(s, k.Path, schema.Format(schema.ResistanceDim, contactOhms)+" when it is shut", "common practice: a contact in good order")
 	s.set("current", schema.CurrentDim, e.mostCurrent(name), k.Current)
 	s.set("rated", schema.CurrentDim, k.Current.SI, k.Current)
 }

@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -615,6 +616,11 @@ func (d *Mechanism) Zones() (Picture, bool) {
 				least[i], most[i] = min(least[i], c[i]-z.Away.SI), max(most[i], c[i]+z.Away.SI)
 			}
 		}
+		for _, q := range d.m.People[name].Area {
+			any = true
+			least = [2]float64{min(least[0], q.X.SI), min(least[1], q.Y.SI)}
+			most = [2]float64{max(most[0], q.X.SI), max(most[1], q.Y.SI)}
+		}
 	}
 	if !any {
 		return Picture{}, false
@@ -631,6 +637,9 @@ func (d *Mechanism) Zones() (Picture, bool) {
 	for _, name := range keys(d.m.People) {
 		if z := d.m.People[name].Stays; z.Given() {
 			says = append(says, fmt.Sprintf("%s stays %s away from %s", name, z.Away, z.From.Value))
+		}
+		if len(d.m.People[name].Area) > 0 {
+			says = append(says, fmt.Sprintf("%s is in the area that is drawn", name))
 		}
 	}
 	p.begin(d.id+"-zones", "How near people come to "+d.m.Name, strings.Join(says, "; ")+".", width, height)
@@ -652,21 +661,43 @@ func (d *Mechanism) Zones() (Picture, bool) {
 			p.path("way", false, thinned(points)...)
 		}
 	}
-	line := 0
+	right := (most[0]-least[0])*scale + 2*margin
+	type note struct {
+		x, y       float64 // where its line begins
+		name, more string
+	}
+	var notes []note
 	for _, name := range keys(d.m.People) {
-		z := d.m.People[name].Stays
-		if !z.Given() {
+		zone := d.m.People[name]
+		if z := zone.Stays; z.Given() {
+			x, y := at(drawn.points[z.From.Value])
+			r := z.Away.SI * scale
+			p.circle("zone", x, y, r)
+			p.circle("full", x, y, 3)
+			notes = append(notes, note{x + 0.714*r, y - 0.7*r, name, z.Away.String() + " from " + short(z.From.Value, 12)})
+		}
+		if len(zone.Area) == 0 {
 			continue
 		}
-		x, y := at(drawn.points[z.From.Value])
-		p.circle("zone", x, y, z.Away.SI*scale)
-		p.circle("full", x, y, 3)
-		right := (most[0]-least[0])*scale + 2*margin
-		top := y - z.Away.SI*scale*0.7
-		p.line("thin", x+z.Away.SI*scale*0.714, top, right, top)
-		p.text(right+4, top+4+float64(line)*2, "start", "small strong", short(name, 26))
-		p.text(right+4, top+19+float64(line)*2, "start", "small", z.Away.String()+" from "+short(z.From.Value, 12))
-		line++
+		area := make([][2]float64, len(zone.Area))
+		begin := [2]float64{0, math.Inf(1)}
+		for i, q := range zone.Area {
+			area[i][0], area[i][1] = at([2]float64{q.X.SI, q.Y.SI})
+			if c := area[i]; c[1] < begin[1] || c[1] == begin[1] && c[0] > begin[0] {
+				begin = c // the corner at the top, to the right
+			}
+		}
+		p.path("zone", true, area...)
+		notes = append(notes, note{begin[0], begin[1], name, "in this area"})
+	}
+	slices.SortStableFunc(notes, func(a, b note) int { return cmp.Compare(a.y, b.y) })
+	last := math.Inf(-1)
+	for _, n := range notes {
+		y := max(n.y, last+34, 14)
+		last = y
+		p.line("thin", n.x, n.y, right, y)
+		p.text(right+4, y+4, "start", "small strong", short(n.name, 26))
+		p.text(right+4, y+19, "start", "small", n.more)
 	}
 	d.ruler(p, scale, height-14)
 	return Picture{d.id + "-zones", "How near people come", p.end()}, true
