@@ -158,6 +158,7 @@ func (x *examiner) joint(s *Subject, b *bolted, points []string) {
 		why = "the tightening torque is not given: add `torque: Nm: …`"
 	}
 	all := x.moments()
+	s.Assumed = append(s.Assumed, all.assumed...)
 	if why == "" {
 		why = all.why
 	}

@@ -56,6 +56,8 @@ type allMoments struct {
 	joints []linkage.Joint
 	why    string // they are not known
 	unrun  string // the strokes are not, but what it carries at rest is
+	// assumed is what stands in for what a stop gives.
+	assumed []schema.Assumption
 }
 
 // moments are all that the machine is looked at in: standing in some of its poses under its weights and each set of its loads, inPress in
@@ -205,6 +207,8 @@ func (m *momenter) run(d *driven, g *goingStroke, kind momentKind) {
 	end, gives := r.Last, bumper
 	if cushion := d.y.Cushion; cushion.Given() && !cushion.Needle.Given() && !math.IsNaN(r.Entry.Speed) {
 		end, gives = r.Entry, cushion.Length.SI // its braking is not in the stroke
+	} else if a := (schema.Assumption{Path: d.y.Path + ".cushion", Value: "gives " + schema.Format(schema.LengthDim, bumper) + " at the end", Source: "common practice: the rubber rings of a small cylinder"}); !slices.Contains(m.all.assumed, a) {
+		m.all.assumed = append(m.all.assumed, a)
 	}
 	end.Stroke = r.Last.Stroke
 	end.Time = r.Last.Time

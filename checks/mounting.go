@@ -32,6 +32,7 @@ func (x *examiner) mounting() {
 	s := newSubject(x.m, "base", "base", b.At)
 	x.add(s)
 	all := x.moments()
+	s.Assumed = append(s.Assumed, all.assumed...)
 	why := all.why
 	if why == "" && len(all.list) == 0 {
 		why = "no cylinder moves anything"
