@@ -10,6 +10,19 @@ import (
 // hair in m is how wide a link without an outline is taken to be: its points and the lines between them.
 const hair = 1e-4
 
+// aroundAreas gives the facts of each zone that has an area: no pressure changes them.
+func (x *examiner) aroundAreas() map[string]map[string]Fact {
+	all := map[string]map[string]Fact{}
+	for _, name := range sorted(x.m.People) {
+		if z := x.m.People[name]; len(z.Area) > 0 {
+			s := newSubject(x.m, "zone", name, z.At)
+			x.area(s, z)
+			all[name] = s.Facts
+		}
+	}
+	return all
+}
+
 // area compares where people are in the plane with all that moves over all strokes, whatever its layer.
 func (x *examiner) area(s *Subject, z schema.Zone) {
 	if len(x.motion.cylinders) == 0 {

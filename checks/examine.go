@@ -48,8 +48,9 @@ type examiner struct {
 	air      *airWay
 	motion   *motion
 	begun    []begunStroke
-	carried  *allMoments // once they are asked for: moments
-	briefly  bool        // leaves out the remedies that take a search
+	carried  *allMoments                // once they are asked for: moments
+	areas    map[string]map[string]Fact // of zones, once they are asked for
+	briefly  bool                       // leaves out the remedies that take a search
 	subjects []*Subject
 }
 

@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"strings"
 
@@ -26,7 +27,10 @@ func (x *examiner) zones() {
 			x.stays(s, z)
 		}
 		if len(z.Area) > 0 {
-			x.area(s, z)
+			if x.areas == nil {
+				x.areas = x.aroundAreas()
+			}
+			maps.Copy(s.Facts, x.areas[name])
 		}
 		if len(z.Reaches) > 0 {
 			x.touch(s, z)

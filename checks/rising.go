@@ -15,6 +15,7 @@ type Rising struct {
 	m      *schema.Machine
 	motion *motion
 	rest   []*Subject
+	areas  map[string]map[string]Fact
 }
 
 // NewRising computes what is the same at each pressure.
@@ -32,7 +33,7 @@ func NewRising(m *schema.Machine) *Rising {
 	x.fourBars()
 	x.fastenings()
 	x.wiring()
-	return &Rising{m, x.motion, x.subjects}
+	return &Rising{m, x.motion, x.subjects, x.aroundAreas()}
 }
 
 // At gives the subjects with a regulator set to a pressure (Pa, gauge), and no other to more than that. Remedies that take a search are
@@ -48,7 +49,7 @@ func (r *Rising) At(regulator string, pressure float64) []*Subject {
 			m.Air.Parts[name] = p
 		}
 	}
-	x := &examiner{m: &m, air: followAir(&m), motion: r.motion, briefly: true}
+	x := &examiner{m: &m, air: followAir(&m), motion: r.motion, areas: r.areas, briefly: true}
 	x.begun = x.beginStrokes()
 	x.cylinders()
 	x.stops()
