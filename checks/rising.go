@@ -3,6 +3,7 @@ package checks
 import (
 	"maps"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -28,12 +29,17 @@ func NewRising(m *schema.Machine) *Rising {
 	x.made()
 	x.sections()
 	x.axes()
+	// The play of pivots, which is the same at each pressure, widens what parts need; what pivots carry is not the same, and comes anew.
+	from := len(x.subjects)
+	x.pivots()
+	to := len(x.subjects)
 	x.space()
 	x.hoses()
 	x.fourBars()
 	x.fastenings()
 	x.wiring()
-	return &Rising{m, x.motion, x.subjects, x.aroundAreas()}
+	areas := x.aroundAreas()
+	return &Rising{m, x.motion, slices.Delete(x.subjects, from, to), areas}
 }
 
 // At gives the subjects with a regulator set to a pressure (Pa, gauge), and no other to more than that. Remedies that take a search are

@@ -73,7 +73,7 @@ func TestAgainstWholeExamination(t *testing.T) {
 				t.Errorf("%s at %g Pa: %d findings, want %d", name, pressure, len(quick), len(whole.Findings))
 			}
 			for _, f := range whole.Findings {
-				if q := quick[keyOf(f)]; q == nil || q.Outcome != f.Outcome || q.Level != f.Level || q.Value.SI != f.Value.SI {
+				if q := quick[keyOf(f)]; q == nil || q.Outcome != f.Outcome || q.Level != f.Level || q.Value.SI != f.Value.SI || q.Limit.SI != f.Limit.SI {
 					t.Errorf("%s at %g Pa: %s on %s differs", name, pressure, f.Rule.Name, f.Subject.Name)
 				}
 			}
