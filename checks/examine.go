@@ -13,6 +13,8 @@ func Examine(m *schema.Machine) []*Subject {
 	x.air = followAir(m)
 	x.motion = move(m)
 	x.begun = x.beginStrokes()
+	made := x.apart((*examiner).made)
+	switching := x.apart((*examiner).airParts, (*examiner).behaviours, (*examiner).wiring)
 	x.linkage()
 	x.levers()
 	x.reaches()
@@ -20,7 +22,6 @@ func Examine(m *schema.Machine) []*Subject {
 	x.stops()
 	x.stalls()
 	x.guides()
-	x.made()
 	x.sections()
 	x.carrying()
 	x.axes()
@@ -28,18 +29,33 @@ func Examine(m *schema.Machine) []*Subject {
 	x.strength()
 	x.space()
 	x.hoses()
-	x.fourBars()
 	x.fastenings()
 	x.screwGroups()
 	x.mounting()
-	x.airParts()
-	x.strokes()
-	x.supplies()
-	x.behaviours()
-	x.wiring()
 	x.zones()
+	made()
+	x.fourBars()
+	x.strokes()
+	switching()
+	x.supplies()
 	x.firstAir()
 	return x.subjects
+}
+
+// apart begins to examine what hangs on no other subject, while the caller goes on; what it gives waits for that and adds the subjects.
+func (x *examiner) apart(parts ...func(*examiner)) (join func()) {
+	y := &examiner{m: x.m, air: x.air, motion: x.motion, begun: x.begun}
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		for _, part := range parts {
+			part(y)
+		}
+	}()
+	return func() {
+		<-done
+		x.subjects = append(x.subjects, y.subjects...)
+	}
 }
 
 // An examiner collects the subjects of one machine.

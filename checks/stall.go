@@ -110,9 +110,17 @@ func (x *examiner) presses(tools []tool, do func(m *press)) (why string) {
 	if err != nil {
 		return "the forces are not known: " + err.Error()
 	}
-	for _, name := range mo.cylinders {
-		if zone, why := x.air.at(name); why+zone.why != "" {
+	zones, thrusts := make([]airZone, len(mo.cylinders)), make([][]float64, len(mo.cylinders))
+	for i, name := range mo.cylinders {
+		zone, why := x.air.at(name)
+		if why+zone.why != "" {
 			return why + zone.why
+		}
+		y := x.m.Cylinders[name]
+		push, pull := pistonAreas(y)
+		zones[i], thrusts[i] = zone, []float64{zone.pressure * push}
+		if y.Acting.Value == "double" && !math.IsNaN(pull) {
+			thrusts[i] = append(thrusts[i], -zone.pressure*pull)
 		}
 	}
 	m := press{statics: statics, joints: statics.Joints()}
@@ -121,21 +129,13 @@ func (x *examiner) presses(tools []tool, do func(m *press)) (why string) {
 		if len(r.others()) > 0 {
 			return // what one of several that move together carries, it carries alone too
 		}
-		m.pose, m.cylinder = p, mo.cylinders[r.Lead]
-		y := x.m.Cylinders[m.cylinder]
-		zone, _ := x.air.at(m.cylinder)
-		m.from = zone.from
-		push, pull := pistonAreas(y)
-		thrusts := []float64{zone.pressure * push}
-		if y.Acting.Value == "double" && !math.IsNaN(pull) {
-			thrusts = append(thrusts, -zone.pressure*pull)
-		}
+		m.pose, m.cylinder, m.from = p, mo.cylinders[r.Lead], zones[r.Lead].from
 		for i, t := range tools {
 			m.tool = t.point
 			v := p.Velocity[mo.point(t.point)]
 			m.turnedBack = r == before && r2.Dot(v, last[i]) < 0
 			last[i] = v
-			for _, m.thrust = range thrusts {
+			for _, m.thrust = range thrusts[r.Lead] {
 				if statics.Press(p, linkage.Press{Thrust: m.thrust, Point: mo.point(t.point)}, false, &m.forces) != nil {
 					continue // the tool stands still there
 				}

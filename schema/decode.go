@@ -30,7 +30,7 @@ var (
 
 // A layout says where the fields of a CUE struct go in a Go struct.
 type layout struct {
-	fields   []layoutField
+	fields   []layoutField // those that the spec may have
 	byName   map[string][]int
 	quantity []int // the embedded Quantity, for a struct that is one
 	dim      Dimension
@@ -85,8 +85,10 @@ func (d *decoder) layoutOf(t reflect.Type) *layout {
 				visit(f.Type, at)
 			case f.Tag.Get("cue") != "" && f.Tag.Get("cue") != "-":
 				name := f.Tag.Get("cue")
-				l.fields = append(l.fields, layoutField{name, cue.MakePath(cue.Str(name)), at})
 				l.byName[name] = at
+				if d.labels.mayHave(name) {
+					l.fields = append(l.fields, layoutField{name, cue.MakePath(cue.Str(name)), at})
+				}
 			}
 		}
 	}
@@ -135,8 +137,9 @@ func (d *decoder) value(v cue.Value, out reflect.Value, path string) Place {
 	case t.Kind() == reflect.Map:
 		var first Place
 		out.Set(reflect.MakeMap(t))
+		elem := reflect.New(t.Elem()).Elem() // of which the map keeps copies
 		for it := d.fields(v, path); it != nil && it.Next(); {
-			elem := reflect.New(t.Elem()).Elem()
+			elem.SetZero()
 			name := it.Selector().Unquoted()
 			first = first.or(d.value(it.Value(), elem, join(path, name)))
 			out.SetMapIndex(reflect.ValueOf(name), elem)
@@ -147,9 +150,9 @@ func (d *decoder) value(v cue.Value, out reflect.Value, path string) Place {
 		it, err := v.List()
 		d.failed(v, path, err)
 		for i := 0; err == nil && it.Next(); i++ {
-			elem := reflect.New(t.Elem()).Elem()
-			first = first.or(d.value(it.Value(), elem, path+"["+strconv.Itoa(i)+"]"))
-			out.Set(reflect.Append(out, elem))
+			out.Grow(1)
+			out.SetLen(i + 1)
+			first = first.or(d.value(it.Value(), out.Index(i), path+"["+strconv.Itoa(i)+"]"))
 		}
 		return first
 	default:
@@ -191,9 +194,11 @@ func (d *decoder) structure(v cue.Value, out reflect.Value, path string) Place {
 			return first
 		}
 	}
-	if label, ok := d.labels.at(append([]string{"machines", d.machine}, splitPath(path)...)); ok {
-		// The builder looks for the field's name, not for the first value that came in through a shared part.
-		first = label
+	if len(written) != 1 { // a quantity stands where its number does
+		if label, ok := d.labels.at(append([]string{"machines", d.machine}, splitPath(path)...)); ok {
+			// The builder looks for the field's name, not for the first value that came in through a shared part.
+			first = label
+		}
 	}
 	switch {
 	case l.quantity != nil:

@@ -16,8 +16,10 @@ import (
 type labels struct {
 	places *places
 	byName map[string][]label
-	files  []*ast.File     // of the spec, then of the packages of its own that it imports
-	units  map[string]bool // that stand anywhere in them
+	files  []*ast.File // of the spec, then of the packages of its own that it imports
+	// Every name of a field in those files, and every one that the packages served to them give a value.
+	written, served map[string]bool
+	decoded         bool // fields may come out of text in another language, which shows no names
 }
 
 // computed stands in a chain for a name that the text does not show: a pattern, or an expression; computedIndex for an element of a list
@@ -36,7 +38,7 @@ type label struct {
 }
 
 func newLabels(ps *places, inst *build.Instance) labels {
-	ls := labels{places: ps, byName: map[string][]label{}, units: map[string]bool{}}
+	ls := labels{places: ps, byName: map[string][]label{}, written: map[string]bool{}, served: map[string]bool{}}
 	var chain []string
 	enter := func(name string, pos token.Pos, value ast.Expr, alias string) {
 		chain = append(chain, name)
@@ -80,24 +82,47 @@ func newLabels(ps *places, inst *build.Instance) labels {
 		for _, f := range inst.Files {
 			chain = slices.Clone(above)
 			ast.Walk(f, before, after)
-			ast.Walk(f, func(n ast.Node) bool {
-				if field, ok := n.(*ast.Field); ok {
-					if name, _ := nameOf(field.Label); isUnit(name) {
-						ls.units[name] = true
-					}
-				}
-				return true
-			}, nil)
+			namesIn(f, ls.written, true)
+			for spec := range f.ImportSpecs() {
+				ls.decoded = ls.decoded || strings.HasPrefix(spec.Path.Value, `"encoding/`)
+			}
 		}
 		ls.files = append(ls.files, inst.Files...)
 		for _, i := range inst.Imports {
-			if !seen[i] && !strings.HasPrefix(i.ImportPath, ImportPath+"/") {
+			if !seen[i] && !isServed(i.ImportPath) {
 				read(i, []string{i.PkgName})
 			}
 		}
 	}
 	read(inst, nil)
+	var serve func(inst *build.Instance)
+	serve = func(inst *build.Instance) {
+		for _, i := range inst.Imports {
+			if seen[i] {
+				continue
+			}
+			seen[i] = true
+			for _, f := range i.Files {
+				namesIn(f, ls.served, false)
+			}
+			serve(i)
+		}
+	}
+	for i := range seen {
+		serve(i)
+	}
 	return ls
+}
+
+// namesIn collects the names of a file's fields: all, or those alone that are there without being written again.
+func namesIn(f *ast.File, names map[string]bool, all bool) {
+	ast.Walk(f, func(n ast.Node) bool {
+		if field, ok := n.(*ast.Field); ok && !isPattern(field.Label) && (all || field.Constraint == token.ILLEGAL) {
+			name, _ := nameOf(field.Label)
+			names[name] = true
+		}
+		return true
+	}, nil)
 }
 
 // nameOf is a field's name, or computed, and its alias.
@@ -117,6 +142,15 @@ func nameOf(l ast.Label) (name, alias string) {
 	return name, alias
 }
 
+// isPattern reports whether a label stands for names that are written elsewhere, as in `[string]: {…}`.
+func isPattern(l ast.Label) bool {
+	if a, ok := l.(*ast.Alias); ok {
+		l, _ = a.Expr.(ast.Label)
+	}
+	_, ok := l.(*ast.ListLit)
+	return ok
+}
+
 // index is an element of a list in a chain or a path; -1 is one that a loop makes.
 func index(i int) string {
 	if i < 0 {
@@ -127,13 +161,18 @@ func index(i int) string {
 
 func isIndex(name string) bool { return strings.HasPrefix(name, "[") }
 
+// mayHave reports whether a struct may have a field of that name: something gives the name, or the text does not show all.
+func (ls labels) mayHave(name string) bool {
+	return ls.written[name] || ls.served[name] || ls.written[computed] || ls.decoded
+}
+
 // mayHaveUnit reports whether a quantity may be written in a unit: the unit is in the text, or the text does not show all.
 func (ls labels) mayHaveUnit(name string) bool {
 	hidden := slices.ContainsFunc(ls.byName[computed], func(l label) bool {
 		_, isStruct := l.value.(*ast.StructLit)
 		return !isStruct
 	})
-	return hidden || ls.units[name]
+	return hidden || ls.written[name]
 }
 
 // named yields the labels that can be the end of a path.

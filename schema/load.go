@@ -63,10 +63,19 @@ func (l *Loader) Load(target string) (*Spec, error) {
 	}
 	places := newPlaces(cwd)
 	inst, read := l.sources.read(places, dir, file)
-	x := &explainer{places: places, definitions: l.definitions, labels: newLabels(places, inst), mistakes: &read.mistakes, said: map[string]bool{}}
+	defer read.close()
+	x := &explainer{places: places, definitions: l.definitions, mistakes: &read.mistakes, said: map[string]bool{}}
 	if read.good() {
 		read.errs = inst.Err
 	}
+	var value cue.Value
+	var evaluating sync.WaitGroup
+	if read.good() {
+		evaluating.Go(func() { value = cuecontext.New().BuildInstance(inst) })
+		read.copies()
+	}
+	x.labels = newLabels(places, inst)
+	evaluating.Wait()
 	if !read.good() {
 		for _, s := range read.slips {
 			x.slips(s)
@@ -84,7 +93,6 @@ func (l *Loader) Load(target string) (*Spec, error) {
 		}
 		return nil, noMachines(spec.Dir)
 	}
-	value := cuecontext.New().BuildInstance(inst)
 	if err := value.Validate(cue.Concrete(true), cue.Final(), cue.All()); err != nil {
 		if x.oddities(); len(x.mistakes.List) == 0 {
 			x.unknownNames()

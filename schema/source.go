@@ -118,7 +118,7 @@ type reading struct {
 	remarks  []Remark
 }
 
-// read reads the package in dir, or only one file of it. What is wrong with the text is in errs and in mistakes.
+// read reads the package in dir, or only one file of it. What is wrong with the text is in errs and in mistakes. The reading is to be closed.
 func (s *sources) read(places *places, dir, file string) (*build.Instance, *reading) {
 	r := &reading{sources: s, places: places, root: dir}
 	isModule := false
@@ -130,7 +130,6 @@ func (s *sources) read(places *places, dir, file string) (*build.Instance, *read
 		r.mistakes.add(Place{File: places.name(r.root)}, "", "can't be read: %s", reasonOf(err))
 		return build.NewContext().NewInstance(dir, nil), r
 	}
-	defer r.files.Close()
 	if isModule {
 		r.module = r.moduleName()
 	}
@@ -143,9 +142,14 @@ func (s *sources) read(places *places, dir, file string) (*build.Instance, *read
 	}
 	if r.good() {
 		inst.Complete()
-		r.copies()
 	}
 	return inst, r
+}
+
+func (r *reading) close() {
+	if r.files != nil {
+		r.files.Close()
+	}
 }
 
 // good reports whether nothing is wrong so far.
