@@ -6,6 +6,7 @@ require (
 	cuelang.org/go v0.17.1
 	github.com/chromedp/chromedp v0.14.2
 	github.com/fsnotify/fsnotify v1.10.1
+	github.com/go-json-experiment/json v0.0.0-20250725192818-e39067aee2d2
 	github.com/google/go-cmp v0.7.0
 	github.com/google/renameio/v2 v2.0.2
 	github.com/hbollon/go-edlib v1.7.0
@@ -39,7 +40,6 @@ require (
 	github.com/cockroachdb/apd/v3 v3.2.3 // indirect
 	github.com/coder/websocket v1.8.14 // indirect
 	github.com/emicklei/proto v1.14.3 // indirect
-	github.com/go-json-experiment/json v0.0.0-20250725192818-e39067aee2d2 // indirect
 	github.com/gobwas/httphead v0.1.0 // indirect
 	github.com/gobwas/pool v0.2.1 // indirect
 	github.com/gobwas/ws v1.4.0 // indirect

@@ -2,8 +2,9 @@ package rules
 
 import (
 	_ "embed"
-	"encoding/json"
 	"sync"
+
+	"github.com/go-json-experiment/json"
 )
 
 //go:generate go run ./internal/generate
