@@ -33,6 +33,7 @@ const negligible = 0.02
 type chamber struct {
 	*Chamber
 	sign         float64 // of its growth with the stroke
+	swept        float64 // sign times area: the growth of its volume with the stroke
 	base         float64 // volume at stroke 0
 	wall, girth  float64 // area of the wall at stroke 0, and its growth with the stroke
 	tube         bool    // the tube is a volume of its own
@@ -81,11 +82,12 @@ func newModel(m *Machine) *model {
 	for k, c := range []*Chamber{&m.Cap, &m.Rod} {
 		y := &x.sides[k]
 		*y = chamber{Chamber: c, sign: 1, base: c.Dead, girth: math.Pi * bore, edge: c.Cushion.Length}
+		y.swept = c.Area
 		if c.To == Open {
 			continue
 		}
 		if k == 1 {
-			y.sign, y.girth, y.edge = -1, -y.girth, m.Stroke-c.Cushion.Length
+			y.sign, y.swept, y.girth, y.edge = -1, -c.Area, -y.girth, m.Stroke-c.Cushion.Length
 			y.base += c.Area * m.Stroke
 			y.wall = math.Pi * bore * m.Stroke
 		}
@@ -168,7 +170,7 @@ func (x *model) begin() vector {
 	return y
 }
 
-func (c *chamber) volume(s float64) float64 { return c.base + c.sign*c.Area*s }
+func (c *chamber) volume(s float64) float64 { return c.base + c.swept*s }
 
 // between is the flow from a to b, positive or negative.
 func between(in, out *path, pa, rootA, pb, rootB float64) float64 {
@@ -220,13 +222,12 @@ func (x *model) derive(y, d *vector) {
 		}
 		p, mass := y[iP+2*k], y[iM+2*k]
 		volume := c.volume(s)
-		growth := c.sign * c.Area * v
-		t := p * volume / (mass * gasConstant)
-		root := x.root
-		if x.isothermal {
-			t = wall
-		} else {
-			root = 1 / math.Sqrt(t)
+		inverse := 1 / volume
+		growth := c.swept * v
+		t, root := wall, x.root
+		if !x.isothermal {
+			work, heat := p*volume, mass*gasConstant
+			t, root = work/heat, math.Sqrt(heat/work)
 		}
 		c.flow, c.inflow = 0, 0
 		if c.tube {
@@ -260,10 +261,10 @@ func (x *model) derive(y, d *vector) {
 		}
 		d[iM+2*k] = c.inflow
 		if x.isothermal {
-			d[iP+2*k] = (gasConstant*wall*c.inflow - p*growth) / volume
+			d[iP+2*k] = (gasConstant*wall*c.inflow - p*growth) * inverse
 		} else {
 			heat := m.Air.Wall * (c.wall + c.girth*s) * (wall - t)
-			d[iP+2*k] = (heatRatio*(gasConstant*from*c.inflow-p*growth) + (heatRatio-1)*heat) / volume
+			d[iP+2*k] = (heatRatio*(gasConstant*from*c.inflow-p*growth) + (heatRatio-1)*heat) * inverse
 		}
 		if c.cushioned && c.sign*x.toEnd < 0 {
 			cushion -= (p - ambient) * growth

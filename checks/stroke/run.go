@@ -128,12 +128,12 @@ func (r *run) run() {
 	r.finish()
 }
 
-// shrink is what a step is cut by after a miss. Order 5: the error goes with h⁵.
+// shrink is what a step is cut by after a miss, which goes with h⁴.
 func shrink(miss float64) float64 {
 	if math.IsNaN(miss) {
 		return 0.1
 	}
-	return max(0.1, 0.9*math.Pow(miss, -0.2))
+	return max(0.1, 0.9*math.Pow(miss, -0.25))
 }
 
 // grow follows the proportional-integral control of Hairer, Nørsett and Wanner (section II.4 and IV.2), which keeps the steps steady where
@@ -297,7 +297,7 @@ func (r *run) accept(h float64, clipped bool, next float64) {
 		r.t = next
 	}
 	r.y = r.to
-	r.peaks(r.sample(&r.to, &r.k[6], r.t))
+	r.peaks(r.sample(&r.to, &r.k[stages], r.t))
 }
 
 // snap takes the rounding out of the step onto an event.
@@ -357,7 +357,7 @@ func (r *run) pass() bool {
 	for k := range x.sides {
 		c := &x.sides[k]
 		if c.sign == -x.toEnd && c.To != Open && c.Cushion.Length > 0 && s == c.edge && x.dir == x.toEnd && math.IsNaN(r.result.Entry.Time) {
-			r.result.Entry, r.result.EntryEnergy = r.sample(&r.y, &r.k[6], r.t), kinetic
+			r.result.Entry, r.result.EntryEnergy = r.sample(&r.y, &r.k[stages], r.t), kinetic
 		}
 	}
 	if s == end {
@@ -477,7 +477,7 @@ func (r *run) peaks(s Sample) {
 // inside keeps the extremes between the ends of the last step, of which it looks for those that can be larger than what is known.
 func (r *run) inside(h float64) {
 	q := &r.result
-	a0, a1 := r.k[0][iV], r.k[6][iV]
+	a0, a1 := r.k[0][iV], r.k[stages][iV]
 	if r.model.dir != 0 {
 		if a0*a1 < 0 && math.Abs(r.from[iV])+h*math.Abs(a0) > math.Abs(q.PeakSpeed.Speed) {
 			r.look(root(func(x float64) float64 { return r.slopeAt(iV, x) * math.Copysign(1, a1) }), h)
@@ -490,7 +490,7 @@ func (r *run) inside(h float64) {
 		}
 	}
 	for k, peak := range [...]float64{q.PeakCap, q.PeakRod} {
-		if i := iP + 2*k; r.k[0][i] > 0 && r.k[6][i] < 0 && r.from[i]+h*r.k[0][i] > peak {
+		if i := iP + 2*k; r.k[0][i] > 0 && r.k[stages][i] < 0 && r.from[i]+h*r.k[0][i] > peak {
 			r.look(root(func(x float64) float64 { return -r.slopeAt(i, x) }), h)
 		}
 	}
