@@ -207,7 +207,6 @@ func (n *nest) search(least, most int) [][]int {
 					return false // a bar filled to the end, or a new one, is as good as any
 				}
 			}
-			return false
 		}
 		if place(0, spare) {
 			plan := make([][]int, bars)

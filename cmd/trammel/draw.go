@@ -1,17 +1,14 @@
 package main
 
 import (
-	"bytes"
 	"cmp"
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
 	"time"
 
-	"github.com/google/renameio/v2"
 	"github.com/spf13/cobra"
 
 	"trammel.example/cmd/trammel/internal/report"
@@ -82,24 +79,13 @@ func (o *drawOptions) draw(args []string, stdout, stderr io.Writer) (int, error)
 	case len(files) == 0:
 		return exitWrong, fmt.Errorf("no machines in %s", strings.Join(args, ", "))
 	}
-	if err := os.MkdirAll(o.to, 0o777); err != nil {
-		return exitWrong, fmt.Errorf("%s can't be made: %s", o.to, reason(err))
-	}
-	var list bytes.Buffer
-	for _, f := range files {
-		if err := renameio.WriteFile(f.file, f.svg, 0o644, renameio.WithTempDir(o.to)); err != nil {
-			return exitWrong, fmt.Errorf("%s can't be written: %s", f.file, reason(err))
-		}
-		fmt.Fprintf(&list, "%s: %s\n", f.file, f.title)
-	}
-	_, err = stdout.Write(list.Bytes())
-	return exitGo, err
+	return exitGo, writeAll(files, o.to, stdout)
 }
 
-// A drawn is a picture to be written.
+// A drawn is a picture or a sheet to be written.
 type drawn struct {
 	file, title string
-	svg         []byte
+	data        []byte
 }
 
 // fileStem is a name as files and ids can begin with, different from those used before.
