@@ -11,7 +11,6 @@ import (
 	"strings"
 	"time"
 
-	"github.com/google/renameio/v2"
 	"github.com/spf13/cobra"
 
 	"trammel.example/cmd/trammel/internal/report"
@@ -72,7 +71,7 @@ func (o *drawOptions) draw(args []string, stdout, stderr io.Writer) (int, error)
 				return exitWrong, fmt.Errorf("%s: %w", report.Plain(j.Machine.Name), failed)
 			}
 			for _, p := range pictures {
-				files = append(files, drawn{filepath.Join(o.to, p.Name+".svg"), report.Plain(p.Title), []byte(p.Alone())})
+				files = append(files, drawn{p.Name + ".svg", report.Plain(p.Title), []byte(p.Alone())})
 			}
 		}
 	}
@@ -85,12 +84,12 @@ func (o *drawOptions) draw(args []string, stdout, stderr io.Writer) (int, error)
 	if err := os.MkdirAll(o.to, 0o777); err != nil {
 		return exitWrong, fmt.Errorf("%s can't be made: %s", o.to, reason(err))
 	}
+	if err := replaceIn(o.to, files); err != nil {
+		return exitWrong, err
+	}
 	var list bytes.Buffer
 	for _, f := range files {
-		if err := renameio.WriteFile(f.file, f.svg, 0o644, renameio.WithTempDir(o.to)); err != nil {
-			return exitWrong, fmt.Errorf("%s can't be written: %s", f.file, reason(err))
-		}
-		fmt.Fprintf(&list, "%s: %s\n", f.file, f.title)
+		fmt.Fprintf(&list, "%s: %s\n", filepath.Join(o.to, f.name), f.title)
 	}
 	_, err = stdout.Write(list.Bytes())
 	return exitGo, err
@@ -98,8 +97,34 @@ func (o *drawOptions) draw(args []string, stdout, stderr io.Writer) (int, error)
 
 // A drawn is a picture to be written.
 type drawn struct {
-	file, title string
+	name, title string
 	svg         []byte
+}
+
+// replaceIn puts pictures into a folder, in place of those of the same names: all, or where one can't be written, none.
+func replaceIn(folder string, pictures []drawn) error {
+	beside, err := os.MkdirTemp(folder, ".drawing-")
+	if err != nil {
+		return fmt.Errorf("pictures can't be written to %s: %s", folder, reason(err))
+	}
+	defer os.RemoveAll(beside)
+	failed := func(p drawn, err error) error {
+		return output{file: filepath.Join(folder, p.name)}.failed(err)
+	}
+	for _, p := range pictures {
+		if info, err := os.Stat(filepath.Join(folder, p.name)); err == nil && info.IsDir() {
+			return failed(p, errFolder)
+		}
+		if err := os.WriteFile(filepath.Join(beside, p.name), p.svg, 0o644); err != nil {
+			return failed(p, err)
+		}
+	}
+	for _, p := range pictures {
+		if err := os.Rename(filepath.Join(beside, p.name), filepath.Join(folder, p.name)); err != nil {
+			return failed(p, err)
+		}
+	}
+	return nil
 }
 
 // fileStem is a name as files and ids can begin with, different from those used before.
