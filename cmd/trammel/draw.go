@@ -1,10 +1,12 @@
 package main
 
 import (
+	"bytes"
 	"cmp"
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 	"strings"
 	"time"
@@ -69,7 +71,7 @@ func (o *drawOptions) draw(args []string, stdout, stderr io.Writer) (int, error)
 				return exitWrong, fmt.Errorf("%s: %w", report.Plain(j.Machine.Name), failed)
 			}
 			for _, p := range pictures {
-				files = append(files, drawn{filepath.Join(o.to, p.Name+".svg"), report.Plain(p.Title), []byte(p.Alone())})
+				files = append(files, drawn{p.Name + ".svg", report.Plain(p.Title), []byte(p.Alone())})
 			}
 		}
 	}
@@ -82,10 +84,52 @@ func (o *drawOptions) draw(args []string, stdout, stderr io.Writer) (int, error)
 	return exitGo, writeAll(files, o.to, stdout)
 }
 
+// writeAll puts files into a folder, which is made if it is not there, and lists them.
+func writeAll(files []drawn, to string, stdout io.Writer) error {
+	if err := os.MkdirAll(to, 0o777); err != nil {
+		return fmt.Errorf("%s can't be made: %s", to, reason(err))
+	}
+	if err := replaceIn(to, files); err != nil {
+		return err
+	}
+	var list bytes.Buffer
+	for _, f := range files {
+		fmt.Fprintf(&list, "%s: %s\n", filepath.Join(to, f.name), f.title)
+	}
+	_, err := stdout.Write(list.Bytes())
+	return err
+}
+
 // A drawn is a picture or a sheet to be written.
 type drawn struct {
-	file, title string
+	name, title string
 	data        []byte
+}
+
+// replaceIn puts files into a folder, in place of those of the same names: all, or where one can't be written, none.
+func replaceIn(folder string, pictures []drawn) error {
+	beside, err := os.MkdirTemp(folder, ".drawing-")
+	if err != nil {
+		return fmt.Errorf("files can't be written to %s: %s", folder, reason(err))
+	}
+	defer os.RemoveAll(beside)
+	failed := func(p drawn, err error) error {
+		return output{file: filepath.Join(folder, p.name)}.failed(err)
+	}
+	for _, p := range pictures {
+		if info, err := os.Stat(filepath.Join(folder, p.name)); err == nil && info.IsDir() {
+			return failed(p, errFolder)
+		}
+		if err := os.WriteFile(filepath.Join(beside, p.name), p.data, 0o644); err != nil {
+			return failed(p, err)
+		}
+	}
+	for _, p := range pictures {
+		if err := os.Rename(filepath.Join(beside, p.name), filepath.Join(folder, p.name)); err != nil {
+			return failed(p, err)
+		}
+	}
+	return nil
 }
 
 // fileStem is a name as files and ids can begin with, different from those used before.

@@ -48,7 +48,13 @@ func parseOutputs[F any](write []string, formats map[string]F) ([]output, error)
 		if _, known := formats[format]; !known {
 			return nil, fmt.Errorf("--write knows no format %q: %s", format, strings.Join(slices.Sorted(maps.Keys(formats)), ", "))
 		}
-		outputs = append(outputs, output{format, file})
+		o := output{format, file}
+		for _, other := range outputs {
+			if filepath.Clean(other.file) == filepath.Clean(file) && !o.toDevice() {
+				return nil, fmt.Errorf("%s would be written twice, as %s and as %s: give each a file of its own", file, other.format, format)
+			}
+		}
+		outputs = append(outputs, o)
 	}
 	return outputs, nil
 }
@@ -59,38 +65,82 @@ func save(outputs []output, run report.Run) error {
 	return saveAll(outputs, func(format string, w io.Writer) error { return formats[format](w, run) })
 }
 
-// saveAll makes all at once, then writes each whole or not at all.
+// saveAll makes all at once and writes each whole; where one can't be made or written, none.
 func saveAll(outputs []output, write func(format string, w io.Writer) error) error {
-	texts, errs := make([]bytes.Buffer, len(outputs)), make([]error, len(outputs))
+	all, errs := make([]made, len(outputs)), make([]error, len(outputs))
 	var making sync.WaitGroup
 	for i, o := range outputs {
-		making.Go(func() { errs[i] = write(o.format, &texts[i]) })
+		making.Go(func() { all[i], errs[i] = o.make(write) })
 	}
 	making.Wait()
-	for i, o := range outputs {
-		if errs[i] != nil {
-			return fmt.Errorf("%s: %w", o.format, errs[i])
+	for _, m := range all {
+		if m.beside != nil {
+			defer m.beside.Cleanup() // nothing where the file took its place
 		}
-		if err := o.replace(texts[i].Bytes()); err != nil {
+	}
+	for _, err := range errs {
+		if err != nil {
 			return err
+		}
+	}
+	// A device or a pipe can't give back what it was given, but it may refuse: before any file is replaced.
+	for i, o := range outputs {
+		if all[i].beside == nil {
+			if err := os.WriteFile(o.file, all[i].text, 0o644); err != nil {
+				return o.failed(err)
+			}
+		}
+	}
+	for i, o := range outputs {
+		if all[i].beside != nil {
+			if err := all[i].beside.CloseAtomicallyReplace(); err != nil {
+				return o.failed(err)
+			}
 		}
 	}
 	return nil
 }
 
-// replace puts data in place of what the file holds.
-func (o output) replace(data []byte) error {
-	// A device or a pipe can't be replaced by a finished file.
-	if info, err := os.Stat(o.file); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
-		if err := os.WriteFile(o.file, data, 0o644); err != nil {
-			return fmt.Errorf("%s can't be written: %s", o.file, reason(err))
-		}
-		return nil
+// A made report only has to take its place: a file beside the one that it replaces, or for a device the text.
+type made struct {
+	beside *renameio.PendingFile
+	text   []byte
+}
+
+func (o output) make(write func(format string, w io.Writer) error) (made, error) {
+	var text bytes.Buffer
+	if err := write(o.format, &text); err != nil {
+		return made{}, fmt.Errorf("%s: %w", o.format, err)
 	}
-	if err := renameio.WriteFile(o.file, data, 0o644, renameio.WithTempDir(filepath.Dir(o.file))); err != nil {
-		return fmt.Errorf("%s can't be written: %s", o.file, reason(err))
+	if o.toDevice() {
+		return made{text: text.Bytes()}, nil
 	}
-	return nil
+	if info, err := os.Stat(o.file); err == nil && info.IsDir() {
+		return made{}, o.failed(errFolder) // found out here, since renaming comes too late to leave all as it was
+	}
+	p, err := renameio.NewPendingFile(o.file, renameio.WithTempDir(filepath.Dir(o.file)), renameio.WithPermissions(0o644), renameio.WithExistingPermissions())
+	if err != nil {
+		return made{}, o.failed(err)
+	}
+	if _, err = p.Write(text.Bytes()); err == nil {
+		err = p.Sync() // a full disk may show only here
+	}
+	if err != nil {
+		return made{beside: p}, o.failed(err)
+	}
+	return made{beside: p}, nil
+}
+
+// toDevice says whether the file is one that a finished file can't replace: a device or a pipe.
+func (o output) toDevice() bool {
+	info, err := os.Stat(o.file)
+	return err == nil && !info.Mode().IsRegular() && !info.IsDir()
+}
+
+var errFolder = errors.New("it is a folder")
+
+func (o output) failed(err error) error {
+	return fmt.Errorf("%s can't be written: %s", o.file, reason(err))
 }
 
 // reason is an error without the path that the sentence has.

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"strings"
@@ -13,6 +12,14 @@ import (
 	"trammel.example/cmd/trammel/internal/report"
 	"trammel.example/schema"
 )
+
+// planFormats are the formats in which a plan can be written.
+var planFormats = map[string]func(w io.Writer, plans []*ramp.Plan) error{
+	"json": report.RampJSON,
+	"text": func(w io.Writer, plans []*ramp.Plan) error {
+		return report.RampText(w, plans, report.TextOptions{Width: plainWidth})
+	},
+}
 
 type rampOptions struct {
 	write        []string
@@ -72,14 +79,9 @@ func named(spec *schema.Spec, args []string) ([]*schema.Machine, error) {
 }
 
 func (o *rampOptions) ramp(args []string, stdout, stderr io.Writer) (int, error) {
-	outputs, err := parseOutputs(o.write, formats)
+	outputs, err := parseOutputs(o.write, planFormats)
 	if err != nil {
 		return exitWrong, err
-	}
-	for _, out := range outputs {
-		if out.format == "sarif" {
-			return exitWrong, fmt.Errorf("a plan is written as json or text, and not as sarif")
-		}
 	}
 	if !(o.to >= 0.1 && o.to <= highestBar) {
 		return exitWrong, fmt.Errorf("--to wants 0.1 to %d bar, and %g is none of them", highestBar, o.to)
@@ -126,18 +128,8 @@ func (o *rampOptions) ramp(args []string, stdout, stderr io.Writer) (int, error)
 	if err := report.RampText(stdout, plans, report.TextOptions{Width: textWidth(stdout), Colour: useColour(stdout)}); err != nil {
 		return exitWrong, err
 	}
-	for _, out := range outputs {
-		var b bytes.Buffer
-		write := func() error { return report.RampText(&b, plans, report.TextOptions{Width: plainWidth}) }
-		if out.format == "json" {
-			write = func() error { return report.RampJSON(&b, plans) }
-		}
-		if err := write(); err != nil {
-			return exitWrong, err
-		}
-		if err := out.replace(b.Bytes()); err != nil {
-			return exitWrong, err
-		}
+	if err := saveAll(outputs, func(format string, w io.Writer) error { return planFormats[format](w, plans) }); err != nil {
+		return exitWrong, err
 	}
 	return status, nil
 }

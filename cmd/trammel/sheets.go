@@ -5,10 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
 
-	"github.com/google/renameio/v2"
 	"github.com/spf13/cobra"
 
 	"trammel.example/checks"
@@ -73,7 +70,7 @@ func (o *sheetsOptions) sheets(args []string, stdout, stderr io.Writer) (int, er
 		if !j.Go() {
 			status = exitNoGo
 		}
-		stem := filepath.Join(o.to, fileStem(m.Name, used))
+		stem := fileStem(m.Name, used)
 		made, err := sheetsOf(j, stem, sheets.Of{Dir: spec.target, Digest: spec.spec.Digest(), Day: day, Version: version()})
 		if err != nil {
 			return exitWrong, fmt.Errorf("%s: %w", report.Plain(m.Name), err)
@@ -102,20 +99,4 @@ func sheetsOf(j *rules.Judgement, stem string, of sheets.Of) (files []drawn, err
 		files = append(files, drawn{stem + "-template-" + fileStem(t.Link, used) + ".svg", "template of " + report.Plain(t.Link) + ", full size", []byte(t.SVG())})
 	}
 	return files, nil
-}
-
-// writeAll writes files into a folder, each whole or not at all, and lists them.
-func writeAll(files []drawn, to string, stdout io.Writer) error {
-	if err := os.MkdirAll(to, 0o777); err != nil {
-		return fmt.Errorf("%s can't be made: %s", to, reason(err))
-	}
-	var list bytes.Buffer
-	for _, f := range files {
-		if err := renameio.WriteFile(f.file, f.data, 0o644, renameio.WithTempDir(to)); err != nil {
-			return fmt.Errorf("%s can't be written: %s", f.file, reason(err))
-		}
-		fmt.Fprintf(&list, "%s: %s\n", f.file, f.title)
-	}
-	_, err := stdout.Write(list.Bytes())
-	return err
 }

@@ -43,8 +43,8 @@ type (
 	}
 	pageMistake struct{ Text, At string }
 	pageFigure  struct {
-		Title string
-		SVG   template.HTML
+		ID, Title string
+		SVG       template.HTML
 	}
 	pageMachine struct {
 		ID, Name, Title, Verdict, Counts, At string
@@ -68,6 +68,7 @@ type (
 		Level, Word, Title, Who, Rule, Measured, Worst, Because, Remedy, Source, Note, At, InputCount string
 		Inputs                                                                                        []pageInput
 		Pictures                                                                                      []pageFigure
+		Drawn                                                                                         []pageFigure // with an earlier one
 	}
 	pageInput struct{ Path, Value, Where string }
 	pageGap   struct {
@@ -144,7 +145,7 @@ func shownPlace(at schema.Place) string {
 }
 
 func figureOf(p drawing.Picture) pageFigure {
-	return pageFigure{Plain(p.Title), template.HTML(p.SVG)}
+	return pageFigure{p.Name + "-figure", Plain(p.Title), template.HTML(p.SVG)}
 }
 
 func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) {
@@ -152,17 +153,24 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 	m := pageMachine{ID: id, Name: Plain(machine.Name), Title: Plain(machine.Title.Value), Verdict: verdict(j), Counts: count(j).inWords(), At: shownPlace(machine.At)}
 	courses := v.courses()
 	mechanism := drawing.NewMechanism(machine, id, courses, v.swept())
-	var failed []*rules.Finding // the first of each that are alike
-	for i, alike := range alike(failures(j)) {
-		failed = append(failed, alike[0])
+	groups := alike(failures(j))
+	for i, alike := range groups {
 		m.Failures = append(m.Failures, failureOnPage(alike, fmt.Sprintf("%s-finding%d", id, i+1), mechanism))
 	}
 	for name, section := range sections(machine, id) {
-		// It stands with what is wrong with it.
-		if k := slices.IndexFunc(failed, func(f *rules.Finding) bool { return f.Subject.Kind == "fastening" && f.Subject.Name == name }); k >= 0 {
-			m.Failures[k].Pictures = append(m.Failures[k].Pictures, figureOf(section))
-		} else {
-			m.Fastenings = append(m.Fastenings, figureOf(section))
+		// It stands with the first finding that is about it, and the others refer to it there.
+		figure, stands := figureOf(section), false
+		for i, alike := range groups {
+			switch about := slices.ContainsFunc(alike, func(f *rules.Finding) bool { return f.Subject.Kind == "fastening" && f.Subject.Name == name }); {
+			case about && stands:
+				m.Failures[i].Drawn = append(m.Failures[i].Drawn, figure)
+			case about:
+				m.Failures[i].Pictures = append(m.Failures[i].Pictures, figure)
+				stands = true
+			}
+		}
+		if !stands {
+			m.Fastenings = append(m.Fastenings, figure)
 		}
 	}
 	for _, g := range gaps(j) {

@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"os"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"unicode"
@@ -304,6 +305,62 @@ func TestWorstPoses(t *testing.T) {
 	page := written(t, HTML, run)
 	if got := strings.Count(page, "-worst-title\">"); want == 0 || got != want {
 		t.Errorf("%d pictures of %d worst poses", got, want)
+	}
+}
+
+// TestSections demands of each finding about a fastening that its section stands with it, or that it leads to one further up.
+func TestSections(t *testing.T) {
+	run := exampleRun(t, "tray-lifter-draft")
+	j := run.Specs[0].Judgements[0]
+	// One entry of two fastenings, as when they share the screw that is wrong.
+	i := slices.IndexFunc(j.Findings, func(f *rules.Finding) bool { return f.Outcome == rules.Fail && f.Subject.Name == "block to post" })
+	k := slices.IndexFunc(j.Findings, func(f *rules.Finding) bool {
+		return f.Subject.Kind == "fastening" && f.Subject.Name == "valve to bench"
+	})
+	both := *j.Findings[i]
+	both.Subject = j.Findings[k].Subject
+	j.Findings = append(j.Findings, &both)
+
+	root, err := html.Parse(strings.NewReader(written(t, HTML, run)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	stands, shown, led, two := map[string]bool{}, 0, 0, false
+	for article := range root.Descendants() {
+		if article.Data != "article" {
+			continue
+		}
+		var text strings.Builder
+		drawn := map[string]bool{}
+		for n := range article.Descendants() {
+			switch {
+			case n.Type == html.TextNode:
+				text.WriteString(n.Data)
+			case n.Data == "figure":
+				stands[attribute(html.Token{Attr: n.Attr}, "id")] = true
+				drawn[n.LastChild.FirstChild.Data] = true
+				shown++
+			case n.Data == "a":
+				if id := attribute(html.Token{Attr: n.Attr}, "href"); !stands[strings.TrimPrefix(id, "#")] {
+					t.Errorf("%s leads to no picture further up", id)
+				}
+				drawn[n.FirstChild.Data] = true
+				led++
+			}
+		}
+		of := 0
+		for name := range j.Machine.Fastenings {
+			if strings.Contains(text.String(), "fastening "+strconv.Quote(name)) && !strings.Contains(text.String(), "Not judged") {
+				of++
+				if !drawn["Fastening "+name] {
+					t.Errorf("the section of %q is not with %.200s", name, text.String())
+				}
+			}
+		}
+		two = two || of == 2
+	}
+	if shown < 3 || led < 3 || !two {
+		t.Errorf("only %d pictures and %d references to them were found; two in one entry: %v", shown, led, two)
 	}
 }
 
