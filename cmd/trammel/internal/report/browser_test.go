@@ -14,11 +14,13 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
+	"trammel.example/cmd/trammel/internal/compare"
 	"trammel.example/cmd/trammel/internal/drawing"
+	"trammel.example/rules"
 )
 
 // browser opens a page in a headless Chromium, without a network.
-func browser(t *testing.T, run Run) context.Context {
+func browser(t *testing.T, page string) context.Context {
 	t.Helper()
 	program := ""
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
@@ -31,7 +33,7 @@ func browser(t *testing.T, run Run) context.Context {
 		t.Skip("there is no Chromium here to open a page with (Debian: apt-get install chromium)")
 	}
 	file := filepath.Join(t.TempDir(), "page.html")
-	if err := os.WriteFile(file, []byte(written(t, HTML, run)), 0o600); err != nil {
+	if err := os.WriteFile(file, []byte(page), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(program), chromedp.NoSandbox, chromedp.WindowSize(1000, 800))
@@ -79,7 +81,7 @@ func TestScrubbing(t *testing.T) {
 		t.Fatal(err)
 	}
 	track := m.Tracks[0]
-	ctx := browser(t, run)
+	ctx := browser(t, written(t, HTML, run))
 	const slider = "#m1-pose"
 	at := func(got shown, i int) {
 		t.Helper()
@@ -116,4 +118,33 @@ func placesOf(track drawing.Track, i int) (all []string) {
 		all = append(all, fmt.Sprintf("translate(%v %v) rotate(%v)", p[0], p[1], p[2]))
 	}
 	return all
+}
+
+// TestNarrow opens pages as wide as a phone, and demands that nothing sticks out but what can be scrolled.
+func TestNarrow(t *testing.T) {
+	long := noGo()
+	for _, f := range long.Specs[0].Judgements[0].Findings {
+		f.Because, f.Subject.Name, f.At.File = strings.Repeat("W", 300), strings.Repeat("W", 300), strings.Repeat("W", 300)+".cue"
+	}
+	pages := map[string]string{"draft": written(t, HTML, exampleRun(t, "tray-lifter-draft")), "long words": written(t, HTML, long)}
+	base, head := exampleRun(t, "tray-lifter").Specs[0].Judgements[0], exampleRun(t, "tray-lifter-draft").Specs[0].Judgements[0]
+	head.Machine.Name = base.Machine.Name
+	var b strings.Builder
+	if err := CompareHTML(&b, compare.Of(side(map[string]*rules.Judgement{"a": base}), side(map[string]*rules.Judgement{"a": head}), 0.05)); err != nil {
+		t.Fatal(err)
+	}
+	pages["comparison"] = b.String()
+	const width = 390
+	for name, page := range pages {
+		var wide []string
+		err := chromedp.Run(browser(t, page), chromedp.EmulateViewport(width, 844), chromedp.Evaluate(`[...document.querySelectorAll("body *")]
+			.filter(e => e.getBoundingClientRect().right > innerWidth && !e.closest(".scroll, svg"))
+			.map(e => e.tagName + " " + e.textContent.slice(0, 80))`, &wide))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(wide) > 0 {
+			t.Errorf("%s: wider than %d px: %q", name, width, wide)
+		}
+	}
 }

@@ -1,12 +1,14 @@
 package report
 
 import (
+	"cmp"
 	_ "embed"
 	"encoding/json"
 	"fmt"
 	"html/template"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"trammel.example/checks"
@@ -34,6 +36,7 @@ type (
 		Worse                bool
 		Sections             []comparedSection
 		Overlay              *pageFigure
+		of                   *compare.Machine
 	}
 	comparedSection struct {
 		Label, Heading string
@@ -72,7 +75,7 @@ func comparedOf(c *compare.Comparison) compared {
 }
 
 func comparedMachineOf(m *compare.Machine) comparedMachine {
-	out := comparedMachine{Name: m.Name, Worse: m.Worse()}
+	out := comparedMachine{Name: m.Name, Worse: m.Worse(), of: m}
 	switch {
 	case m.Base == nil:
 		out.Title, out.Verdict = m.Head.Machine.Title.Value, "added, "+verdict(m.Head)
@@ -89,14 +92,18 @@ func comparedMachineOf(m *compare.Machine) comparedMachine {
 			out.Sections = append(out.Sections, comparedSection{Label: label, Heading: heading, Bad: bad, Lines: lines})
 		}
 	}
+	worst := func(list []compare.Change) []compare.Change { // what is open after what fails
+		open := func(c compare.Change) int { return map[bool]int{true: 1}[c.Head.Outcome == rules.Open] }
+		return slices.SortedStableFunc(slices.Values(list), func(a, b compare.Change) int { return cmp.Or(open(a)-open(b), worstFirst(a.Head, b.Head)) })
+	}
 	changes := func(list []compare.Change, line func(c compare.Change) comparedLine) (lines []comparedLine) {
 		for _, c := range list {
 			lines = append(lines, line(c))
 		}
 		return lines
 	}
-	section("NEW", "New", true, changes(m.New, func(c compare.Change) comparedLine { return standing(c.Head) }))
-	section("GROWN", "Further from the limit", true, changes(m.Grown, func(c compare.Change) comparedLine {
+	section("NEW", "New", true, newly(worst(m.New)))
+	section("GROWN", "Further from the limit", true, changes(worst(m.Grown), func(c compare.Change) comparedLine {
 		line := standing(c.Head)
 		if c.Base.Outcome == rules.Fail {
 			line.More += "; it was " + c.Base.Value.String()
@@ -136,6 +143,32 @@ func comparedMachineOf(m *compare.Machine) comparedMachine {
 		section("STILL", "As before", false, []comparedLine{{Text: plural(n, "finding") + " stand as before"}})
 	}
 	return out
+}
+
+// newly are the findings that did not stand before. Open ones that lack the same are one.
+func newly(list []compare.Change) (lines []comparedLine) {
+	lacking := map[string][]*rules.Finding{}
+	for _, c := range list {
+		if c.Head.Outcome == rules.Open {
+			lacking[c.Head.Why] = append(lacking[c.Head.Why], c.Head)
+		}
+	}
+	for _, c := range list {
+		same := lacking[c.Head.Why]
+		switch {
+		case len(same) < 2:
+			lines = append(lines, standing(c.Head))
+		case same[0] == c.Head:
+			var names []string
+			for _, f := range same {
+				names = append(names, f.Rule.Name)
+			}
+			slices.Sort(names)
+			lines = append(lines, comparedLine{Text: "Open: " + c.Head.Why, At: shownPlace(c.Head.At),
+				More: plural(len(same), "finding") + " not judged for lack of it, of the rules " + strings.Join(slices.Compact(names), ", ")})
+		}
+	}
+	return lines
 }
 
 // standing is a finding that fails or is open.
@@ -209,7 +242,7 @@ func CompareText(w io.Writer, c *compare.Comparison, o TextOptions) error {
 				}
 			}
 			if s.Left > 0 {
-				p.entry("", unstyled, fmt.Sprintf("and %d more numbers, in the JSON", s.Left), unstyled)
+				p.entry("", unstyled, fmt.Sprintf("and %d more numbers, which --write json=FILE has", s.Left), unstyled)
 			}
 			if numbers {
 				p.blank()
@@ -278,20 +311,15 @@ var compareText string
 // CompareHTML writes a comparison as one page, with both states of each changed mechanism.
 func CompareHTML(w io.Writer, c *compare.Comparison) error {
 	v := comparedOf(c)
-	at := map[string]int{}
-	for i, m := range v.Machines {
-		at[m.Name] = i
-	}
-	for i := range c.Machines {
-		m := &c.Machines[i]
-		k, shown := at[m.Name]
-		if m.Base == nil || m.Head == nil || !shown {
+	for i := range v.Machines {
+		m := v.Machines[i].of
+		if m.Base == nil || m.Head == nil {
 			continue
 		}
 		before, now := checks.Courses(m.Base.Machine, overlayPoses), checks.Courses(m.Head.Machine, overlayPoses)
 		if p, ok := drawing.Overlay(m.Base.Machine, m.Head.Machine, fmt.Sprintf("overlay-%d", i), before, now); ok {
 			f := figureOf(p)
-			v.Machines[k].Overlay = &f
+			v.Machines[i].Overlay = &f
 		}
 	}
 	t, err := template.New("compare").Funcs(template.FuncMap{"plain": Plain}).Parse(compareText)

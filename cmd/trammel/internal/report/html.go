@@ -91,7 +91,7 @@ type (
 
 // HTML writes the run as one page for people, with pictures. It needs nothing else: no network, and no script but to move the drawings.
 func HTML(w io.Writer, run Run) error {
-	parsed, err := template.New("page").Parse(pageText)
+	parsed, err := template.New("page").Funcs(template.FuncMap{"breaking": breaking}).Parse(pageText)
 	if err != nil {
 		return err
 	}
@@ -135,6 +135,13 @@ func pageOf(run Run) (page, error) {
 	p.Total = "In all " + all.inWords() + "."
 	return p, nil
 }
+
+// breaking is a path that a line may break before each of its fields, and not within their names.
+func breaking(path string) template.HTML {
+	return template.HTML(beforeFields.Replace(template.HTMLEscapeString(path)))
+}
+
+var beforeFields = strings.NewReplacer(".", "<wbr>.", "[", "<wbr>[")
 
 // shownPlace is a place as a page shows it; "" for none.
 func shownPlace(at schema.Place) string {

@@ -53,7 +53,7 @@ func exampleNames(t testing.TB) []string {
 }
 
 // void are the elements of HTML that have no end tag (HTML Standard, 13.1.2); in SVG each tag says so itself.
-var void = []string{"meta", "input", "br", "img", "link", "hr"}
+var void = []string{"meta", "wbr", "input", "br", "img", "link", "hr"}
 
 // nested demands that every tag is closed by its own, and gives the elements in order.
 func nested(t *testing.T, page string) []html.Token {
