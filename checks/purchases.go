@@ -110,7 +110,11 @@ func (x *examiner) wanted(s *Subject, n *Need, p schema.Purchase) {
 	from := []schema.Input{p.Count, x.m.Copies}
 	s.set("used", schema.NumberDim, float64(n.Count()), from...)
 	s.text("uses", and(usesInWords(n.Uses)))
-	s.set("copies", schema.NumberDim, float64(copies), x.m.Copies)
+	machines := "the machine"
+	if copies > 1 {
+		machines = fmt.Sprintf("each of %d machines", copies)
+	}
+	s.text("machines", machines, x.m.Copies)
 	wanted := n.Count() * copies
 	if n.Cut() {
 		wanted = x.bars(s, n, p, copies)
