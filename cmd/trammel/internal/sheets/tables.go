@@ -31,7 +31,7 @@ func (t *Table) row(cells ...string) { t.Rows = append(t.Rows, cells) }
 // Tables are those of a machine that have rows.
 func Tables(j *rules.Judgement) []*Table {
 	m := j.Machine
-	all := []*Table{parts(m), cuts(m), bars(m), holes(m), taps(m), screws(m), pivots(m, j.Subjects), tubes(m), wires(m), unpowered(j.Subjects), afterHours(m)}
+	all := []*Table{parts(m), cuts(m), bars(m), holes(m), taps(m), screws(m), pivots(m, j.Subjects), tubes(m), wires(m), firstAir(m), unpowered(j.Subjects), afterHours(m)}
 	for _, t := range all {
 		t.trim()
 	}
@@ -379,6 +379,19 @@ func wires(m *schema.Machine) *Table {
 			cut = mm(w.Length.SI)
 		}
 		t.row(fmt.Sprintf("%d %s", i+1, name), w.From.Value, w.To.Value, area, cut)
+	}
+	return t
+}
+
+// firstAir is the spec's own plan for the first air.
+func firstAir(m *schema.Machine) *Table {
+	t := &Table{Name: "first-air", Title: "First air", Columns: []string{"step", "regulator at", "then"}}
+	t.Says = "Nobody within reach, eyes and ears covered, one hand at the shut-off. `trammel ramp` says what to expect of each step, and where to stop."
+	if m.FirstAir.Base.Given() {
+		t.Says += " The machine stands on " + m.FirstAir.Base.Value + "."
+	}
+	for i, p := range m.FirstAir.Steps {
+		t.row(fmt.Sprint(i+1), fmt.Sprintf("%.4g bar", p.SI/1e5), "listen for leaks with the valve at rest; then one stroke each way; shut off, let out, feel every joint")
 	}
 	return t
 }
