@@ -33,6 +33,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.screwGroups()
 	x.mounting()
 	x.zones()
+	x.purchases()
 	made()
 	x.fourBars()
 	x.strokes()

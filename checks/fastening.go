@@ -481,11 +481,12 @@ func (x *examiner) listed(s *Subject, name string, j *joining) {
 	if !okLeast {
 		return // no length does: the list can't help
 	}
-	line, length, found := x.purchaseFor(name, j)
+	i, length, found := x.purchaseFor(name, j.thread.Name, j.f.Screw.Length.SI)
 	if !found {
 		s.open(fmt.Sprintf("the purchase list has no %s screw for it: add one", j.thread.Name), "listedError", "listed")
 		return
 	}
+	line := x.m.Purchases[i]
 	off := math.Max(0, least.SI-length)
 	if okMost {
 		off = math.Max(off, length-most.SI)
@@ -494,26 +495,23 @@ func (x *examiner) listed(s *Subject, name string, j *joining) {
 	s.text("listed", line.Screw.Value, line.Screw)
 }
 
-// purchaseFor is the line of the list that this fastening's screws come from: one that names it, else one with its thread and length,
-// else the nearest length with its thread.
-func (x *examiner) purchaseFor(name string, j *joining) (schema.Purchase, float64, bool) {
-	var best schema.Purchase
-	length, found := 0.0, false
-	for _, p := range x.m.Purchases {
+// purchaseFor is the place of the line in the list that this fastening's screws come from: one that names it, else one with its thread and
+// the length nearest to its own.
+func (x *examiner) purchaseFor(name, threadName string, want float64) (at int, length float64, found bool) {
+	for i, p := range x.m.Purchases {
 		thread, text, _ := strings.Cut(p.Screw.Value, "x")
 		var mm float64
-		if _, err := fmt.Sscanf(text, "%g", &mm); err != nil || thread != j.thread.Name {
+		if _, err := fmt.Sscanf(text, "%g", &mm); err != nil || thread != threadName {
 			continue
 		}
 		for _, f := range p.For {
 			if f.Value == name {
-				return p, mm * 1e-3, true
+				return i, mm * 1e-3, true
 			}
 		}
-		want := j.f.Screw.Length.SI
 		if len(p.For) == 0 && (!found || math.Abs(mm*1e-3-want) < math.Abs(length-want)) {
-			best, length, found = p, mm*1e-3, true
+			at, length, found = i, mm*1e-3, true
 		}
 	}
-	return best, length, found
+	return at, length, found
 }

@@ -37,6 +37,7 @@ func NewRising(m *schema.Machine) *Rising {
 	x.hoses()
 	x.fourBars()
 	x.fastenings()
+	x.purchases()
 	x.wiring()
 	areas := x.aroundAreas()
 	return &Rising{m, x.motion, slices.Delete(x.subjects, from, to), areas}

@@ -44,11 +44,35 @@ func check(m *Machine, mistakes *Mistakes) {
 		c.zone(m.People[name])
 	}
 	c.firstAir(m.FirstAir)
+	c.purchases(m)
+}
+
+func (c *checker) purchases(m *Machine) {
+	var first Price
 	for _, p := range m.Purchases {
+		switch {
+		case p.Screw.Given() == p.Item.Given():
+			c.add(p.Origin, "%s wants either a screw or an item: write `screw: \"M5x12\"`, or `item` with a name from the bill of materials", p.Path)
+		case p.Item.Given() && len(p.For) > 0:
+			c.add(p.For[0].Origin, "%s: `for` goes with a screw; an item is bought for whatever takes it", p.Path)
+		case p.Screw.Given() && p.Length.Given():
+			c.add(p.Length.Origin, "%s: a length goes with what is cut off bars and rolls; a screw has its own in its name", p.Path)
+		case p.Kerf.Given() && !p.Length.Given():
+			c.add(p.Kerf.Origin, "%s has a kerf and no length: add `length: m: …` of the bar that the saw cuts", p.Path)
+		}
+		if p.Price.Given() && first.Given() && p.Price.Currency.Value != first.Currency.Value {
+			c.add(p.Price.Currency.Origin, "%s is in %s, and %s in %s: one list has one currency, or its sum means nothing", p.Path, p.Price.Currency.Value, first.Path, first.Currency.Value)
+		}
+		if !first.Given() {
+			first = p.Price
+		}
 		if thread, _, _ := strings.Cut(p.Screw.Value, "x"); p.Screw.Given() {
 			c.known(p.Screw, thread, standards.ThreadNames(), "thread")
 		}
 		for _, f := range p.For {
+			if !p.Screw.Given() {
+				break
+			}
 			c.named(f, sorted(m.Fastenings), "fastening")
 			thread, _, _ := strings.Cut(p.Screw.Value, "x")
 			screw := m.Fastenings[f.Value].Screw.Thread.Value

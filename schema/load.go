@@ -85,7 +85,7 @@ func (l *Loader) Load(target string) (*Spec, error) {
 		}
 		return nil, x.result(target)
 	}
-	spec := &Spec{Dir: filepath.ToSlash(target), Remarks: read.remarks, Place: places.of}
+	spec := &Spec{Dir: filepath.ToSlash(target), Remarks: read.remarks, Place: places.of, Digest: places.digest}
 	x.elsewhere(spec)
 	if _, ok := x.labels.byName["machines"]; !ok {
 		if len(x.mistakes.List) > 0 {

@@ -13,6 +13,8 @@ type Spec struct {
 	Remarks  []Remark
 	// Place turns a position of the evaluator into a place, for reading House.
 	Place func(token.Pos) Place
+	// Digest tells the text of the spec's own files from any other: SHA-256, in hexadecimal digits.
+	Digest func() string
 }
 
 // A Remark is something about how a spec was read that its builder should know.
@@ -46,6 +48,8 @@ type Machine struct {
 	FirstAir   FirstAir             `cue:"firstAir"`
 	Base       Base                 `cue:"base"`
 	Purchases  []Purchase           `cue:"purchases"`
+	Copies     Number               `cue:"copies"`
+	Spares     Number               `cue:"spares"`
 	Site       Site                 `cue:"site"`
 }
 
@@ -130,6 +134,8 @@ type Made struct {
 	Between []Text   `cue:"between"`
 	Cut     Size     `cue:"cut"`
 	Adds    []Offset `cue:"adds"`
+	Stock   Text     `cue:"stock"`
+	Pieces  Number   `cue:"pieces"`
 }
 
 // An Offset is a length that may be negative, with its limits Least and Most in m.
@@ -185,9 +191,20 @@ type Step struct {
 
 type Purchase struct {
 	Origin
-	Screw Text   `cue:"screw"`
-	Count Number `cue:"count"`
-	For   []Text `cue:"for"`
+	Screw  Text   `cue:"screw"`
+	Item   Text   `cue:"item"`
+	Count  Number `cue:"count"`
+	For    []Text `cue:"for"`
+	Pack   Number `cue:"pack"`
+	Length Length `cue:"length"`
+	Kerf   Length `cue:"kerf"`
+	Price  Price  `cue:"price"`
+}
+
+type Price struct {
+	Origin
+	Amount   Number `cue:"amount"`
+	Currency Text   `cue:"currency"`
 }
 
 type Cylinder struct {
@@ -768,6 +785,7 @@ type Fitting struct {
 	Tube    Length   `cue:"tube"`
 	Thread  Text     `cue:"thread"`
 	Rating  Pressure `cue:"rating"`
+	Form    Text     `cue:"form"`
 	Inserts Length   `cue:"inserts"`
 	Passage Passage  `cue:"passage"`
 	Source  Text     `cue:"source"`

@@ -2,6 +2,8 @@ package schema
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -76,6 +78,16 @@ func (ps *places) keep(file string, data []byte) { ps.lines[file] = bytes.Split(
 
 // text is a file's text, and line the line of a position in it; empty for a file that was not read.
 func (ps *places) text(file string) []byte { return bytes.Join(ps.lines[file], []byte("\n")) }
+
+// digest is that of all files kept, by their names without folders: it is the same wherever the spec lies.
+func (ps *places) digest() string {
+	h := sha256.New()
+	for _, file := range sorted(ps.lines) {
+		text := ps.text(file)
+		fmt.Fprintf(h, "%s\x00%d\x00%s", filepath.Base(file), len(text), text)
+	}
+	return hex.EncodeToString(h.Sum(nil))
+}
 
 func (ps *places) line(pos token.Pos) string {
 	lines := ps.lines[pos.Filename()]

@@ -81,31 +81,36 @@ func (o *drawOptions) draw(args []string, stdout, stderr io.Writer) (int, error)
 	case len(files) == 0:
 		return exitWrong, fmt.Errorf("no machines in %s", strings.Join(args, ", "))
 	}
-	if err := os.MkdirAll(o.to, 0o777); err != nil {
-		return exitWrong, fmt.Errorf("%s can't be made: %s", o.to, reason(err))
+	return exitGo, writeAll(files, o.to, stdout)
+}
+
+// writeAll puts files into a folder, which is made if it is not there, and lists them.
+func writeAll(files []drawn, to string, stdout io.Writer) error {
+	if err := os.MkdirAll(to, 0o777); err != nil {
+		return fmt.Errorf("%s can't be made: %s", to, reason(err))
 	}
-	if err := replaceIn(o.to, files); err != nil {
-		return exitWrong, err
+	if err := replaceIn(to, files); err != nil {
+		return err
 	}
 	var list bytes.Buffer
 	for _, f := range files {
-		fmt.Fprintf(&list, "%s: %s\n", filepath.Join(o.to, f.name), f.title)
+		fmt.Fprintf(&list, "%s: %s\n", filepath.Join(to, f.name), f.title)
 	}
-	_, err = stdout.Write(list.Bytes())
-	return exitGo, err
+	_, err := stdout.Write(list.Bytes())
+	return err
 }
 
-// A drawn is a picture to be written.
+// A drawn is a picture or a sheet to be written.
 type drawn struct {
 	name, title string
-	svg         []byte
+	data        []byte
 }
 
-// replaceIn puts pictures into a folder, in place of those of the same names: all, or where one can't be written, none.
+// replaceIn puts files into a folder, in place of those of the same names: all, or where one can't be written, none.
 func replaceIn(folder string, pictures []drawn) error {
 	beside, err := os.MkdirTemp(folder, ".drawing-")
 	if err != nil {
-		return fmt.Errorf("pictures can't be written to %s: %s", folder, reason(err))
+		return fmt.Errorf("files can't be written to %s: %s", folder, reason(err))
 	}
 	defer os.RemoveAll(beside)
 	failed := func(p drawn, err error) error {
@@ -115,7 +120,7 @@ func replaceIn(folder string, pictures []drawn) error {
 		if info, err := os.Stat(filepath.Join(folder, p.name)); err == nil && info.IsDir() {
 			return failed(p, errFolder)
 		}
-		if err := os.WriteFile(filepath.Join(beside, p.name), p.svg, 0o644); err != nil {
+		if err := os.WriteFile(filepath.Join(beside, p.name), p.data, 0o644); err != nil {
 			return failed(p, err)
 		}
 	}

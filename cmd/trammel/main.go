@@ -35,7 +35,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 	root.SetOut(stdout)
 	root.SetErr(stderr)
 	root.CompletionOptions.DisableDefaultCmd = true
-	root.AddCommand(checkCommand(&status), compareCommand(&status), rampCommand(&status), watchCommand(), startCommand(), drawCommand(&status), rulesCommand())
+	root.AddCommand(checkCommand(&status), compareCommand(&status), rampCommand(&status), watchCommand(), startCommand(), drawCommand(&status), sheetsCommand(&status), rulesCommand())
 	if err := root.Execute(); err != nil {
 		if !errors.Is(err, errReported) {
 			fmt.Fprintf(stderr, "trammel: %v\n", err)

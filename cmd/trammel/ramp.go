@@ -59,6 +59,25 @@ func rampCommand(status *int) *cobra.Command {
 // highestBar is far above what any part of a bench machine is rated for.
 const highestBar = 50
 
+// named are the machines of a spec, or the one that the second argument names.
+func named(spec *schema.Spec, args []string) ([]*schema.Machine, error) {
+	if len(args) < 2 {
+		return spec.Machines, nil
+	}
+	var names []string
+	for _, m := range spec.Machines {
+		if m.Name == args[1] {
+			return []*schema.Machine{m}, nil
+		}
+		names = append(names, m.Name)
+	}
+	hint := "it has " + strings.Join(names, ", ")
+	if n := schema.Nearest(args[1], names); n != "" {
+		hint = "did you mean `" + n + "`?"
+	}
+	return nil, fmt.Errorf("%s has no machine %q: %s", args[0], args[1], hint)
+}
+
 func (o *rampOptions) ramp(args []string, stdout, stderr io.Writer) (int, error) {
 	outputs, err := parseOutputs(o.write, planFormats)
 	if err != nil {
@@ -83,23 +102,9 @@ func (o *rampOptions) ramp(args []string, stdout, stderr io.Writer) (int, error)
 		spec.complain(stderr, false)
 		return exitWrong, errReported
 	}
-	machines := spec.spec.Machines
-	if len(args) == 2 {
-		var names []string
-		machines = nil
-		for _, m := range spec.spec.Machines {
-			names = append(names, m.Name)
-			if m.Name == args[1] {
-				machines = append(machines, m)
-			}
-		}
-		if len(machines) == 0 {
-			hint := "it has " + strings.Join(names, ", ")
-			if n := schema.Nearest(args[1], names); n != "" {
-				hint = "did you mean `" + n + "`?"
-			}
-			return exitWrong, fmt.Errorf("%s has no machine %q: %s", args[0], args[1], hint)
-		}
+	machines, err := named(spec.spec, args)
+	if err != nil {
+		return exitWrong, err
 	}
 	status := exitGo
 	var plans []*ramp.Plan

@@ -718,7 +718,7 @@ func (d *Mechanism) Tracks(says func(c *checks.Course, pose int) string) []Track
 	var all []Track
 	for _, k := range d.Known() {
 		c := &d.courses[k]
-		t := Track{Name: visible(strings.TrimSpace(c.Cylinder + " " + c.Others))}
+		t := Track{Name: Visible(strings.TrimSpace(c.Cylinder + " " + c.Others))}
 		for i := range c.Stroke {
 			pose := d.Pose(k, float64(i))
 			var parts [][3]float64

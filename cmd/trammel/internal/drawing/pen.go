@@ -33,8 +33,8 @@ func (p Picture) Alone() string {
 // A pen writes SVG.
 type pen struct{ b strings.Builder }
 
-// visible shows by their numbers the characters that could steer or reorder what is read.
-func visible(s string) string {
+// Visible shows by their numbers the characters that could steer or reorder what is read.
+func Visible(s string) string {
 	var b strings.Builder
 	for _, r := range s {
 		switch {
@@ -49,7 +49,7 @@ func visible(s string) string {
 	return b.String()
 }
 
-func escape(s string) string { return html.EscapeString(visible(s)) }
+func escape(s string) string { return html.EscapeString(Visible(s)) }
 
 // short cuts a name that would run out of its picture.
 func short(s string, most int) string {

@@ -1,0 +1,207 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"trammel.example/checks/nesting"
+	"trammel.example/schema"
+)
+
+// mostPieces is how many cuts are planned; beyond, the sum of their lengths must do.
+const mostPieces = 2_000
+
+// purchases holds the purchase list against what the machine takes. What the list has no line of a kind for is taken to be at hand.
+func (x *examiner) purchases() {
+	if len(x.m.Purchases) == 0 {
+		return
+	}
+	lines := make([][]Use, len(x.m.Purchases)) // what each is bought for
+	kinds := make([]string, len(x.m.Purchases))
+	onList, needs := map[string]bool{}, Needs(x.m)
+	for i, p := range x.m.Purchases {
+		if p.Screw.Given() {
+			kinds[i] = "screw"
+		}
+		for _, n := range needs {
+			if n.Item == p.Item.Value {
+				kinds[i] = n.Kind
+			}
+		}
+		onList[kinds[i]] = true
+	}
+	var missing []*Need
+	for _, n := range needs {
+		at := slices.IndexFunc(x.m.Purchases, func(p schema.Purchase) bool { return p.Item.Value == n.Item })
+		if at >= 0 {
+			lines[at] = append(lines[at], n.Uses...)
+			continue
+		}
+		if n.Kind != "screw" {
+			if onList[n.Kind] {
+				missing = append(missing, n)
+			}
+			continue
+		}
+		for _, u := range n.Uses {
+			screw := x.m.Fastenings[u.Name].Screw
+			if i, _, found := x.purchaseFor(u.Name, screw.Thread.Value, screw.Length.SI); found {
+				lines[i] = append(lines[i], u)
+			}
+		}
+	}
+	for i, p := range x.m.Purchases {
+		s := newSubject(x.m, "purchase", p.Screw.Value+p.Item.Value, p.At)
+		x.add(s)
+		s.set("bought", schema.NumberDim, p.Count.SI, p.Count)
+		n := &Need{Kind: kinds[i], Item: s.Name, Uses: lines[i]}
+		if len(n.Uses) == 0 {
+			x.unused(s, p, needs)
+			continue
+		}
+		x.wanted(s, n, p)
+	}
+	for _, n := range missing {
+		s := newSubject(x.m, "purchase", n.Item, n.Uses[0].Origin.At)
+		x.add(s)
+		s.set("bought", schema.NumberDim, 0, taker{n.Uses[0].Origin, n.Item})
+		x.wanted(s, n, schema.Purchase{})
+	}
+}
+
+// A taker is the place in the spec of what takes an item.
+type taker struct {
+	schema.Origin
+	item string
+}
+
+func (t taker) String() string { return t.item }
+
+// unused says what a line that nothing takes may be meant for.
+func (x *examiner) unused(s *Subject, p schema.Purchase, needs []*Need) {
+	s.set("used", schema.NumberDim, 0, p.Screw, p.Item, p.Count)
+	var items []string
+	for _, n := range needs {
+		items = append(items, n.Item)
+	}
+	meant := "Take the line out; `trammel sheets` lists by which names the machine's parts are bought"
+	if near := schema.Nearest(s.Name, items); near != "" {
+		meant = fmt.Sprintf("Write `item: %q`, which the machine takes, or take the line out", near)
+	} else if p.Screw.Given() {
+		var screws []string
+		for _, n := range needs {
+			if n.Kind == "screw" {
+				screws = append(screws, strings.Fields(n.Item)[1])
+			}
+		}
+		meant = "Take the line out, or buy " + strings.Join(screws, " or ") + ", which are what the machine takes"
+	}
+	s.text("remedyUnused", meant)
+}
+
+// wanted sets how many of a line are needed, in all machines and with spares, and how many to order.
+func (x *examiner) wanted(s *Subject, n *Need, p schema.Purchase) {
+	copies := 1
+	if x.m.Copies.Given() {
+		copies = int(x.m.Copies.SI)
+	}
+	from := []schema.Input{p.Count, x.m.Copies}
+	s.set("used", schema.NumberDim, float64(n.Count()), from...)
+	s.text("uses", and(usesInWords(n.Uses)))
+	s.set("copies", schema.NumberDim, float64(copies), x.m.Copies)
+	wanted := n.Count() * copies
+	if n.Cut() {
+		wanted = x.bars(s, n, p, copies)
+		if wanted < 0 {
+			return
+		}
+	}
+	if n.Small() && x.m.Spares.Given() {
+		wanted += int(math.Ceil(float64(wanted)*x.m.Spares.SI - 1e-9))
+		from = append(from, x.m.Spares)
+	}
+	s.set("wanted", schema.NumberDim, float64(wanted), from...)
+	short := wanted - int(p.Count.SI)
+	if short <= 0 {
+		return
+	}
+	order := fmt.Sprintf("%d", wanted)
+	if pack := int(p.Pack.SI); pack > 1 {
+		packs := (wanted + pack - 1) / pack
+		order = fmt.Sprintf("%d, which is %d packs of %d", packs*pack, packs, pack)
+	}
+	if p.Given() {
+		s.text("remedyShort", fmt.Sprintf("Order %s: %d more than the list has", order, short))
+	} else {
+		s.text("remedyShort", fmt.Sprintf("Add a line `{item: %q, count: %s}`", n.Item, order))
+	}
+}
+
+// usesInWords says what takes how many, the first few by name.
+func usesInWords(uses []Use) (words []string) {
+	const most = 3
+	var names []string
+	count := map[string]int{}
+	for _, u := range uses {
+		if count[u.Name] == 0 {
+			names = append(names, u.Name)
+		}
+		count[u.Name] += u.Count
+	}
+	rest := 0
+	for i, name := range names {
+		if i < most || len(names) == most+1 {
+			words = append(words, fmt.Sprintf("%d for %s", count[name], name))
+			continue
+		}
+		rest += count[name]
+	}
+	if rest > 0 {
+		words = append(words, fmt.Sprintf("%d for %d other places", rest, len(names)-most))
+	}
+	return words
+}
+
+// bars plans the cuts of a line, and gives how many bars or rolls they take; below zero where that is not known.
+func (x *examiner) bars(s *Subject, n *Need, p schema.Purchase, copies int) int {
+	var pieces []float64
+	longest := Use{}
+	for _, u := range n.Uses {
+		if u.Why != "" {
+			s.open(u.Why, "wanted")
+			return -1
+		}
+		if u.Length > longest.Length {
+			longest = u
+		}
+		for range min(u.Count*copies, mostPieces+1) {
+			pieces = append(pieces, u.Length)
+		}
+	}
+	if !p.Length.Given() {
+		if p.Given() {
+			s.open("how long one is, is not given: add `length: m: …` to its line of the purchase list", "wanted", "longestCut")
+			return -1
+		}
+		return 1 // at the least
+	}
+	s.set("longestCut", schema.LengthDim, longest.Length, p.Length)
+	s.text("longestFor", longest.Name)
+	s.set("barLength", schema.LengthDim, p.Length.SI, p.Length)
+	if longest.Length > p.Length.SI {
+		s.open("a cut is longer than the bar", "wanted")
+		return -1
+	}
+	if len(pieces) > mostPieces {
+		s.open(fmt.Sprintf("it has more than %d cuts", mostPieces), "wanted")
+		return -1
+	}
+	plan, err := nesting.Cut(p.Length.SI, p.Kerf.SI, pieces)
+	if err != nil {
+		s.open(err.Error(), "wanted")
+		return -1
+	}
+	return len(plan.Bars)
+}

@@ -1,0 +1,428 @@
+// Package sheets makes the sheets for the workshop from a judged machine: what to buy, saw, drill, tighten, plumb and wire.
+package sheets
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"trammel.example/checks"
+	"trammel.example/checks/nesting"
+	"trammel.example/rules"
+	"trammel.example/schema"
+)
+
+// A Table is one sheet's table. Cells are as the spec has them: whoever prints them makes them fit to print.
+type Table struct {
+	Name    string // of its file, without an ending
+	Title   string
+	Says    string
+	Columns []string
+	Rows    [][]string
+}
+
+func (t *Table) row(cells ...string) { t.Rows = append(t.Rows, cells) }
+
+// Tables are those of a machine that have rows.
+func Tables(j *rules.Judgement) []*Table {
+	m := j.Machine
+	all := []*Table{parts(m), cuts(m), bars(m), holes(m), taps(m), screws(m), pivots(m, j.Subjects), tubes(m), wires(m), unpowered(j.Subjects), afterHours(m)}
+	for _, t := range all {
+		t.trim()
+	}
+	return slices.DeleteFunc(all, func(t *Table) bool { return len(t.Rows) == 0 })
+}
+
+// trim leaves out the columns that have nothing.
+func (t *Table) trim() {
+	for c := len(t.Columns) - 1; c >= 0; c-- {
+		if slices.ContainsFunc(t.Rows, func(r []string) bool { return r[c] != "" }) {
+			continue
+		}
+		t.Columns = slices.Delete(t.Columns, c, c+1)
+		for i := range t.Rows {
+			t.Rows[i] = slices.Delete(t.Rows[i], c, c+1)
+		}
+	}
+}
+
+func sorted[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }
+
+// mm is a length in mm, to a hundredth.
+func mm(m float64) string {
+	return strconv.FormatFloat(math.Round(m*1e5)/1e2+0, 'f', -1, 64)
+}
+
+func copiesOf(m *schema.Machine) int {
+	if m.Copies.Given() {
+		return int(m.Copies.SI)
+	}
+	return 1
+}
+
+// parts is the bill of materials, with what the purchase list has of each.
+func parts(m *schema.Machine) *Table {
+	copies := copiesOf(m)
+	t := &Table{Name: "parts", Title: "Bill of materials", Columns: []string{"part", "for one machine", fmt.Sprintf("for %d machines", copies), "on the list", "each", "cost", "for"}}
+	t.Says = "What one machine takes, by its own joints, pivots, runs and wires. What is cut off is counted in pieces; the cut lists have their lengths."
+	sum, currency := 0.0, ""
+	for _, p := range m.Purchases {
+		if p.Price.Given() {
+			sum, currency = sum+p.Price.Amount.SI*p.Count.SI, p.Price.Currency.Value
+		}
+	}
+	if currency != "" {
+		t.Says += fmt.Sprintf(" What has a price comes to %.2f %s.", sum, currency)
+	}
+	priced := map[int]bool{} // a line of the list is paid once
+	for _, n := range checks.Needs(m) {
+		var uses []string
+		for _, u := range n.Uses {
+			uses = append(uses, u.Name)
+		}
+		on, each, cost := "", "", ""
+		for i, p := range m.Purchases {
+			if p.Item.Value != n.Item && (n.Kind != "screw" || p.Screw.Value != strings.Fields(n.Item)[1]) {
+				continue
+			}
+			on = fmt.Sprintf("%g", p.Count.SI)
+			if p.Length.Given() {
+				on += fmt.Sprintf(" of %.4g m", p.Length.SI)
+			}
+			if p.Price.Given() && !priced[i] {
+				each, cost, priced[i] = fmt.Sprintf("%.2f", p.Price.Amount.SI), fmt.Sprintf("%.2f", p.Price.Amount.SI*p.Count.SI), true
+			}
+			break
+		}
+		all := ""
+		if copies > 1 {
+			all = fmt.Sprint(n.Count() * copies)
+		}
+		t.row(n.Item, fmt.Sprint(n.Count()), all, on, each, cost, strings.Join(slices.Compact(uses), ", "))
+	}
+	return t
+}
+
+// cuts is what the saw does, with the sum that each length comes of.
+func cuts(m *schema.Machine) *Table {
+	t := &Table{Name: "cuts", Title: "Cut list", Columns: []string{"piece", "stock", "pieces", "cut to", "comes of"}}
+	t.Says = "The pivots' distance as drawn, less what brackets, blocks and caps add. Measure the first piece against the drawing before the others are cut."
+	for _, name := range sorted(m.Links) {
+		l := m.Links[name]
+		made := l.Made
+		if !made.Given() {
+			continue
+		}
+		pieces := copiesOf(m)
+		if made.Pieces.Given() {
+			pieces *= int(made.Pieces.SI)
+		}
+		ends := made.Between
+		if len(ends) < 2 {
+			ends = l.Points
+		}
+		a, b := m.Points[ends[0].Value], m.Points[ends[1].Value]
+		apart := math.Hypot(a.X.SI-b.X.SI, a.Y.SI-b.Y.SI)
+		sum := fmt.Sprintf("%s %s to %s", mm(apart), ends[0].Value, ends[1].Value)
+		for _, add := range made.Adds {
+			if add.SI < 0 {
+				sum += " + " + mm(-add.SI)
+			} else {
+				sum += " − " + mm(add.SI)
+			}
+		}
+		t.row(name, made.Stock.Value, fmt.Sprint(pieces), mm(made.Cut.SI)+tolerance(made.Cut), sum)
+	}
+	return t
+}
+
+func tolerance(s schema.Size) string {
+	if s.Plus.SI == s.Minus.SI && s.Plus.SI > 0 {
+		return " ± " + mm(s.Plus.SI)
+	}
+	if s.Plus.SI > 0 || s.Minus.SI > 0 {
+		return fmt.Sprintf(" +%s −%s", mm(s.Plus.SI), mm(s.Minus.SI))
+	}
+	return ""
+}
+
+// bars says which pieces come out of which bar or roll.
+func bars(m *schema.Machine) *Table {
+	t := &Table{Name: "bars", Title: "Which piece from which bar", Columns: []string{"stock", "bar", "pieces", "left over"}}
+	t.Says = "Lengths in mm, the longest first; the saw's kerf is taken off."
+	for _, n := range checks.Needs(m) {
+		at := slices.IndexFunc(m.Purchases, func(p schema.Purchase) bool { return p.Item.Value == n.Item && p.Length.Given() })
+		if at < 0 || !n.Cut() {
+			continue
+		}
+		var pieces []float64
+		for _, u := range n.Uses {
+			for range u.Count * copiesOf(m) {
+				pieces = append(pieces, u.Length)
+			}
+		}
+		p := m.Purchases[at]
+		plan, err := nesting.Cut(p.Length.SI, p.Kerf.SI, pieces)
+		if err != nil || slices.ContainsFunc(n.Uses, func(u checks.Use) bool { return u.Why != "" }) {
+			t.row(n.Item, "", "not planned: a length is missing, or longer than a bar", "")
+			continue
+		}
+		for i, bar := range plan.Bars {
+			var lengths []string
+			for _, piece := range bar {
+				lengths = append(lengths, mm(pieces[piece]))
+			}
+			t.row(n.Item, fmt.Sprintf("%d of %d", i+1, len(plan.Bars)), strings.Join(lengths, " + "), mm(plan.Left[i]))
+		}
+	}
+	return t
+}
+
+// holes is the drill schedule of the links.
+func holes(m *schema.Machine) *Table {
+	t := &Table{Name: "holes", Title: "Holes in the links", Columns: []string{"link", "hole", "along", "across", "size", "thick", "pin"}}
+	t.Says = "Along: from the hole at 0 towards the other end pivot; across: to the left of that way, seen as drawn. All from one edge, so that errors don't add up."
+	for _, name := range sorted(m.Links) {
+		l := m.Links[name]
+		first, way, ok := datum(m, l)
+		if !ok {
+			continue
+		}
+		for _, point := range l.Points {
+			for _, layer := range m.Pivots[point.Value].Stack {
+				if layer.Link.Value != name || !layer.Hole.Given() {
+					continue
+				}
+				v := r2.Sub(at(m, point.Value), first)
+				does := "is held"
+				if layer.Runs.Value {
+					does = "runs"
+				}
+				t.row(name, point.Value, mm(r2.Dot(v, way)), mm(r2.Cross(way, v)), size(layer.Hole), mm(layer.Thick.SI), does)
+				break // other layers of the link there are drilled alike
+			}
+		}
+	}
+	return t
+}
+
+// datum is where a link's holes are measured from and towards: the pivots that it is cut between, else its first point and its last.
+func datum(m *schema.Machine, l schema.Link) (first, way r2.Vec, ok bool) {
+	from, to := l.Points[0], l.Points[len(l.Points)-1]
+	if len(l.Made.Between) == 2 {
+		from, to = l.Made.Between[0], l.Made.Between[1]
+	}
+	first = at(m, from.Value)
+	way = r2.Sub(at(m, to.Value), first)
+	if r2.Norm(way) == 0 {
+		return first, way, false
+	}
+	return first, r2.Unit(way), true
+}
+
+func at(m *schema.Machine, point string) r2.Vec {
+	p := m.Points[point]
+	return r2.Vec{X: p.X.SI, Y: p.Y.SI}
+}
+
+func size(s schema.Size) string {
+	text := mm(s.SI)
+	if s.Fit.Given() {
+		text += " " + s.Fit.Value
+	}
+	return text + tolerance(s)
+}
+
+func taps(m *schema.Machine) *Table {
+	t := &Table{Name: "taps", Title: "Tapped holes", Columns: []string{"joint", "holes", "thread", "drill", "drill to", "thread to", "in"}}
+	for _, name := range sorted(m.Fastenings) {
+		f := m.Fastenings[name]
+		tap := f.Into.Tapped
+		if !tap.Given() {
+			continue
+		}
+		drill := "by the tap's table"
+		if tap.Drill.Given() {
+			drill = mm(tap.Drill.SI)
+		}
+		to := "through"
+		if tap.Drilled.Given() {
+			to = mm(tap.Drilled.SI)
+		}
+		t.row(name, fmt.Sprint(int(f.Count.SI)*copiesOf(m)), tap.Thread.Value, drill, to, mm(tap.Depth.SI), tap.Material.Value)
+	}
+	return t
+}
+
+// screws is the card that lies beside the wrench.
+func screws(m *schema.Machine) *Table {
+	t := &Table{Name: "screws", Title: "Screws", Columns: []string{"joint", "screws", "screw", "under the head", "into", "torque", "lock"}}
+	t.Says = "From the head on. A torque is for threads as the spec has them, dry where it does not say; where none is given, the one that the joint takes at the most must not be passed."
+	for _, name := range sorted(m.Fastenings) {
+		f := m.Fastenings[name]
+		var stack []string
+		for _, c := range f.Stack {
+			switch {
+			case c.Part.Given():
+				stack = append(stack, c.Part.Value+" "+mm(c.Thick.SI))
+			case c.Washer.Given():
+				stack = append(stack, "washer")
+			case c.Spring.Given():
+				stack = append(stack, "spring washer")
+			}
+		}
+		into := "tapped hole"
+		switch {
+		case f.Into.Nut.Given():
+			into = f.Into.Nut.Style.Value + " nut"
+		case f.Into.SlotNut.Given():
+			into = "slot nut"
+		}
+		torque := "not given"
+		if f.Torque.Given() {
+			torque = fmt.Sprintf("%.3g Nm", f.Torque.SI)
+		}
+		lock := f.Lock.Value
+		if lock == "" {
+			lock = "none"
+		}
+		t.row(name, fmt.Sprint(int(f.Count.SI)), fmt.Sprintf("%s × %s %s %s", f.Screw.Thread.Value, mm(f.Screw.Length.SI), f.Screw.Head.Value, f.Screw.Class.Value), strings.Join(stack, ", "), into, torque, lock)
+	}
+	return t
+}
+
+// pivots says what runs and what is held, and with what play: the joints that must not be tightened.
+func pivots(m *schema.Machine, subjects []*checks.Subject) *Table {
+	t := &Table{Name: "pivots", Title: "Pivots, from back to front", Columns: []string{"pivot", "pin", "kept by", "stack", "room along the pin", "nut"}}
+	t.Says = "What runs must turn by hand under its own weight once it is together. A nut on a running joint is run down until the play is gone, and locked there; it is not tightened."
+	plays := map[string]string{}
+	for _, s := range subjects {
+		least, ok := s.Facts["gapLeast"]
+		if most := s.Facts["gapMost"]; ok && s.Kind == "pivot" && least.Kind == checks.Quantity && most.Kind == checks.Quantity {
+			plays[s.Name] = mm(least.SI) + " to " + mm(most.SI)
+		}
+	}
+	for _, name := range sorted(m.Pivots) {
+		p := m.Pivots[name]
+		var stack, kept []string
+		for _, l := range p.Stack {
+			runs := ""
+			if l.Runs.Value {
+				runs = " (runs)"
+			}
+			switch {
+			case l.Block.Given():
+				stack = append(stack, "block")
+			case l.Washer.Given():
+				stack = append(stack, "washer "+mm(l.Washer.SI))
+			case l.Spacer.Given():
+				stack = append(stack, "spacer "+mm(l.Spacer.SI))
+			default:
+				stack = append(stack, l.Link.Value+l.Cylinder.Value+runs)
+			}
+		}
+		for _, k := range p.Pin.Kept {
+			kept = append(kept, k.Value)
+		}
+		pin := mm(p.Pin.Diameter.SI)
+		if p.Pin.Length.Given() {
+			pin += " × " + mm(p.Pin.Length.SI)
+		}
+		nut := ""
+		if p.Pin.Torque.Given() {
+			nut = fmt.Sprintf("%.3g Nm", p.Pin.Torque.SI)
+		}
+		t.row(name, pin, strings.Join(kept, ", "), strings.Join(stack, ", "), plays[name], nut)
+	}
+	return t
+}
+
+// tubes has a label for both ends of each, and what is screwed into the ports there.
+func tubes(m *schema.Machine) *Table {
+	t := &Table{Name: "tubes", Title: "Tubes", Columns: []string{"label", "from", "fitting", "to", "fitting", "tube", "cut"}}
+	t.Says = "The label goes round both ends before the tube is pushed in. Where there is no tube, the parts are screwed together."
+	for i, name := range sorted(m.Air.Runs) {
+		r := m.Air.Runs[name]
+		tube, cut := "screwed together", ""
+		if r.Tube.Given() {
+			tube = mm(r.Tube.Outer.SI) + " × " + mm(r.Tube.Inner.SI) + " " + r.Tube.Material.Value
+			switch {
+			case r.Cut.Given():
+				cut = mm(r.Cut.SI)
+			case r.Length.Given():
+				cut = mm(r.Length.SI + r.Fittings.From.Inserts.SI + r.Fittings.To.Inserts.SI)
+			default:
+				cut = "to fit"
+			}
+		}
+		t.row(fmt.Sprintf("%d %s", i+1, name), r.From.Value, r.Fittings.From.Thread.Value, r.To.Value, r.Fittings.To.Thread.Value, tube, cut)
+	}
+	return t
+}
+
+func wires(m *schema.Machine) *Table {
+	t := &Table{Name: "wires", Title: "Wires", Columns: []string{"label", "from", "to", "size", "cut"}}
+	t.Says = "Wire with the supply unplugged, and have work on mains done by who is licensed for it."
+	for i, name := range sorted(m.Wiring.Wires) {
+		w := m.Wiring.Wires[name]
+		area := fmt.Sprintf("%.4g mm²", w.Area.SI*1e6)
+		if w.AWG.Given() {
+			area = fmt.Sprintf("AWG %g", w.AWG.SI)
+		}
+		cut := "to fit"
+		if w.Length.Given() {
+			cut = mm(w.Length.SI)
+		}
+		t.row(fmt.Sprintf("%d %s", i+1, name), w.From.Value, w.To.Value, area, cut)
+	}
+	return t
+}
+
+// unpowered says what stays under pressure or raised when the machine is shut off for work.
+func unpowered(subjects []*checks.Subject) *Table {
+	t := &Table{Name: "off", Title: "Shut off for work", Columns: []string{"cylinder", "when", "does"}}
+	t.Says = "Before a hand goes in: shut off the air and lock it, unplug, support what is raised, and let out what is still shut in. Look at the gauge, then push the rod: it must give way."
+	for _, s := range subjects {
+		does, known := s.Facts["does"]
+		if s.Kind != "behaviour" || !known {
+			continue
+		}
+		t.row(s.Facts["cylinder"].Text, s.Facts["event"].Text, does.String())
+	}
+	return t
+}
+
+// afterHours is what settles or works loose first. Common practice, no source.
+func afterHours(m *schema.Machine) *Table {
+	t := &Table{Name: "again", Title: "To look at again after the first hour and the first day", Columns: []string{"what", "how"}}
+	for _, name := range sorted(m.Fastenings) {
+		f := m.Fastenings[name]
+		how := "by hand: none may turn"
+		if f.Torque.Given() {
+			how = fmt.Sprintf("with the wrench at %.3g Nm: none may turn", f.Torque.SI)
+		}
+		if !f.Lock.Given() || f.Lock.Value == "none" {
+			how += "; nothing keeps them from turning back"
+		}
+		t.row(name, how)
+	}
+	for _, name := range sorted(m.Pivots) {
+		kept := m.Pivots[name].Pin.Kept
+		var ends []string
+		for _, k := range kept {
+			ends = append(ends, k.Value)
+		}
+		t.row("pivot "+name, "both ends are there ("+strings.Join(ends, ", ")+"); no dust of metal beside it; it runs as freely as before")
+	}
+	for _, name := range sorted(m.Air.Runs) {
+		if r := m.Air.Runs[name]; r.Tube.Given() {
+			t.row("tube "+name, "pulled by hand at both ends: it stays; nothing rubs on it")
+		}
+	}
+	return t
+}
