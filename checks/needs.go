@@ -11,7 +11,7 @@ import (
 
 // A Need is one line of a machine's bill of materials: so many pieces alike, or so many cut off bars or rolls.
 type Need struct {
-	Kind string // screw, nut, washer, pin, keeper, block, spacer, spring, cylinder, air part, fitting, tube, stock, electric, wire
+	Kind string // one of kindsOfNeed
 	Item string // as a purchase list names it
 	Uses []Use
 }
@@ -38,7 +38,7 @@ func (n *Need) Count() int {
 }
 
 // Cut reports whether it is cut off bars or rolls.
-func (n *Need) Cut() bool { return slices.Contains([]string{"tube", "stock", "wire"}, n.Kind) }
+func (n *Need) Cut() bool { return slices.Contains([]string{"tube", "bar", "wire"}, n.Kind) }
 
 // Small reports whether a few more are bought, since they get lost.
 func (n *Need) Small() bool {
@@ -83,7 +83,7 @@ func (b *bill) all(m *schema.Machine) {
 	b.wiring(m)
 }
 
-var kindsOfNeed = []string{"cylinder", "spring", "stock", "block", "pin", "keeper", "spacer", "screw", "nut", "washer", "air part", "fitting", "tube", "electric", "wire"}
+var kindsOfNeed = []string{"cylinder", "spring", "bar", "bearing block", "pin", "keeper", "spacer", "screw", "nut", "washer", "air part", "fitting", "tube", "electric part", "wire"}
 
 // A bill gathers needs.
 type bill struct {
@@ -172,7 +172,7 @@ func (b *bill) pivots(m *schema.Machine) {
 		for _, l := range p.Stack {
 			switch {
 			case l.Block.Given():
-				add("block", "bearing block "+pin, l.Origin)
+				add("bearing block", "bearing block "+pin, l.Origin)
 			case l.Washer.Given():
 				add("washer", washerItem(l.Washer, pin), l.Origin)
 			case l.Spacer.Given():
@@ -201,7 +201,7 @@ func (b *bill) bought(m *schema.Machine) {
 		if made.Pieces.Given() {
 			pieces = int(made.Pieces.SI)
 		}
-		b.add("stock", made.Stock.Value, pieces, made.Cut.Origin, "links."+name, name).Length = made.Cut.SI
+		b.add("bar", made.Stock.Value, pieces, made.Cut.Origin, "links."+name, name).Length = made.Cut.SI
 	}
 }
 
@@ -246,7 +246,7 @@ func (b *bill) air(m *schema.Machine) {
 
 func (b *bill) wiring(m *schema.Machine) {
 	w := m.Wiring
-	electric := func(where, name, item string, o schema.Origin) { b.add("electric", item, 1, o, "wiring."+where, name) }
+	electric := func(where, name, item string, o schema.Origin) { b.add("electric part", item, 1, o, "wiring."+where, name) }
 	if w.Supply.Given() {
 		item := fmt.Sprintf("supply %.4g V", w.Supply.Volts.SI)
 		if w.Supply.Current.Given() {

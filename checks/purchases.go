@@ -33,7 +33,11 @@ func (x *examiner) purchases() {
 		onList[kinds[i]] = true
 	}
 	var missing []*Need
+	var atHand []string // kinds of which the list has nothing
 	for _, n := range needs {
+		if !onList[n.Kind] && !slices.Contains(atHand, n.Kind) {
+			atHand = append(atHand, n.Kind)
+		}
 		at := slices.IndexFunc(x.m.Purchases, func(p schema.Purchase) bool { return p.Item.Value == n.Item })
 		if at >= 0 {
 			lines[at] = append(lines[at], n.Uses...)
@@ -59,6 +63,10 @@ func (x *examiner) purchases() {
 		}
 		s := newSubject(x.m, "purchase", n.Item, p.At)
 		x.add(s)
+		if len(atHand) > 0 {
+			x.assume(s, "purchases", "at hand: every "+strings.Join(atHand, ", every "), "common practice: what a list has nothing of is in the workshop")
+			atHand = nil // once
+		}
 		s.set("bought", schema.NumberDim, p.Count.SI, p.Count)
 		if len(n.Uses) == 0 {
 			x.unused(s, p, needs)
@@ -111,7 +119,11 @@ func (x *examiner) unused(s *Subject, p schema.Purchase, needs []*Need) {
 				screws = append(screws, strings.Fields(n.Item)[1])
 			}
 		}
-		meant = "Take the line out, or buy " + strings.Join(screws, " or ") + ", which are what the machine takes"
+		if len(screws) == 0 {
+			meant = "Take the line out: the machine has no fastening yet"
+		} else {
+			meant = "Take the line out, or buy " + strings.Join(screws, " or ") + ", which are what the machine takes"
+		}
 	}
 	s.text("remedyUnused", meant)
 }

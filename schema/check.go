@@ -49,7 +49,14 @@ func check(m *Machine, mistakes *Mistakes) {
 
 func (c *checker) purchases(list []Purchase, fastenings map[string]Fastening) {
 	var first Price
+	lines := map[string]Purchase{}
 	for _, p := range list {
+		if name := p.Screw.Value + p.Item.Value; len(p.For) == 0 && name != "" {
+			if other, twice := lines[name]; twice {
+				c.add(p.Origin, "%s is %s, as %s is: make one line of them, with the sum of both counts", p.Path, name, other.Path)
+			}
+			lines[name] = p
+		}
 		switch {
 		case p.Screw.Given() == p.Item.Given():
 			c.add(p.Origin, "%s wants either a screw or an item: write `screw: \"M5x12\"`, or `item` with a name from the bill of materials", p.Path)
