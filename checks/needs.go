@@ -25,9 +25,10 @@ type Use struct {
 	Length float64
 	Why    string
 	Origin schema.Origin
+	of     *schema.Machine
 }
 
-// Count is how many pieces one machine takes.
+// Count is how many pieces are taken in all.
 func (n *Need) Count() int {
 	sum := 0
 	for _, u := range n.Uses {
@@ -45,13 +46,25 @@ func (n *Need) Small() bool {
 }
 
 // Needs is what one machine takes, from its own joints, pivots and runs: by kind in the order of Need.Kind, and by item.
-func Needs(m *schema.Machine) []*Need {
+func Needs(m *schema.Machine) []*Need { return needsOf([]*schema.Machine{m}, 1) }
+
+// NeedsOfAll is what all copies of all machines take that share m's purchase list.
+func NeedsOfAll(m *schema.Machine) []*Need {
+	if len(m.Kin) == 0 {
+		return needsOf([]*schema.Machine{m}, m.HowMany())
+	}
+	return needsOf(m.Kin, 0)
+}
+
+// needsOf counts so many copies of each machine; 0 for as many as it says itself.
+func needsOf(machines []*schema.Machine, copies int) []*Need {
 	b := &bill{byItem: map[string]*Need{}}
-	b.fastenings(m)
-	b.pivots(m)
-	b.bought(m)
-	b.air(m)
-	b.wiring(m)
+	for _, m := range machines {
+		if b.of, b.copies = m, copies; copies == 0 {
+			b.copies = m.HowMany()
+		}
+		b.all(m)
+	}
 	needs := slices.Collect(maps.Values(b.byItem))
 	slices.SortFunc(needs, func(x, y *Need) int {
 		if k := slices.Index(kindsOfNeed, x.Kind) - slices.Index(kindsOfNeed, y.Kind); k != 0 {
@@ -62,10 +75,22 @@ func Needs(m *schema.Machine) []*Need {
 	return needs
 }
 
+func (b *bill) all(m *schema.Machine) {
+	b.fastenings(m)
+	b.pivots(m)
+	b.bought(m)
+	b.air(m)
+	b.wiring(m)
+}
+
 var kindsOfNeed = []string{"cylinder", "spring", "stock", "block", "pin", "keeper", "spacer", "screw", "nut", "washer", "air part", "fitting", "tube", "electric", "wire"}
 
 // A bill gathers needs.
-type bill struct{ byItem map[string]*Need }
+type bill struct {
+	byItem map[string]*Need
+	of     *schema.Machine
+	copies int
+}
 
 func (b *bill) add(kind, item string, count int, o schema.Origin, where, name string) *Use {
 	n := b.byItem[item]
@@ -73,7 +98,7 @@ func (b *bill) add(kind, item string, count int, o schema.Origin, where, name st
 		n = &Need{Kind: kind, Item: item}
 		b.byItem[item] = n
 	}
-	n.Uses = append(n.Uses, Use{Where: where, Name: name, Count: count, Origin: o})
+	n.Uses = append(n.Uses, Use{Where: where, Name: name, Count: count * b.copies, Origin: o, of: b.of})
 	return &n.Uses[len(n.Uses)-1]
 }
 

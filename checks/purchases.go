@@ -20,7 +20,7 @@ func (x *examiner) purchases() {
 	}
 	lines := make([][]Use, len(x.m.Purchases)) // what each is bought for
 	kinds := make([]string, len(x.m.Purchases))
-	onList, needs := map[string]bool{}, Needs(x.m)
+	onList, needs := map[string]bool{}, NeedsOfAll(x.m)
 	for i, p := range x.m.Purchases {
 		if p.Screw.Given() {
 			kinds[i] = "screw"
@@ -46,17 +46,20 @@ func (x *examiner) purchases() {
 			continue
 		}
 		for _, u := range n.Uses {
-			screw := x.m.Fastenings[u.Name].Screw
+			screw := u.of.Fastenings[u.Name].Screw
 			if i, _, found := x.purchaseFor(u.Name, screw.Thread.Value, screw.Length.SI); found {
 				lines[i] = append(lines[i], u)
 			}
 		}
 	}
 	for i, p := range x.m.Purchases {
-		s := newSubject(x.m, "purchase", p.Screw.Value+p.Item.Value, p.At)
+		n := &Need{Kind: kinds[i], Item: p.Screw.Value + p.Item.Value, Uses: lines[i]}
+		if !x.tells(n) {
+			continue
+		}
+		s := newSubject(x.m, "purchase", n.Item, p.At)
 		x.add(s)
 		s.set("bought", schema.NumberDim, p.Count.SI, p.Count)
-		n := &Need{Kind: kinds[i], Item: s.Name, Uses: lines[i]}
 		if len(n.Uses) == 0 {
 			x.unused(s, p, needs)
 			continue
@@ -64,11 +67,23 @@ func (x *examiner) purchases() {
 		x.wanted(s, n, p)
 	}
 	for _, n := range missing {
+		if !x.tells(n) {
+			continue
+		}
 		s := newSubject(x.m, "purchase", n.Item, n.Uses[0].Origin.At)
 		x.add(s)
 		s.set("bought", schema.NumberDim, 0, taker{n.Uses[0].Origin, n.Item})
 		x.wanted(s, n, schema.Purchase{})
 	}
+}
+
+// tells reports whether this machine's report tells of a line: of machines that share a list, those that take what it has; the first, where
+// none does.
+func (x *examiner) tells(n *Need) bool {
+	if len(n.Uses) == 0 {
+		return len(x.m.Kin) == 0 || x.m.Kin[0] == x.m
+	}
+	return slices.ContainsFunc(n.Uses, func(u Use) bool { return u.of == x.m })
 }
 
 // A taker is the place in the spec of what takes an item.
@@ -103,17 +118,20 @@ func (x *examiner) unused(s *Subject, p schema.Purchase, needs []*Need) {
 
 // wanted sets how many of a line are needed, in all machines and with spares, and how many to order.
 func (x *examiner) wanted(s *Subject, n *Need, p schema.Purchase) {
-	copies := 1
-	if x.m.Copies.Given() {
-		copies = int(x.m.Copies.SI)
-	}
 	from := []schema.Input{p.Count, x.m.Copies}
 	s.set("used", schema.NumberDim, float64(n.Count()), from...)
 	s.text("uses", and(usesInWords(n.Uses)))
-	s.set("copies", schema.NumberDim, float64(copies), x.m.Copies)
-	wanted := n.Count() * copies
+	machines := "the machine"
+	switch {
+	case len(x.m.Kin) > 1:
+		machines = fmt.Sprintf("%d kinds of machines that share the list, all copies counted", len(x.m.Kin))
+	case x.m.HowMany() > 1:
+		machines = fmt.Sprintf("all %d machines", x.m.HowMany())
+	}
+	s.text("machines", machines, x.m.Copies)
+	wanted := n.Count()
 	if n.Cut() {
-		wanted = x.bars(s, n, p, copies)
+		wanted = x.bars(s, n, p)
 		if wanted < 0 {
 			return
 		}
@@ -165,7 +183,7 @@ func usesInWords(uses []Use) (words []string) {
 }
 
 // bars plans the cuts of a line, and gives how many bars or rolls they take; below zero where that is not known.
-func (x *examiner) bars(s *Subject, n *Need, p schema.Purchase, copies int) int {
+func (x *examiner) bars(s *Subject, n *Need, p schema.Purchase) int {
 	var pieces []float64
 	longest := Use{}
 	for _, u := range n.Uses {
@@ -176,7 +194,7 @@ func (x *examiner) bars(s *Subject, n *Need, p schema.Purchase, copies int) int 
 		if u.Length > longest.Length {
 			longest = u
 		}
-		for range min(u.Count*copies, mostPieces+1) {
+		for range min(u.Count, mostPieces+1) {
 			pieces = append(pieces, u.Length)
 		}
 	}

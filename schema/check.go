@@ -44,12 +44,12 @@ func check(m *Machine, mistakes *Mistakes) {
 		c.zone(m.People[name])
 	}
 	c.firstAir(m.FirstAir)
-	c.purchases(m)
+	c.purchases(m.Purchases, m.Fastenings)
 }
 
-func (c *checker) purchases(m *Machine) {
+func (c *checker) purchases(list []Purchase, fastenings map[string]Fastening) {
 	var first Price
-	for _, p := range m.Purchases {
+	for _, p := range list {
 		switch {
 		case p.Screw.Given() == p.Item.Given():
 			c.add(p.Origin, "%s wants either a screw or an item: write `screw: \"M5x12\"`, or `item` with a name from the bill of materials", p.Path)
@@ -73,9 +73,9 @@ func (c *checker) purchases(m *Machine) {
 			if !p.Screw.Given() {
 				break
 			}
-			c.named(f, sorted(m.Fastenings), "fastening")
+			c.named(f, sorted(fastenings), "fastening")
 			thread, _, _ := strings.Cut(p.Screw.Value, "x")
-			screw := m.Fastenings[f.Value].Screw.Thread.Value
+			screw := fastenings[f.Value].Screw.Thread.Value
 			if names := standards.ThreadNames(); slices.Contains(names, thread) && slices.Contains(names, screw) && diameterOf(screw) != thread {
 				c.add(f.Origin, "%s is an %s for `%s`, whose screw is %s", p.Path, p.Screw.Value, f.Value, screw)
 			}

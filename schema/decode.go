@@ -3,6 +3,7 @@ package schema
 import (
 	"math"
 	"reflect"
+	"slices"
 	"strconv"
 
 	"cuelang.org/go/cue"
@@ -51,7 +52,7 @@ type layoutUnit struct {
 
 // decoder turns one checked machine value into Go, field by field, keeping where each was written.
 type decoder struct {
-	machine     string
+	root        []string // of all paths, from a file's top: the machine, or the kit
 	places      *places
 	labels      labels
 	definitions definitions
@@ -195,7 +196,7 @@ func (d *decoder) structure(v cue.Value, out reflect.Value, path string) Place {
 		}
 	}
 	if len(written) != 1 { // a quantity stands where its number does
-		if label, ok := d.labels.at(append([]string{"machines", d.machine}, splitPath(path)...)); ok {
+		if label, ok := d.labels.at(append(slices.Clone(d.root), splitPath(path)...)); ok {
 			// The builder looks for the field's name, not for the first value that came in through a shared part.
 			first = label
 		}

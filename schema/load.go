@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -197,7 +198,7 @@ func (l *Loader) machines(spec *Spec, value cue.Value, x *explainer) error {
 			x.notMade(m)
 			continue
 		}
-		d := &decoder{machine: m.Name, places: x.places, labels: x.labels, definitions: x.definitions(), layouts: layouts, mistakes: x.mistakes}
+		d := &decoder{root: []string{"machines", m.Name}, places: x.places, labels: x.labels, definitions: x.definitions(), layouts: layouts, mistakes: x.mistakes}
 		d.value(it.Value(), reflect.ValueOf(m).Elem(), "")
 		if m.Air.Given() && !m.Site.Given() {
 			d.assume(reflect.ValueOf(&m.Site).Elem(), "site", d.layoutOf(reflect.TypeFor[Site]()))
@@ -210,7 +211,37 @@ func (l *Loader) machines(spec *Spec, value cue.Value, x *explainer) error {
 	if len(spec.Machines) == 0 && len(x.mistakes.List) == 0 {
 		return noMachines(spec.Dir)
 	}
+	if kit := value.LookupPath(kitPath); kit.Exists() {
+		d := &decoder{root: []string{"#kit"}, places: x.places, labels: x.labels, definitions: x.definitions(), layouts: layouts, mistakes: x.mistakes}
+		d.kit(spec.Machines, kit)
+	}
 	return nil
+}
+
+var kitPath = cue.MakePath(cue.Def("#kit"))
+
+// kit gives the list that a spec's machines share to each that has none.
+func (d *decoder) kit(machines []*Machine, v cue.Value) {
+	if s, _ := v.LookupPath(definitionMark).String(); s != "kit" {
+		d.mistakes.add(d.places.of(v.Pos()), "#kit", "#kit is not made from the schema: write #kit: schema.#Kit & {…}")
+		return
+	}
+	var kit Kit
+	d.value(v, reflect.ValueOf(&kit).Elem(), "")
+	var kin []*Machine
+	fastenings := map[string]Fastening{}
+	for _, m := range machines {
+		if len(m.Purchases) == 0 {
+			kin = append(kin, m)
+			maps.Copy(fastenings, m.Fastenings)
+		}
+	}
+	for _, m := range kin {
+		m.Purchases, m.Spares, m.Kin = kit.Purchases, kit.Spares, kin
+	}
+	if len(kin) > 0 {
+		(&checker{kin[0], d.mistakes, map[string]bool{}}).purchases(kit.Purchases, fastenings)
+	}
 }
 
 // elsewhere finds machines that are written where none is looked for: under a name that is a slip for machines, or hidden.

@@ -51,6 +51,16 @@ type Machine struct {
 	Copies     Number               `cue:"copies"`
 	Spares     Number               `cue:"spares"`
 	Site       Site                 `cue:"site"`
+	// Kin are all machines that share the kit's purchase list with this one, and itself; nil for a machine with a list of its own or none.
+	Kin []*Machine `cue:"-"`
+}
+
+// HowMany is how many machines like it are built.
+func (m *Machine) HowMany() int {
+	if m.Copies.Given() {
+		return int(m.Copies.SI)
+	}
+	return 1
 }
 
 // An Assumption is a value that the builder did not give and that a computation used.
@@ -187,6 +197,12 @@ type Step struct {
 	Goes     Text   `cue:"goes"`
 	At       Moment `cue:"at"`
 	Stands   Time   `cue:"stands"`
+}
+
+type Kit struct {
+	Origin
+	Purchases []Purchase `cue:"purchases"`
+	Spares    Number     `cue:"spares"`
 }
 
 type Purchase struct {

@@ -116,8 +116,10 @@ type branch struct {
 	place []int        // by component of the circuit: its place in comps, or -1
 	// What of these there is; bleeding: an opening that is throttled.
 	relief, throttles, bleeding bool
-	passages                    int    // how many edges there can be at once
-	some                        []edge // to be used again
+	passages                    int // how many edges there can be at once
+	// To be used again: by without, and by walk.
+	some                           []edge
+	left, met, level, deeper, vias []int
 }
 
 type branchPart struct {

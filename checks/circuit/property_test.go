@@ -125,7 +125,7 @@ func TestDecomposition(t *testing.T) {
 			if len(own) < len(b.chosen()) {
 				smaller++
 			}
-			for _, row := range b.rows(part) {
+			for _, row := range b.rows(nil, part) {
 				states++
 				var of []Setting
 				for _, s := range row.From {

@@ -124,9 +124,9 @@ func (b *branch) without(edges []edge, out func(edge) bool) []edge {
 
 func (b *branch) room() *settled {
 	n := len(b.nets)
-	numbers := make([]float64, 6*n)
+	numbers, ways, marks := make([]float64, 6*n), make([]int, 2*n), make([]bool, 2*n)
 	return &settled{
-		status: make([]Status, n), edges: make([]edge, 0, b.passages), position: filled(len(b.comps)), way: make([]int, n), feeds: make([]bool, n), empty: make([]bool, n), sure: make([]int, n),
+		status: make([]Status, n), edges: make([]edge, 0, b.passages), position: filled(len(b.comps)), way: ways[:n], sure: ways[n:], feeds: marks[:n], empty: marks[n:],
 		low: numbers[:n], high: numbers[n : 2*n], supply: numbers[2*n : 3*n], free: numbers[3*n : 4*n], hard: numbers[4*n : 5*n], firm: numbers[5*n:],
 	}
 }
@@ -434,9 +434,9 @@ func (b *branch) exhaustWay(s *settled, i int, c *Condition) {
 // end tells whether a net is one, and the components there.
 func (b *branch) walk(start int, steps []edge, end func(n int) (bool, []int)) []string {
 	far := len(b.nets) + 1
-	left := make([]int, len(b.nets)) // passages to the nearest end
-	for n := range left {
-		left[n] = far
+	left := b.left[:0] // passages to the nearest end
+	for n := range b.nets {
+		left = append(left, far)
 		if yes, _ := end(n); yes {
 			left[n] = 0
 		}
@@ -449,9 +449,10 @@ func (b *branch) walk(start int, steps []edge, end func(n int) (bool, []int)) []
 			}
 		}
 	}
-	var met []int
-	for level := []int{start}; len(level) > 0; {
-		var deeper, vias []int
+	b.left = left
+	met, level, deeper, vias := b.met[:0], append(b.level[:0], start), b.deeper[:0], b.vias[:0]
+	for len(level) > 0 {
+		deeper, vias = deeper[:0], vias[:0]
 		for _, n := range level {
 			if left[n] == 0 {
 				_, there := end(n)
@@ -473,11 +474,15 @@ func (b *branch) walk(start int, steps []edge, end func(n int) (bool, []int)) []
 				met = append(met, id)
 			}
 		}
-		level = deeper
+		level, deeper = deeper, level
 	}
-	var names []string
-	for _, id := range met {
-		names = append(names, b.c.comps[id].name)
+	b.met, b.level, b.deeper, b.vias = met, level, deeper, vias
+	if len(met) == 0 {
+		return nil
+	}
+	names := make([]string, len(met))
+	for i, id := range met {
+		names[i] = b.c.comps[id].name
 	}
 	return names
 }

@@ -78,7 +78,7 @@ func (c *Circuit) Table() (Table, error) {
 		if part.Kind == Receiver {
 			t.Stores = append(t.Stores, b.stores(part)...)
 		} else {
-			t.Rows = append(t.Rows, b.rows(part)...)
+			t.Rows = b.rows(t.Rows, part)
 		}
 	}
 	if len(faults) > 0 {
@@ -245,8 +245,8 @@ func (b *branch) happen(do func(e Event, choice []int, passed []*settled)) {
 	}
 }
 
-func (b *branch) rows(part *component) []Row {
-	var rows []Row
+// rows appends those of a cylinder.
+func (b *branch) rows(rows []Row, part *component) []Row {
 	b.happen(func(e Event, choice []int, passed []*settled) {
 		r := Row{Cylinder: part.name, Event: e, From: b.settings(choice)}
 		place := anywhere

@@ -211,33 +211,22 @@ func (s *Space) gapAt(a, b *placed, k int, u float64) gap {
 	return g
 }
 
-// gapAtStep is the same at a step, remembered while the pair is in work.
-func (s *Space) gapAtStep(a, b *placed, k int) gap {
-	if s.knownBy[k] != s.work {
-		s.known[k], s.knownBy[k] = s.gapAt(a, b, k, 0), s.work
-	}
-	return s.known[k]
-}
-
 // moved is how far the corners of a piece go at most from step i to step j.
 func (s *Space) moved(p *placed, i, j int) float64 {
 	if p.body == still {
 		return 0
 	}
-	last := len(s.motion.S) - 1
-	if j == last { // the sums are those before each stretch
-		w := s.way(p.body, last-1)
-		v := s.way(p.body, i)
-		return w.pathFrom + w.speed - v.pathFrom + p.reach*(w.turnFrom+w.spin-v.turnFrom)
-	}
-	v, w := s.way(p.body, i), s.way(p.body, j)
-	return w.pathFrom - v.pathFrom + p.reach*(w.turnFrom-v.turnFrom)
+	v, w := &s.gone[p.body*len(s.motion.S)+i], &s.gone[p.body*len(s.motion.S)+j]
+	return w.path - v.path + p.reach*(w.turned-v.turned)
 }
 
-// What the searches halve: a run of steps, or a part of the way from one step to the next with the gaps at both ends.
+// What the searches halve: a run of steps, or a part of the way from one step to the next, with the gaps at both ends.
 type (
-	steps struct{ from, to int }
-	part  struct {
+	run struct {
+		from, to int
+		at       [2]gap
+	}
+	part struct {
 		from, to float64
 		at       [2]gap
 	}
@@ -246,48 +235,46 @@ type (
 // least searches two pieces for a distance below the best one so far, less the tolerance. It stops when that is little enough.
 func (s *Space) least(ia, ib int, tolerance, enough float64, best *spot) {
 	a, b := &s.pieces[ia], &s.pieces[ib]
-	s.work++
-	take := func(k int) float64 {
-		d := s.gapAtStep(a, b, k).d
-		if d < best.d {
-			*best = spot{d, float64(k), [2]int{ia, ib}}
+	take := func(k int) gap {
+		g := s.gapAt(a, b, k, 0)
+		if g.d < best.d {
+			*best = spot{g.d, float64(k), [2]int{ia, ib}}
 		}
-		return d
+		return g
 	}
 	last := len(s.motion.S) - 1
-	take(0)
+	from := take(0)
 	if last == 0 {
 		return
 	}
-	take(last)
-	var stack [depth]steps
-	stack[0] = steps{0, last}
+	stack := &s.runs
+	stack[0] = run{0, last, [2]gap{from, take(last)}}
 	for n := 1; n > 0 && best.d > enough; {
 		n--
 		v := stack[n]
-		from, to := s.gapAtStep(a, b, v.from).d, s.gapAtStep(a, b, v.to).d
-		if (from+to-s.moved(a, v.from, v.to)-s.moved(b, v.from, v.to))/2 >= best.d-tolerance {
+		if (v.at[0].d+v.at[1].d-s.moved(a, v.from, v.to)-s.moved(b, v.from, v.to))/2 >= best.d-tolerance {
 			continue
 		}
 		if v.to == v.from+1 {
-			s.leastBetween(ia, ib, v.from, tolerance, enough, best)
+			s.leastBetween(ia, ib, v.from, v.at, tolerance, enough, best)
 			continue
 		}
 		mid := (v.from + v.to) / 2
-		take(mid)
-		stack[n], stack[n+1] = steps{mid, v.to}, steps{v.from, mid}
-		if to < from {
-			stack[n], stack[n+1] = stack[n+1], stack[n]
+		g := take(mid)
+		next, later := n+1, n
+		if v.at[1].d < v.at[0].d {
+			next, later = n, n+1
 		}
+		stack[next], stack[later] = run{v.from, mid, [2]gap{v.at[0], g}}, run{mid, v.to, [2]gap{g, v.at[1]}}
 		n += 2
 	}
 }
 
 // leastBetween goes on between a step and the next.
-func (s *Space) leastBetween(ia, ib, k int, tolerance, enough float64, best *spot) {
+func (s *Space) leastBetween(ia, ib, k int, at [2]gap, tolerance, enough float64, best *spot) {
 	a, b := &s.pieces[ia], &s.pieces[ib]
-	var stack [depth]part
-	stack[0] = part{0, 1, [2]gap{s.gapAtStep(a, b, k), s.gapAtStep(a, b, k+1)}}
+	stack := &s.parts
+	stack[0] = part{0, 1, at}
 	for n := 1; n > 0 && best.d > enough; {
 		n--
 		v := stack[n]
@@ -366,40 +353,40 @@ const polished = 1e-7
 // first gives where two pieces first come nearer than the clearance, or what it is given when they don't before that.
 func (s *Space) first(ia, ib int, q Search, before float64) float64 {
 	a, b := &s.pieces[ia], &s.pieces[ib]
-	s.work++
 	last := int(math.Ceil(before))
-	if s.gapAtStep(a, b, 0).d < q.Clearance {
+	from := s.gapAt(a, b, 0, 0)
+	if from.d < q.Clearance {
 		return 0
 	}
 	if last == 0 {
 		return before
 	}
-	var stack [depth]steps
-	stack[0] = steps{0, last}
+	stack := &s.runs
+	stack[0] = run{0, last, [2]gap{from, s.gapAt(a, b, last, 0)}}
 	for n := 1; n > 0; {
 		n--
 		v := stack[n]
-		from, to := s.gapAtStep(a, b, v.from).d, s.gapAtStep(a, b, v.to).d
-		if to >= q.Clearance && (from+to-s.moved(a, v.from, v.to)-s.moved(b, v.from, v.to))/2 >= q.Clearance-q.Tolerance {
+		if v.at[1].d >= q.Clearance && (v.at[0].d+v.at[1].d-s.moved(a, v.from, v.to)-s.moved(b, v.from, v.to))/2 >= q.Clearance-q.Tolerance {
 			continue
 		}
 		if v.to == v.from+1 {
-			if u, found := s.firstBetween(a, b, v.from, q); found {
+			if u, found := s.firstBetween(a, b, v.from, v.at, q); found {
 				return min(before, float64(v.from)+u)
 			}
 			continue
 		}
 		mid := (v.from + v.to) / 2
-		stack[n], stack[n+1] = steps{mid, v.to}, steps{v.from, mid}
+		g := s.gapAt(a, b, mid, 0)
+		stack[n], stack[n+1] = run{mid, v.to, [2]gap{g, v.at[1]}}, run{v.from, mid, [2]gap{v.at[0], g}}
 		n += 2
 	}
 	return before
 }
 
 // firstBetween goes on between a step and the next. The pair keeps the clearance at the step.
-func (s *Space) firstBetween(a, b *placed, k int, q Search) (u float64, found bool) {
-	var stack [depth]part
-	stack[0] = part{0, 1, [2]gap{s.gapAtStep(a, b, k), s.gapAtStep(a, b, k+1)}}
+func (s *Space) firstBetween(a, b *placed, k int, at [2]gap, q Search) (u float64, found bool) {
+	stack := &s.parts
+	stack[0] = part{0, 1, at}
 	speed := s.moved(a, k, k+1) + s.moved(b, k, k+1)
 	for n := 1; n > 0; {
 		n--

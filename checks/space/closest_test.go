@@ -406,7 +406,8 @@ func TestBoundsHoldTheMotion(t *testing.T) {
 	for seed := range uint64(30) {
 		rng := rand.New(rand.NewPCG(seed, 3))
 		_, motion := wild(rng, 1, 2, true)
-		w := motion.stretches()[0]
+		ways, _ := motion.stretches()
+		w := ways[0]
 		const h = 1e-4
 		for u := h; u < 1-h; u += 0.01 {
 			a, b, c := w.at(u-h), w.at(u), w.at(u+h)

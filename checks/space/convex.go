@@ -14,6 +14,11 @@ type gap struct {
 
 // between finds the gap of two convex cores and the points where it is: b = a + d n.
 func between(p, q []r2.Vec) (g gap, a, b r2.Vec) {
+	if len(p) == 1 {
+		if g, b, apart := fromPoint(p[0], q); apart {
+			return g, p[0], b
+		}
+	}
 	least := math.Inf(1)
 	if len(p) == 1 && len(q) == 1 {
 		a, b = p[0], q[0]
@@ -43,6 +48,26 @@ func between(p, q []r2.Vec) (g gap, a, b r2.Vec) {
 		}
 	}
 	return overlap(p, q)
+}
+
+// fromPoint is between for a point and a core that it lies outside of: most of what a search for an envelope does.
+func fromPoint(p r2.Vec, q []r2.Vec) (g gap, near r2.Vec, apart bool) {
+	least := math.Inf(1)
+	if len(q) == 1 {
+		near = q[0]
+		least = r2.Norm2(r2.Sub(near, p))
+	}
+	for j, sides := 0, sides(q); j < sides; j++ {
+		if on, d := nearest(q[j], q[next(j, len(q))], p); d < least {
+			least, near = d, on
+		}
+	}
+	d := math.Sqrt(least)
+	if !(d > 0) {
+		return gap{}, near, false
+	}
+	n := r2.Scale(1/d, r2.Sub(near, p))
+	return gap{d, n}, near, support(q, n) > n.X*p.X+n.Y*p.Y
 }
 
 // sides of a core: a line has one, which between goes over from both of its ends.

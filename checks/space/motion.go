@@ -34,11 +34,13 @@ type Motion struct {
 
 // A stretch is the motion of one body from a step to the next, as cubics in u = 0…1, and bounds of their derivatives.
 type stretch struct {
-	x, y, turn         [4]float64
-	speed, spin        float64
-	bend, turnBend     float64 // c”, and θ” + θ'²
-	pathFrom, turnFrom float64 // sums of speed and spin up to here
+	x, y, turn     [4]float64
+	speed, spin    float64
+	bend, turnBend float64 // c”, and θ” + θ'²
 }
+
+// A gone is how far a body has gone and turned up to a step: sums of speed and spin.
+type gone struct{ path, turned float64 }
 
 // A frame is a pose ready for use.
 type frame struct{ x, y, cos, sin float64 }
@@ -110,11 +112,11 @@ func (m *Motion) checkStep(what string, s float64, poses []Pose) error {
 }
 
 // stretches gives the motion of all bodies, those of one body one after the other.
-func (m *Motion) stretches() []stretch {
+func (m *Motion) stretches() ([]stretch, []gone) {
 	steps := len(m.S) - 1
-	out := make([]stretch, m.bodies()*steps)
+	out, sums := make([]stretch, m.bodies()*steps), make([]gone, m.bodies()*(steps+1))
 	for body := range m.bodies() {
-		path, turned := 0.0, 0.0
+		sum := sums[body*(steps+1):]
 		for k := range steps {
 			s := &out[body*steps+k]
 			from, to := m.Poses[k][body], m.Poses[k+1][body]
@@ -137,11 +139,10 @@ func (m *Motion) stretches() []stretch {
 			s.spin = max(math.Abs(wo), math.Abs(3*turn-wo-wp), math.Abs(wp))
 			s.bend = max(math.Hypot(2*s.x[2], 2*s.y[2]), math.Hypot(2*s.x[2]+6*s.x[3], 2*s.y[2]+6*s.y[3]))
 			s.turnBend = max(math.Abs(2*s.turn[2]), math.Abs(2*s.turn[2]+6*s.turn[3])) + s.spin*s.spin
-			s.pathFrom, s.turnFrom = path, turned
-			path, turned = path+s.speed, turned+s.spin
+			sum[k+1] = gone{sum[k].path + s.speed, sum[k].turned + s.spin}
 		}
 	}
-	return out
+	return out, sums
 }
 
 // hermite gives the cubic that begins at a, goes the way d, and has the slopes v and w at its ends.

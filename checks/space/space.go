@@ -34,14 +34,14 @@ type Space struct {
 
 	ways     []stretch // by body, then by step
 	farthest float64   // that a corner goes in one step, m
+	gone     []gone    // by body, then by step
 	frames   []frame   // by body, then by step
 	corners  []r2.Vec  // by piece, then by step, in the machine's frame
 	placed   []bool    // which of them are worked out
 
-	known   []gap // of the pair of pieces in work, by step
-	knownBy []int // pair of pieces that each is of
-	work    int
-	here    [2][]r2.Vec // corners of two pieces between steps
+	here  [2][]r2.Vec // corners of two pieces between steps
+	runs  [depth]run  // what the searches have still to look at
+	parts [depth]part
 }
 
 // A placed piece belongs to a body, or stands still in the machine's frame.
@@ -176,7 +176,7 @@ func (s *Space) add(body int, pieces []piece) []int {
 // settle makes the tables of the motion.
 func (s *Space) settle() {
 	steps := len(s.motion.S)
-	s.ways = s.motion.stretches()
+	s.ways, s.gone = s.motion.stretches()
 	s.frames = make([]frame, s.motion.bodies()*steps)
 	for k, poses := range s.motion.Poses {
 		for body, p := range poses {
@@ -195,7 +195,6 @@ func (s *Space) settle() {
 		most = max(most, p.to-p.from)
 	}
 	s.here = [2][]r2.Vec{make([]r2.Vec, most), make([]r2.Vec, most)}
-	s.known, s.knownBy, s.work = make([]gap, steps), make([]int, steps), 0
 }
 
 // at gives the corners of a piece at a step, and works them out when they are first asked for.

@@ -172,14 +172,6 @@ func (x *model) begin() vector {
 
 func (c *chamber) volume(s float64) float64 { return c.base + c.swept*s }
 
-// between is the flow from a to b, positive or negative.
-func between(in, out *path, pa, rootA, pb, rootB float64) float64 {
-	if pa >= pb {
-		return in.flow(pa, rootA, pb)
-	}
-	return -out.flow(pb, rootB, pa)
-}
-
 // pressures are those of the chambers, the open ones' too.
 func (x *model) pressures(y *vector) (capSide, rodSide float64) {
 	capSide, rodSide = y[iP], y[iP+2]
@@ -229,42 +221,55 @@ func (x *model) derive(y, d *vector) {
 			work, heat := p*volume, mass*gasConstant
 			t, root = work/heat, math.Sqrt(heat/work)
 		}
-		c.flow, c.inflow = 0, 0
+		flow, inflow := 0.0, 0.0
 		if c.tube {
 			tube := y[iTube+k]
 			if c.lineIs {
-				c.flow = between(&c.in, &c.out, source, sourceRoot, tube, x.root)
+				if source >= tube {
+					flow = c.in.flow(source, sourceRoot, tube)
+				} else {
+					flow = -c.out.flow(tube, x.root, source)
+				}
 			}
 			if c.portIs {
 				out := &c.portOut
 				if c.cushioned {
 					out = &c.portCushion
 				}
-				c.inflow = between(&c.portIn, out, tube, x.root, p, root)
+				if tube >= p {
+					inflow = c.portIn.flow(tube, x.root, p)
+				} else {
+					inflow = -out.flow(p, root, tube)
+				}
 			}
-			d[iTube+k] = c.tubeRate * (c.flow - c.inflow)
+			d[iTube+k] = c.tubeRate * (flow - inflow)
 			sourceT = wall
 		} else if c.lineIs {
 			out := &c.out
 			if c.cushioned {
 				out = &c.portCushion
 			}
-			c.flow = between(&c.in, out, source, sourceRoot, p, root)
-			c.inflow = c.flow
+			if source >= p {
+				flow = c.in.flow(source, sourceRoot, p)
+			} else {
+				flow = -out.flow(p, root, source)
+			}
+			inflow = flow
 		}
 		if c.To == Supplied {
-			drawn += c.flow
+			drawn += flow
 		}
+		c.flow, c.inflow = flow, inflow
 		from := sourceT
-		if c.inflow < 0 {
+		if inflow < 0 {
 			from = t
 		}
-		d[iM+2*k] = c.inflow
+		d[iM+2*k] = inflow
 		if x.isothermal {
-			d[iP+2*k] = (gasConstant*wall*c.inflow - p*growth) * inverse
+			d[iP+2*k] = (gasConstant*wall*inflow - p*growth) * inverse
 		} else {
 			heat := m.Air.Wall * (c.wall + c.girth*s) * (wall - t)
-			d[iP+2*k] = (heatRatio*(gasConstant*from*c.inflow-p*growth) + (heatRatio-1)*heat) * inverse
+			d[iP+2*k] = (heatRatio*(gasConstant*from*inflow-p*growth) + (heatRatio-1)*heat) * inverse
 		}
 		if c.cushioned && c.sign*x.toEnd < 0 {
 			cushion -= (p - ambient) * growth
@@ -297,7 +302,7 @@ func (x *model) move(y, d *vector, cushion float64) {
 	}
 	friction := x.dir*f.Friction + m.Friction.Viscous*v
 	d[iS] = v
-	d[iV] = (f.net() - friction - pose.Slope*v*v/2) / pose.Mass
+	d[iV] = (f.net() - friction - 0.5*pose.Slope*v*v) / pose.Mass
 	x.power = [works]float64{
 		wDrive:    f.Air*v + cushion,
 		wCushion:  cushion,

@@ -40,34 +40,35 @@ func (z *stepper) try(h float64) {
 	z.h = h
 	n := z.model.n
 	y, t, k := &z.from, &z.to, &z.k
+	sixth, fifteenth, tenth := h/6, h/15, h/10
 	*t = *y
 	for stage := range 4 {
 		for i := range n {
-			t[i] += h / 6 * k[stage][i]
+			t[i] += sixth * k[stage][i]
 		}
 		z.slope(stage + 1)
 	}
 	for i := range n {
-		t[i] = y[i] + h/15*(k[0][i]+k[1][i]+k[2][i]+k[3][i]+k[4][i])
+		t[i] = y[i] + fifteenth*(k[0][i]+k[1][i]+k[2][i]+k[3][i]+k[4][i])
 	}
 	z.slope(5)
 	for stage := 5; stage < 9; stage++ {
 		for i := range n {
-			t[i] += h / 6 * k[stage][i]
+			t[i] += sixth * k[stage][i]
 		}
 		z.slope(stage + 1)
 	}
 	for i := range n {
-		t[i] = y[i] + h/10*(k[0][i]+k[1][i]+k[2][i]+k[3][i]+k[4][i]+k[5][i]+k[6][i]+k[7][i]+k[8][i]+k[9][i])
+		t[i] = y[i] + tenth*(k[0][i]+k[1][i]+k[2][i]+k[3][i]+k[4][i]+k[5][i]+k[6][i]+k[7][i]+k[8][i]+k[9][i])
 	}
 	z.slope(stages)
 }
 
 // work is what the last step adds to the works.
 func (z *stepper) work(w *[works]float64) {
-	p := &z.powers
+	p, share := &z.powers, z.h/stages
 	for i := range w {
-		w[i] += z.h / stages * (p[0][i] + p[1][i] + p[2][i] + p[3][i] + p[4][i] + p[5][i] + p[6][i] + p[7][i] + p[8][i] + p[9][i])
+		w[i] += share * (p[0][i] + p[1][i] + p[2][i] + p[3][i] + p[4][i] + p[5][i] + p[6][i] + p[7][i] + p[8][i] + p[9][i])
 	}
 }
 
@@ -93,7 +94,7 @@ func (z *stepper) miss(scale *vector, work float64) float64 {
 // unlike is the mean slope of order 4, in which all stages weigh the same, less that of the embedded method of order 3, whose weights are
 // (2, 0, 0, 3, 0, 0, 2, 0, 3, 0)/10.
 func unlike(k0, k1, k2, k3, k4, k5, k6, k7, k8, k9 float64) float64 {
-	return ((k1 + k2 + k4 + k5 + k7 + k9) - (k0 + k6) - 2*(k3+k8)) / stages
+	return ((k1 + k2 + k4 + k5 + k7 + k9) - (k0 + k6) - 2*(k3+k8)) * (1.0 / stages)
 }
 
 // at is the i-th quantity at the share x of the last step.

@@ -25,7 +25,7 @@ func sheetsCommand(status *int) *cobra.Command {
 		Use:   "sheets FOLDER|FILE.cue [MACHINE] --to FOLDER",
 		Short: "Write the sheets for the workshop: what to buy, saw, drill, tighten, plumb and wire",
 		Long: "Sheets writes, for each machine of a spec or the one named, a page to print with all tables, sections of the joints and templates of the links;\n" +
-			"each table also as CSV, and each template as SVG at full size. Sheets of a machine that is NO-GO say so across every page.",
+			"each table also as CSV, and each template as SVG and DXF at full size. Sheets of a machine that is NO-GO say so across every page.",
 		Args: cobra.RangeArgs(1, 2),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			s, err := o.sheets(args, cmd.OutOrStdout(), cmd.ErrOrStderr())
@@ -96,7 +96,8 @@ func sheetsOf(j *rules.Judgement, stem string, of sheets.Of) (files []drawn, err
 	}
 	used := map[string]bool{}
 	for _, t := range sheets.Templates(j.Machine) {
-		files = append(files, drawn{stem + "-template-" + fileStem(t.Link, used) + ".svg", "template of " + report.Plain(t.Link) + ", full size", []byte(t.SVG())})
+		file, title := stem+"-template-"+fileStem(t.Link, used), "template of "+report.Plain(t.Link)+", full size"
+		files = append(files, drawn{file + ".svg", title, []byte(t.SVG())}, drawn{file + ".dxf", title, []byte(t.DXF())})
 	}
 	return files, nil
 }

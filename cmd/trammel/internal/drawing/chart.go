@@ -50,6 +50,7 @@ func chart(id, title, x, y string, lines []series) (Picture, error) {
 		a.Label.TextStyle.Font.Variant, a.Tick.Label.Font.Variant = "Sans", "Sans"
 		a.Label.TextStyle.Font.Size, a.Tick.Label.Font.Size = 12, 11
 		a.Padding = 2
+		a.LineStyle.Width, a.Tick.LineStyle.Width = 1, 1 // thinner ones come out darker or lighter, as the program that draws them rounds
 	}
 	grid := plotter.NewGrid()
 	grey := color.RGBA{0x8c, 0x8c, 0x8c, 0xff}

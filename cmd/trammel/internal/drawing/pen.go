@@ -129,8 +129,10 @@ func way(closed bool, points ...[2]float64) string {
 	return b.String()
 }
 
-// begin opens the picture; its title and description are what a screen reader says.
+// begin opens the picture; its title and description are what a screen reader says. Its size is in whole pixels: programs round a part of one
+// up or down, and then the picture stretches.
 func (p *pen) begin(id, title, description string, width, height float64) {
+	width, height = math.Ceil(width), math.Ceil(height)
 	p.open("svg", "xmlns", "http://www.w3.org/2000/svg", "class", "picture", "role", "img", "aria-labelledby", id+"-title "+id+"-desc",
 		"width", width, "height", height, "viewBox", "0 0 "+num(width)+" "+num(height))
 	p.open("title", "id", id+"-title")

@@ -145,6 +145,11 @@ func TestSARIFFitsOASIS(t *testing.T) {
 			t.Errorf("%s: %v", c.name, err)
 		}
 	}
+	for _, name := range exampleNames(t) {
+		if err := s.Validate(parsed(t, written(t, SARIF, exampleRun(t, name)))); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
 	if s.Validate(parsed(t, strings.Replace(written(t, SARIF, noGo()), `"kind":"open"`, `"kind":"closed"`, 1))) == nil {
 		t.Error("the schema lets an unknown kind pass")
 	}

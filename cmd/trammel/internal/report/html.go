@@ -58,6 +58,7 @@ type (
 		Charts, Fastenings, Circuit          []pageFigure
 		Energies                             []pageEnergy
 		Behaviour                            []pageBehaviour
+		Purchases                            []pagePurchase
 		Concessions                          []pageConcession
 		Changed                              []pageChange
 		AssumedCount, PassCount              string
@@ -81,6 +82,7 @@ type (
 		Cells []string
 	}
 	pageBehaviour  struct{ Cylinder, Event, Does string }
+	pagePurchase   struct{ Item, Listed, Wanted, Short, For string }
 	pageConcession struct{ State, Rule, Of, Accepts, Reason, By, Until, At string }
 	pageChange     struct {
 		Name, Change string
@@ -220,6 +222,9 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 		if does, known := s.Facts["does"]; known && s.Kind == "behaviour" {
 			m.Behaviour = append(m.Behaviour, pageBehaviour{Plain(s.Facts["cylinder"].Text), s.Facts["event"].Text, Plain(does.String())})
 		}
+		if s.Kind == "purchase" {
+			m.Purchases = append(m.Purchases, purchaseOf(s))
+		}
 	}
 	if machine.Air.Given() {
 		circuits, err := circuits(machine, id)
@@ -351,4 +356,22 @@ func about(s *checks.Subject) (bodies, points []string) {
 		}
 	}
 	return bodies, points
+}
+
+// purchaseOf is a line of the purchase list against what all machines take.
+func purchaseOf(s *checks.Subject) pagePurchase {
+	bought, wanted := s.Facts["bought"], s.Facts["wanted"]
+	p := pagePurchase{Item: Plain(s.Name), Listed: bought.String(), For: Plain(s.Facts["uses"].Text)}
+	switch {
+	case wanted.Kind == checks.Quantity:
+		p.Wanted = wanted.String()
+		if short := wanted.SI - bought.SI; short > 0 {
+			p.Short = strconv.FormatFloat(short, 'f', -1, 64)
+		}
+	case wanted.Kind == checks.Open:
+		p.Wanted = "not known: " + Plain(wanted.Why)
+	default:
+		p.Wanted = "0"
+	}
+	return p
 }

@@ -73,7 +73,7 @@ func (t *Table) plain() *Table {
 		}
 		return out
 	}
-	p := &Table{Name: t.Name, Title: t.Title, Says: t.Says, Columns: clean(t.Columns)}
+	p := &Table{Name: t.Name, Title: t.Title, Says: report.Plain(t.Says), Columns: clean(t.Columns)}
 	for _, r := range t.Rows {
 		p.Rows = append(p.Rows, clean(r))
 	}

@@ -6,6 +6,9 @@ import (
 	"encoding/xml"
 	"io/fs"
 	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
@@ -93,6 +96,44 @@ func TestTemplatesAreFullSize(t *testing.T) {
 	if found != 1 {
 		t.Errorf("%d templates of the lower arm", found)
 	}
+}
+
+// Debian's python3-ezdxf reads a template: three holes of 8 mm where the spec has B, D and K, and a bar of 20 mm round them.
+func TestDXF(t *testing.T) {
+	const python = "/usr/bin/python3" // Debian's, which has Debian's packages
+	if exec.Command(python, "-c", "import ezdxf").Run() != nil {
+		t.Skip("there is no ezdxf here to read a drawing with (Debian: apt-get install python3-ezdxf)")
+	}
+	for _, tmpl := range Templates(judged(t, "tray-lifter").Machine) {
+		if tmpl.Link != "upper" {
+			continue
+		}
+		file := filepath.Join(t.TempDir(), "upper.dxf")
+		if err := os.WriteFile(file, []byte(tmpl.DXF()), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		out, err := exec.Command(python, "-c", `
+import sys, ezdxf
+doc = ezdxf.readfile(sys.argv[1])
+assert not doc.audit().has_errors, doc.audit().errors
+for e in doc.modelspace():
+    d = e.dxf
+    if e.dxftype() == "CIRCLE": print("hole %.2f %.2f %.2f" % (d.center.x, d.center.y, d.radius))
+    if e.dxftype() == "LINE": print("line %.2f %.2f %.2f %.2f" % (d.start.x, d.start.y, d.end.x, d.end.y))
+    if e.dxftype() == "ARC": print("arc %.2f %.2f %.0f %.0f" % (d.center.x, d.radius, d.start_angle, d.end_angle))
+`, file).CombinedOutput()
+		if err != nil {
+			t.Fatalf("%v: %s", err, out)
+		}
+		// B (0, 140), D (240, 70): 250 mm; K (219.2, 76.07) is √(219.2² + 63.93²) = 228.33 mm from B, in one line with them.
+		want := "hole 0.00 0.00 4.00\nhole 250.00 0.00 4.00\nhole 228.33 0.00 4.00\n" +
+			"line 0.00 -10.00 250.00 -10.00\nline 0.00 10.00 250.00 10.00\narc 0.00 10.00 90 270\narc 250.00 10.00 270 90\n"
+		if got := strings.ReplaceAll(string(out), "-0.00", "0.00"); got != want {
+			t.Errorf("read back:\n%s\nwant:\n%s", got, want)
+		}
+		return
+	}
+	t.Error("no template of the upper arm")
 }
 
 // A table is read back as RFC 4180 has it, and no cell is a formula.

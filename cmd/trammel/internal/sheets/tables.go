@@ -31,7 +31,7 @@ func (t *Table) row(cells ...string) { t.Rows = append(t.Rows, cells) }
 // Tables are those of a machine that have rows.
 func Tables(j *rules.Judgement) []*Table {
 	m := j.Machine
-	all := []*Table{parts(m), cuts(m), bars(m), holes(m), taps(m), screws(m), pivots(m, j.Subjects), tubes(m), wires(m), unpowered(j.Subjects), afterHours(m)}
+	all := []*Table{parts(m), cuts(m), bars(m), holes(m), taps(m), screws(m), pivots(m, j.Subjects), tubes(m), wires(m), firstAir(m), unpowered(j.Subjects), afterHours(m)}
 	for _, t := range all {
 		t.trim()
 	}
@@ -58,17 +58,16 @@ func mm(m float64) string {
 	return strconv.FormatFloat(math.Round(m*1e5)/1e2+0, 'f', -1, 64)
 }
 
-func copiesOf(m *schema.Machine) int {
-	if m.Copies.Given() {
-		return int(m.Copies.SI)
-	}
-	return 1
-}
-
 // parts is the bill of materials, with what the purchase list has of each.
 func parts(m *schema.Machine) *Table {
-	copies := copiesOf(m)
-	t := &Table{Name: "parts", Title: "Bill of materials", Columns: []string{"part", "for one machine", fmt.Sprintf("for %d machines", copies), "on the list", "each", "cost", "for"}}
+	together, all := fmt.Sprintf("for %d machines", m.HowMany()), map[string]int{}
+	if len(m.Kin) > 1 {
+		together = "for the kit"
+	}
+	for _, n := range checks.NeedsOfAll(m) {
+		all[n.Item] = n.Count()
+	}
+	t := &Table{Name: "parts", Title: "Bill of materials", Columns: []string{"part", "for one machine", together, "on the list", "each", "cost", "for"}}
 	t.Says = "What one machine takes, by its own joints, pivots, runs and wires. What is cut off is counted in pieces; the cut lists have their lengths."
 	sum, currency := 0.0, ""
 	for _, p := range m.Purchases {
@@ -99,11 +98,11 @@ func parts(m *schema.Machine) *Table {
 			}
 			break
 		}
-		all := ""
-		if copies > 1 {
-			all = fmt.Sprint(n.Count() * copies)
+		inAll := ""
+		if m.HowMany() > 1 || len(m.Kin) > 1 {
+			inAll = fmt.Sprint(all[n.Item])
 		}
-		t.row(n.Item, fmt.Sprint(n.Count()), all, on, each, cost, strings.Join(slices.Compact(uses), ", "))
+		t.row(n.Item, fmt.Sprint(n.Count()), inAll, on, each, cost, strings.Join(slices.Compact(uses), ", "))
 	}
 	return t
 }
@@ -118,7 +117,7 @@ func cuts(m *schema.Machine) *Table {
 		if !made.Given() {
 			continue
 		}
-		pieces := copiesOf(m)
+		pieces := m.HowMany()
 		if made.Pieces.Given() {
 			pieces *= int(made.Pieces.SI)
 		}
@@ -155,14 +154,14 @@ func tolerance(s schema.Size) string {
 func bars(m *schema.Machine) *Table {
 	t := &Table{Name: "bars", Title: "Which piece from which bar", Columns: []string{"stock", "bar", "pieces", "left over"}}
 	t.Says = "Lengths in mm, the longest first; the saw's kerf is taken off."
-	for _, n := range checks.Needs(m) {
+	for _, n := range checks.NeedsOfAll(m) {
 		at := slices.IndexFunc(m.Purchases, func(p schema.Purchase) bool { return p.Item.Value == n.Item && p.Length.Given() })
 		if at < 0 || !n.Cut() {
 			continue
 		}
 		var pieces []float64
 		for _, u := range n.Uses {
-			for range u.Count * copiesOf(m) {
+			for range u.Count {
 				pieces = append(pieces, u.Length)
 			}
 		}
@@ -254,7 +253,7 @@ func taps(m *schema.Machine) *Table {
 		if tap.Drilled.Given() {
 			to = mm(tap.Drilled.SI)
 		}
-		t.row(name, fmt.Sprint(int(f.Count.SI)*copiesOf(m)), tap.Thread.Value, drill, to, mm(tap.Depth.SI), tap.Material.Value)
+		t.row(name, fmt.Sprint(int(f.Count.SI)*m.HowMany()), tap.Thread.Value, drill, to, mm(tap.Depth.SI), tap.Material.Value)
 	}
 	return t
 }
@@ -379,6 +378,19 @@ func wires(m *schema.Machine) *Table {
 			cut = mm(w.Length.SI)
 		}
 		t.row(fmt.Sprintf("%d %s", i+1, name), w.From.Value, w.To.Value, area, cut)
+	}
+	return t
+}
+
+// firstAir is the spec's own plan for the first air.
+func firstAir(m *schema.Machine) *Table {
+	t := &Table{Name: "first-air", Title: "First air", Columns: []string{"step", "regulator at", "then"}}
+	t.Says = "Nobody within reach, eyes and ears covered, one hand at the shut-off. `trammel ramp` says what to expect of each step, and where to stop."
+	if m.FirstAir.Base.Given() {
+		t.Says += " The machine stands on " + m.FirstAir.Base.Value + "."
+	}
+	for i, p := range m.FirstAir.Steps {
+		t.row(fmt.Sprint(i+1), fmt.Sprintf("%.4g bar", p.SI/1e5), "listen for leaks with the valve at rest; then one stroke each way; shut off, let out, feel every joint")
 	}
 	return t
 }

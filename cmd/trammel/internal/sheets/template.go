@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -17,7 +18,9 @@ import (
 type Template struct {
 	Link          string
 	width, height float64 // mm
-	holes         string  // and the outline
+	holes         []drilled
+	half          float64 // half the width of a bar round the holes, which are in one line; 0 for no such bar
+	drawn         string  // holes and outline
 	says          string
 }
 
@@ -77,17 +80,12 @@ func template1to1(m *schema.Machine, name string) (Template, bool) {
 	y := func(across float64) float64 { return box.Max.Y - across + margin }
 	var b strings.Builder
 	b.WriteString(`<g fill="none" stroke="#000" stroke-width="0.25">`)
-	if half > 0 && len(l.Outline.Shapes) == 0 {
-		a, z := holes[0], holes[0]
-		for _, h := range holes {
-			if h.along < a.along {
-				a = h
-			}
-			if h.along > z.along {
-				z = h
-			}
-		}
-		fmt.Fprintf(&b, `<rect x="%s" y="%s" width="%s" height="%s" rx="%s"/>`, number(x(a.along)-half), number(y(a.across)-half), number(z.along-a.along+2*half), number(2*half), number(half))
+	if len(l.Outline.Shapes) > 0 || slices.ContainsFunc(holes, func(h drilled) bool { return math.Abs(h.across) > 0.01 }) {
+		half = 0
+	}
+	if half > 0 {
+		from, to := ends(holes)
+		fmt.Fprintf(&b, `<rect x="%s" y="%s" width="%s" height="%s" rx="%s"/>`, number(x(from)-half), number(y(0)-half), number(to-from+2*half), number(2*half), number(half))
 	}
 	for _, h := range holes {
 		cx, cy, arm := x(h.along), y(h.across), max(h.diameter/2+2, 4)
@@ -106,7 +104,50 @@ func template1to1(m *schema.Machine, name string) (Template, bool) {
 		fmt.Fprintf(&b, `<text x="%s" y="%s">%s</text>`, number(x(h.along)+max(h.diameter/2, 4)+1), number(y(h.across)-max(h.diameter/2, 2)-1), escape(text))
 	}
 	b.WriteString(`</g>`)
-	return Template{Link: name, width: w, height: tall, holes: b.String(), says: fmt.Sprintf("%s. This bar must measure %g mm on paper:", name, bar)}, true
+	return Template{Link: name, width: w, height: tall, holes: holes, half: half, drawn: b.String(), says: fmt.Sprintf("%s. This bar must measure %g mm on paper:", name, bar)}, true
+}
+
+// ends are how far the first and the last hole are along.
+func ends(holes []drilled) (from, to float64) {
+	from, to = math.Inf(1), math.Inf(-1)
+	for _, h := range holes {
+		from, to = min(from, h.along), max(to, h.along)
+	}
+	return from, to
+}
+
+// DXF is the template for a machine that cuts: holes and outline alone, in mm, as the published DXF reference has it for release 12 (AC1009,
+// group codes from memory). Holes of which the size is not known are points.
+func (t Template) DXF() string {
+	var b strings.Builder
+	put := func(pairs ...any) {
+		for i := 0; i+1 < len(pairs); i += 2 {
+			value := pairs[i+1]
+			if x, ok := value.(float64); ok {
+				value = strconv.FormatFloat(math.Round(x*1e6)/1e6+0, 'f', -1, 64)
+			}
+			fmt.Fprintf(&b, "%d\r\n%v\r\n", pairs[i], value)
+		}
+	}
+	put(0, "SECTION", 2, "HEADER", 9, "$ACADVER", 1, "AC1009", 9, "$MEASUREMENT", 70, 1, 0, "ENDSEC")
+	put(0, "SECTION", 2, "ENTITIES")
+	for _, h := range t.holes {
+		if h.diameter > 0 {
+			put(0, "CIRCLE", 8, "HOLES", 10, h.along, 20, h.across, 40, h.diameter/2)
+		} else {
+			put(0, "POINT", 8, "HOLES", 10, h.along, 20, h.across)
+		}
+	}
+	if t.half > 0 {
+		from, to := ends(t.holes)
+		for _, side := range []float64{-t.half, t.half} {
+			put(0, "LINE", 8, "OUTLINE", 10, from, 20, side, 11, to, 21, side)
+		}
+		put(0, "ARC", 8, "OUTLINE", 10, from, 20, 0.0, 40, t.half, 50, 90.0, 51, 270.0)
+		put(0, "ARC", 8, "OUTLINE", 10, to, 20, 0.0, 40, t.half, 50, 270.0, 51, 90.0)
+	}
+	put(0, "ENDSEC", 0, "EOF")
+	return b.String()
 }
 
 // SVG is the whole template.
@@ -143,7 +184,7 @@ func (t Template) part(from, to float64, marks string) string {
 	w := max(to-from, bar+2*margin+20) // room for what is said of the bar
 	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="%s 0 %s %s" role="img"><title>%s</title>`,
 		number(w), number(t.height), number(from), number(w), number(t.height), escape(t.Link+", full size"))
-	b.WriteString(t.holes + marks)
+	b.WriteString(t.drawn + marks)
 	fmt.Fprintf(&b, `<path d="M%s %sv-3m0 1.5h%sm0 -1.5v3" fill="none" stroke="#000" stroke-width="0.25"/>`, number(from+margin), number(t.height-4), number(bar))
 	fmt.Fprintf(&b, `<text x="%s" y="%s" font-family="sans-serif" font-size="3.2">%s</text></svg>`, number(from+margin), number(t.height-9), escape(t.says))
 	return b.String()
