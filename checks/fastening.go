@@ -99,11 +99,31 @@ func sunkHead(s *Subject, j *joining) {
 	s.set("headDepth", schema.LengthDim, row.Height, head, j.f.Screw.Thread)
 }
 
+// lengthMade holds a screw's length against those that are on the shelf. Beyond the table there is nothing to say.
+func lengthMade(s *Subject, screw schema.Screw) {
+	made := standards.ScrewLengths()
+	i := slices.IndexFunc(made, func(l float64) bool { return l > screw.Length.SI-1e-6 })
+	if i < 0 {
+		return
+	}
+	off, near := made[i]-screw.Length.SI, schema.Format(schema.LengthDim, made[i])
+	switch {
+	case off < 1e-6:
+		off = 0 // rounding
+	case i > 0:
+		off = min(off, screw.Length.SI-made[i-1])
+		near = schema.Format(schema.LengthDim, made[i-1]) + " or " + near
+	}
+	s.set("lengthOff", schema.LengthDim, off, screw.Length)
+	s.text("lengthsMade", near)
+}
+
 // fit sets what the screw does in the joint, and which lengths would do.
 func (x *examiner) fit(s *Subject, j *joining, more ...schema.Input) (fastening.Fit, bool) {
 	from := append([]schema.Input{j.f.Screw.Length}, j.from...)
 	from = append(from, more...)
 	s.set("length", schema.LengthDim, j.f.Screw.Length.SI, j.f.Screw.Length)
+	lengthMade(s, j.f.Screw)
 	grip := fastening.Sum(j.stack...)
 	s.set("gripLeast", schema.LengthDim, grip.Min, j.from...)
 	s.set("gripMost", schema.LengthDim, grip.Max, j.from...)

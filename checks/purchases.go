@@ -141,6 +141,11 @@ func (x *examiner) wanted(s *Subject, n *Need, p schema.Purchase) {
 		from = append(from, x.m.Spares)
 	}
 	s.set("wanted", schema.NumberDim, float64(wanted), from...)
+	each := ""
+	if p.Length.Given() {
+		each = fmt.Sprintf(" of %.4g m each", p.Length.SI)
+	}
+	s.text("wants", fmt.Sprintf("Wanted are %d%s", wanted, each), p.Length)
 	short := wanted - int(p.Count.SI)
 	if short <= 0 {
 		return

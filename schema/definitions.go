@@ -220,6 +220,13 @@ func shapeOf(e ast.Expr) shape {
 		if x.Op == token.AND && isBound(x.X) && isBound(x.Y) {
 			return shape{kind: "a number " + boundOf(x.X) + " and " + boundOf(x.Y)}
 		}
+		if x.Op == token.AND && strings.HasPrefix(a.kind, "a whole number") && isBound(x.Y) {
+			joint := " "
+			if a.kind != "a whole number" {
+				joint = " and "
+			}
+			return shape{kind: a.kind + joint + boundOf(x.Y)}
+		}
 		if a.kind != "" {
 			return a
 		}
@@ -251,7 +258,7 @@ var boundWords = map[token.Token]string{token.GTR: "above", token.GEQ: "of at le
 func boundOf(e ast.Expr) string {
 	u := e.(*ast.UnaryExpr)
 	if lit, ok := u.X.(*ast.BasicLit); ok {
-		return boundWords[u.Op] + " " + lit.Value
+		return boundWords[u.Op] + " " + strings.Replace(lit.Value, "1e6", "1,000,000", 1)
 	}
 	return boundWords[u.Op] + " …"
 }

@@ -17,7 +17,7 @@ import (
 func Plain(s string) string {
 	clean := true
 	for _, r := range s {
-		if !unicode.IsPrint(r) || r == utf8.RuneError {
+		if (r < ' ' || r > '~') && (!unicode.IsPrint(r) || r == utf8.RuneError) { // most are ASCII
 			clean = false
 			break
 		}
@@ -108,6 +108,10 @@ type unsteered struct{ w io.Writer }
 func (u unsteered) Write(data []byte) (int, error) {
 	done := 0
 	for i := 0; i < len(data); {
+		if data[i] <= '~' { // nearly all
+			i++
+			continue
+		}
 		r, size := utf8.DecodeRune(data[i:])
 		// Below the space JSON's own layout is all that the encoder leaves.
 		if r >= ' ' && !unicode.IsPrint(r) {
