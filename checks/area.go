@@ -42,37 +42,16 @@ func (x *examiner) area(s *Subject, z schema.Zone) {
 		s.open(err.Error(), "areaMargin")
 		return
 	}
-	w := x.scenery(x.flat())
-	drawn, stray := map[string]bool{}, 0.0
-	for _, f := range w.figures {
-		drawn[w.carriers[f.carrier].body] = true
-	}
-	people := -1
+	w, stray := x.scenery(x.flat()), 0.0
 	for _, name := range x.motion.links {
-		l := x.m.Links[name]
-		frame := w.frameOf(name, "")
-		switch {
-		case l.Ground.Value && people < 0:
-			at := x.motion.mechanism.Points[frame.origin]
-			for i := range corners {
-				corners[i] = r2.Sub(corners[i], at)
-			}
-			outline, err = space.Polygon(corners...)
-			people = w.carry(carrier{body: "people", index: frame.index, origin: frame.origin, ground: true})
-		case !l.Ground.Value:
+		if !x.m.Links[name].Ground.Value {
 			stray = max(stray, w.plays[name])
-			if drawn[name] {
-				continue
-			}
-			var points []r2.Vec
-			for _, p := range l.Points {
-				points = append(points, w.at(&frame, p.Value))
-			}
-			bar, barErr := space.Bar(hair, points...)
-			if barErr == nil {
-				w.figures = append(w.figures, figure{part: name, carrier: w.carry(frame), outline: bar})
-			}
 		}
+	}
+	w.hairs()
+	people := w.standing("people")
+	if people >= 0 {
+		outline, err = space.Polygon(w.placed(people, corners)...)
 	}
 	if people < 0 || err != nil {
 		s.open("no link stands still: the area has no place beside the machine", "areaMargin")
@@ -125,4 +104,47 @@ func (x *examiner) area(s *Subject, z schema.Zone) {
 	s.text("areaPart", part)
 	s.set("areaStray", schema.LengthDim, stray)
 	s.set("areaMore", schema.LengthDim, stray-least)
+}
+
+// hairs draws the moving links that have no outline from point to point.
+func (w *scenery) hairs() {
+	drawn := map[string]bool{}
+	for _, f := range w.figures {
+		drawn[w.carriers[f.carrier].body] = true
+	}
+	for _, name := range w.x.motion.links {
+		l := w.x.m.Links[name]
+		if l.Ground.Value || drawn[name] {
+			continue
+		}
+		frame := w.frameOf(name, "")
+		var points []r2.Vec
+		for _, p := range l.Points {
+			points = append(points, w.at(&frame, p.Value))
+		}
+		if bar, err := space.Bar(hair, points...); err == nil {
+			w.figures = append(w.figures, figure{part: name, carrier: w.carry(frame), outline: bar})
+		}
+	}
+}
+
+// standing is the carrier of what stands beside the machine; -1 where no link stands still.
+func (w *scenery) standing(body string) int {
+	for _, name := range w.x.motion.links {
+		if w.x.m.Links[name].Ground.Value {
+			frame := w.frameOf(name, "")
+			return w.carry(carrier{body: body, index: frame.index, origin: frame.origin, ground: true})
+		}
+	}
+	return -1
+}
+
+// placed are points of the drawing in the frame of a carrier that stands still.
+func (w *scenery) placed(on int, drawn []r2.Vec) []r2.Vec {
+	at := w.x.motion.mechanism.Points[w.carriers[on].origin]
+	own := make([]r2.Vec, len(drawn))
+	for i, p := range drawn {
+		own[i] = r2.Sub(p, at)
+	}
+	return own
 }

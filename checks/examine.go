@@ -67,6 +67,7 @@ type examiner struct {
 	begun    []begunStroke
 	carried  *allMoments                // once they are asked for: moments
 	areas    map[string]map[string]Fact // of zones, once they are asked for
+	closings map[string][]pinch         // of zones, likewise
 	briefly  bool                       // leaves out the remedies that take a search
 	subjects []*Subject
 }

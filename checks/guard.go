@@ -12,23 +12,10 @@ const advisedDistance = 0.12
 
 // guard compares the openings of a guard with its distance. A guard without openings keeps hands out at any distance.
 func (x *examiner) guard(s *Subject, z schema.Zone) {
-	ages := people.From14
-	if z.Who.Value == "child" {
-		ages = people.From3
-	}
+	ages, shape := agesOf(z), people.Shape(z.Guard.Shape.Value)
 	g := z.Guard
 	s.flag("unguarded", !g.Given(), z.Who)
-	shape, distance := people.Square, advisedDistance
-	if g.Given() {
-		shape, distance = people.Shape(g.Shape.Value), g.Distance.SI
-	}
-	if widest, err := people.WidestOpening(shape, 0, distance, ages); err == nil {
-		advice := "a closed guard"
-		if widest > 0 {
-			advice = fmt.Sprintf("a fixed guard with %s openings up to %s, %s or more from the moving part", shape, schema.Format(schema.LengthDim, widest), schema.Format(schema.LengthDim, distance))
-		}
-		s.text("guardAdvised", advice)
-	}
+	s.text("guardAdvised", guardAdvice(z))
 	if !g.Opening.Given() {
 		x.stops13855(s, g, 0)
 		return
@@ -72,4 +59,24 @@ func (x *examiner) stops13855(s *Subject, g schema.Guard, through float64) {
 		advice += ", or have everything stand still within " + schema.Format(schema.TimeDim, most)
 	}
 	s.text("stopRemedy", advice)
+}
+
+func agesOf(z schema.Zone) people.Ages {
+	if z.Who.Value == "child" {
+		return people.From3
+	}
+	return people.From14
+}
+
+// guardAdvice names a guard that keeps a zone's people out: of the kind and at the distance that theirs has.
+func guardAdvice(z schema.Zone) string {
+	shape, distance := people.Square, advisedDistance
+	if z.Guard.Given() {
+		shape, distance = people.Shape(z.Guard.Shape.Value), z.Guard.Distance.SI
+	}
+	widest, err := people.WidestOpening(shape, 0, distance, agesOf(z))
+	if err != nil || widest == 0 {
+		return "a closed guard"
+	}
+	return fmt.Sprintf("a fixed guard with %s openings up to %s, %s or more from the moving part", shape, schema.Format(schema.LengthDim, widest), schema.Format(schema.LengthDim, distance))
 }

@@ -35,6 +35,7 @@ func (x *examiner) zones() {
 		if len(z.Reaches) > 0 {
 			x.touch(s, z)
 		}
+		x.closing(s, name, z)
 	}
 }
 

@@ -17,6 +17,7 @@ type Rising struct {
 	motion *motion
 	rest   []*Subject
 	areas  map[string]map[string]Fact
+	gaps   map[string][]pinch
 }
 
 // NewRising computes what is the same at each pressure.
@@ -39,8 +40,8 @@ func NewRising(m *schema.Machine) *Rising {
 	x.fastenings()
 	x.purchases()
 	x.wiring()
-	areas := x.aroundAreas()
-	return &Rising{m, x.motion, slices.Delete(x.subjects, from, to), areas}
+	areas, gaps := x.aroundAreas(), x.closingGaps()
+	return &Rising{m, x.motion, slices.Delete(x.subjects, from, to), areas, gaps}
 }
 
 // At gives the subjects with a regulator set to a pressure (Pa, gauge), and no other to more than that. Remedies that take a search are
@@ -56,7 +57,7 @@ func (r *Rising) At(regulator string, pressure float64) []*Subject {
 			m.Air.Parts[name] = p
 		}
 	}
-	x := &examiner{m: &m, air: followAir(&m), motion: r.motion, areas: r.areas, briefly: true}
+	x := &examiner{m: &m, air: followAir(&m), motion: r.motion, areas: r.areas, closings: r.gaps, briefly: true}
 	x.begun = x.beginStrokes()
 	x.cylinders()
 	x.stops()

@@ -813,6 +813,7 @@ type Zone struct {
 	Reaches []Text  `cue:"reaches"`
 	Stays   Stays   `cue:"stays"`
 	Area    []Point `cue:"area"`
+	AtRisk  Text    `cue:"atRisk"`
 	Guard   Guard   `cue:"guard"`
 }
 

@@ -1,0 +1,569 @@
+package checks
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"trammel.example/checks/linkage"
+	"trammel.example/checks/people"
+	"trammel.example/checks/space"
+	"trammel.example/schema"
+)
+
+const (
+	// placesApart in m is how far apart the places of an edge lie at which gaps are followed, beside its corners and the middles of rounds. Between two of
+	// them the gap of what is straight is a line.
+	placesApart = 10e-3
+	// mostSteps of a stroke at which gaps are looked at. One that is least between two is taken for too wide by h²/8 times its curvature: by
+	// 0.04 mm in a stroke of 100 mm whose gap follows a round of 100 mm.
+	mostSteps = 17
+	// benchThick in m is how thick the top of what the machine stands on is drawn: only its upper side counts.
+	benchThick = 20e-3
+)
+
+// A pinch is a gap between two parts that people reach, and the place at which it closes on the largest part of the body, or comes nearest
+// to doing so.
+type pinch struct {
+	parts  [2]string
+	from   []schema.Input
+	run    int
+	strike space.Narrowing
+	s      []float64 // stroke of the rod that leads the run, by step
+	poses  []linkage.Pose
+	step   int // of the least gap
+	opens  float64
+	least  float64
+	enters people.Gap
+	stop   float64 // stroke of the rod that leads at which all places of the gap are still wide enough; NaN where it closes the other way
+}
+
+// closingGaps gives the gaps that people reach, by zone: no pressure changes them. A zone with a guard has none.
+func (x *examiner) closingGaps() map[string][]pinch {
+	all := map[string][]pinch{}
+	open := false
+	for _, z := range x.m.People {
+		open = open || !z.Guard.Given()
+	}
+	if !open || len(x.motion.cylinders) == 0 || x.motion.unknown() != "" {
+		return all // that the motion is not known is said elsewhere
+	}
+	w := x.scenery(x.flat())
+	w.hairs()
+	w.bench()
+	far := w.reachOf()
+	for _, name := range sorted(x.m.People) {
+		z := x.m.People[name]
+		if z.Guard.Given() || !far.touches(x, z) {
+			continue
+		}
+		all[name] = w.closings(z)
+	}
+	return all
+}
+
+// bench draws the top of what the machine stands on.
+func (w *scenery) bench() {
+	b := w.x.m.Base
+	if !b.Given() {
+		return
+	}
+	from, to := b.Feet.From.SI, b.Feet.To.SI
+	if b.Bench.Given() {
+		from, to = b.Bench.From.SI, b.Bench.To.SI
+	}
+	on := w.standing("the bench")
+	if on < 0 {
+		return
+	}
+	y := b.Feet.Y.SI
+	outline, err := space.Polygon(w.placed(on, []r2.Vec{{X: from, Y: y - benchThick}, {X: to, Y: y - benchThick}, {X: to, Y: y}, {X: from, Y: y}})...)
+	if err == nil {
+		w.figures = append(w.figures, figure{part: "the bench", carrier: on, outline: outline, blame: b.Feet.Y})
+	}
+}
+
+// An extent is the box around all that is drawn, over all strokes.
+type extent struct{ low, high r2.Vec }
+
+func (w *scenery) reachOf() extent {
+	e := extent{r2.Vec{X: math.Inf(1), Y: math.Inf(1)}, r2.Vec{X: math.Inf(-1), Y: math.Inf(-1)}}
+	sizes := make([]float64, len(w.carriers))
+	for i := range w.figures {
+		f := &w.figures[i]
+		sizes[f.carrier] = max(sizes[f.carrier], f.outline.Farthest())
+	}
+	for run := range w.x.motion.runs {
+		for _, poses := range w.motionOf(run).Poses {
+			for i, p := range poses {
+				size := r2.Vec{X: sizes[i], Y: sizes[i]}
+				low, high := r2.Sub(p.At, size), r2.Add(p.At, size)
+				e.low = r2.Vec{X: min(e.low.X, low.X), Y: min(e.low.Y, low.Y)}
+				e.high = r2.Vec{X: max(e.high.X, high.X), Y: max(e.high.Y, high.Y)}
+			}
+		}
+	}
+	return e
+}
+
+// touches says whether people of a zone can get to anything in the box at all.
+func (e extent) touches(x *examiner, z schema.Zone) bool {
+	if len(z.Reaches) > 0 {
+		return true
+	}
+	if z.Stays.Given() {
+		from := x.motion.mechanism.Points[x.motion.point(z.Stays.From.Value)]
+		farthest := math.Hypot(max(from.X-e.low.X, e.high.X-from.X), max(from.Y-e.low.Y, e.high.Y-from.Y))
+		if !(farthest < z.Stays.Away.SI) {
+			return true
+		}
+	}
+	low, high := r2.Vec{X: math.Inf(1), Y: math.Inf(1)}, r2.Vec{X: math.Inf(-1), Y: math.Inf(-1)}
+	for _, c := range z.Area {
+		low = r2.Vec{X: min(low.X, c.X.SI), Y: min(low.Y, c.Y.SI)}
+		high = r2.Vec{X: max(high.X, c.X.SI), Y: max(high.Y, c.Y.SI)}
+	}
+	return low.X <= e.high.X && high.X >= e.low.X && low.Y <= e.high.Y && high.Y >= e.low.Y
+}
+
+// A group is what moves as one part: a link with the heads and nuts that turn with it, a barrel, a rod's tube, and what sits on its end.
+type group struct {
+	name    string
+	carrier *carrier
+	on      int     // the same, as poses count; the carriers of one part move as one
+	tube    bool    // of a rod
+	thick   float64 // widest of its bars, m: places are in their middle
+	size    float64 // how far it gets from its frame's origin, m
+	shapes  []int
+	blame   []schema.Input
+}
+
+// groups sorts the figures by what they move with. No layer of one that has none keeps others away.
+func (w *scenery) groups() (space.Scene, []group) {
+	all := interval{-1, 1}
+	figures := slices.Clone(w.figures)
+	for i := range figures {
+		if len(figures[i].layers) == 0 {
+			figures[i].layers = []interval{all}
+		}
+	}
+	scene, of := w.scene(figures)
+	var groups []group
+	for i, k := range of {
+		f := &figures[k]
+		c := &w.carriers[f.carrier]
+		tube := c.rod && f.width == 0
+		name := c.body
+		if c.turns {
+			name += map[bool]string{true: " rod", false: " barrel"}[c.rod]
+		}
+		at := slices.IndexFunc(groups, func(g group) bool { return g.name == name && g.tube == tube })
+		if at < 0 {
+			at = len(groups)
+			groups = append(groups, group{name: name, carrier: c, on: f.carrier, tube: tube})
+		}
+		g := &groups[at]
+		g.shapes, g.size = append(g.shapes, i), max(g.size, f.outline.Farthest())
+		g.thick = max(g.thick, f.width/2)
+		if f.blame != nil && len(g.blame) == 0 {
+			g.blame = []schema.Input{f.blame}
+		}
+	}
+	return scene, groups
+}
+
+// closings are the gaps that a zone's people reach, one for each two parts.
+func (w *scenery) closings(z schema.Zone) []pinch {
+	scene, groups := w.groups()
+	reach, widest := w.x.reached(z), people.Largest(atRisk(z))+ofInterest
+	worst := map[[2]int]*pinch{}
+	for run := range w.x.motion.runs {
+		if len(w.x.motion.runs[run].Poses) < 2 {
+			continue
+		}
+		motion := everyOther(w.motionOf(run), mostSteps)
+		poses := w.posesAt(run, motion.S)
+		var within []int // the groups that they get to
+		for i := range groups {
+			g := &groups[i]
+			for k, p := range motion.Poses {
+				if reach.near(p[g.on].At, widest+g.size, &poses[k]) {
+					within = append(within, i)
+					break
+				}
+			}
+		}
+		for n, i := range within {
+			for _, k := range within[:n] {
+				a, b := &groups[k], &groups[i]
+				switch {
+				case a.carrier.ground && b.carrier.ground:
+					continue
+				case a.carrier.body == b.carrier.body && (a.carrier.rod == b.carrier.rod || a.tube || b.tube):
+					continue // they are one, or a rod in its barrel
+				case !nears(motion.Poses, a, b, widest):
+					continue
+				}
+				c := pinching(scene, motion, poses, a, b, atRisk(z), widest, reach)
+				if known := worst[[2]int{k, i}]; c != nil && (known == nil || c.short() > known.short()) {
+					c.run, c.parts, c.from = run, [2]string{a.name, b.name}, slices.Concat(a.blame, b.blame)
+					worst[[2]int{k, i}] = c
+				}
+			}
+		}
+	}
+	var found []pinch
+	for i := range groups {
+		for k := range i {
+			c := worst[[2]int{k, i}]
+			if c == nil {
+				continue
+			}
+			at := slices.IndexFunc(found, func(o pinch) bool { return o.parts == c.parts }) // a rod's tube and its end have one name
+			switch {
+			case at < 0:
+				found = append(found, *c)
+			case c.short() > found[at].short():
+				found[at] = *c
+			}
+		}
+	}
+	return found
+}
+
+// everyOther leaves out steps of a motion between its ends, to a number at most.
+func everyOther(m space.Motion, most int) space.Motion {
+	last := len(m.S) - 1
+	if last < most {
+		return m
+	}
+	var out space.Motion
+	for i := range most {
+		k := i * last / (most - 1)
+		out.S, out.Poses = append(out.S, m.S[k]), append(out.Poses, m.Poses[k])
+	}
+	return out
+}
+
+// nears says whether two parts move against each other, and may come nearer than a distance.
+func nears(steps [][]space.Pose, a, b *group, distance float64) bool {
+	moves, nearest := false, math.Inf(1)
+	for _, poses := range steps {
+		p, q := poses[a.on], poses[b.on]
+		moves = moves || p != steps[0][a.on] || q != steps[0][b.on]
+		nearest = min(nearest, r2.Norm(r2.Sub(q.At, p.At)))
+	}
+	return moves && nearest < a.size+b.size+distance
+}
+
+// short is what the gap lacks, below zero where it is wide enough.
+func (c *pinch) short() float64 { return c.enters.Least - c.least }
+
+// atRisk is the largest part of the body that gets to a zone's gaps: an arm of who only touches points.
+func atRisk(z schema.Zone) string {
+	switch {
+	case z.AtRisk.Given():
+		return z.AtRisk.Value
+	case len(z.Area) == 0 && !z.Stays.Given():
+		return "arm"
+	}
+	return "body"
+}
+
+func bodyPart(part string) string {
+	switch part {
+	case "body":
+		return "the whole body"
+	case "toes":
+		return part
+	case "arm":
+		return "an arm"
+	}
+	return "a " + part
+}
+
+// pinching follows the gap of two parts over a run, up to a width.
+func pinching(scene space.Scene, motion space.Motion, poses []linkage.Pose, a, b *group, atRisk string, widest float64, reach *reached) *pinch {
+	margin := widest + max(a.thick, b.thick)
+	places, err := space.Narrowings(scene, motion, a.shapes, b.shapes, space.Places{
+		Apart: placesApart, Within: widest, Interest: func(k int, at r2.Vec) bool { return reach.near(at, margin, &poses[k]) },
+	})
+	if err != nil {
+		return nil // the same scene and motion went through the search for parts that hit each other, which says so
+	}
+	var worst *pinch
+	stop, stops := math.Inf(1), true
+	for _, p := range places {
+		opens, least, step := 0.0, math.Inf(1), -1
+		for k, g := range p.Gap {
+			if math.IsNaN(g) {
+				continue
+			}
+			opens = max(opens, g)
+			if g < least && reach.line(p.On[k][0], p.On[k][1], &poses[k]) {
+				least, step = g, k
+			}
+		}
+		if step < 0 {
+			continue
+		}
+		part, enters := people.Enters(opens, atRisk)
+		if !enters || opens-least < tolerance || least >= widest {
+			continue // nothing gets in, nothing closes, or there is room for all
+		}
+		c := pinch{strike: p, s: motion.S, poses: poses, step: step, opens: opens, least: least, enters: part}
+		if c.short() > tolerance {
+			last := c.wideUntil()
+			stops, stop = stops && !math.IsNaN(last), min(stop, last)
+		}
+		if worst == nil || c.short() > worst.short()+tolerance {
+			worst = &c
+		}
+	}
+	if worst != nil {
+		worst.stop = stop
+		if !stops {
+			worst.stop = math.NaN()
+		}
+	}
+	return worst
+}
+
+// posesAt are the poses of a run at the strokes of its steps.
+func (w *scenery) posesAt(run int, strokes []float64) []linkage.Pose {
+	all := w.x.motion.runs[run].Poses
+	out := make([]linkage.Pose, len(strokes))
+	for i, s := range strokes {
+		k, _ := slices.BinarySearchFunc(all, s, func(p linkage.Pose, s float64) int { return cmp.Compare(p.Stroke, s) })
+		out[i] = all[min(k, len(all)-1)]
+	}
+	return out
+}
+
+// wideUntil is the stroke up to which the rod may come out for the gap to stay wide enough; NaN where that is not what closes it.
+func (c *pinch) wideUntil() float64 {
+	g, need := c.strike.Gap, c.enters.Least
+	for k := range g {
+		if math.IsNaN(g[k]) || g[k] >= need {
+			continue
+		}
+		if k == 0 || math.IsNaN(g[k-1]) {
+			return math.NaN()
+		}
+		return c.s[k-1] + (c.s[k]-c.s[k-1])*(g[k-1]-need)/(g[k-1]-g[k])
+	}
+	return math.NaN()
+}
+
+// A reached says where a zone's people get to: where they stand, from how near they come on, or with a hand round a point that they touch.
+type reached struct {
+	area    *space.Outline
+	middle  r2.Vec // of a circle around it
+	radius  float64
+	kept    int // point that they keep away from
+	away    float64
+	stays   bool
+	touched []int // points
+}
+
+func (x *examiner) reached(z schema.Zone) *reached {
+	r := &reached{stays: z.Stays.Given(), away: z.Stays.Away.SI}
+	if len(z.Area) > 0 {
+		corners := make([]r2.Vec, len(z.Area))
+		for i, c := range z.Area {
+			corners[i] = r2.Vec{X: c.X.SI, Y: c.Y.SI}
+		}
+		if o, err := space.Polygon(corners...); err == nil {
+			r.area = &o
+			for _, c := range corners {
+				r.middle = r2.Add(r.middle, r2.Scale(1/float64(len(corners)), c))
+			}
+			for _, c := range corners {
+				r.radius = max(r.radius, r2.Norm(r2.Sub(c, r.middle)))
+			}
+		}
+	}
+	if r.stays {
+		r.kept = x.motion.point(z.Stays.From.Value)
+	}
+	for _, p := range z.Reaches {
+		r.touched = append(r.touched, x.motion.point(p.Value))
+	}
+	return r
+}
+
+// line says whether they get to a line between two parts in a pose.
+func (r *reached) line(from, to r2.Vec, pose *linkage.Pose) bool {
+	if r.area != nil && r.area.Within(from, to) <= 0 {
+		return true
+	}
+	if r.stays && max(r2.Norm(r2.Sub(from, pose.Points[r.kept])), r2.Norm(r2.Sub(to, pose.Points[r.kept]))) >= r.away {
+		return true
+	}
+	return slices.ContainsFunc(r.touched, func(i int) bool { return fromLine(pose.Points[i], from, to) <= people.HandReach })
+}
+
+// near says whether they get within a distance of a point in a pose. Where they reach a gap of that width, they get so near to both of its sides.
+func (r *reached) near(at r2.Vec, distance float64, pose *linkage.Pose) bool {
+	if r.stays && r2.Norm(r2.Sub(at, pose.Points[r.kept])) >= r.away-distance {
+		return true
+	}
+	for _, i := range r.touched {
+		if r2.Norm(r2.Sub(at, pose.Points[i])) <= people.HandReach+distance {
+			return true
+		}
+	}
+	return r.area != nil && r2.Norm(r2.Sub(at, r.middle)) <= r.radius+distance && r.area.Within(at, at) <= distance
+}
+
+// closing gives the facts of the gap of a zone that lacks most, with what the cylinders do there at the pressure set, and names the others.
+func (x *examiner) closing(s *Subject, zone string, z schema.Zone) {
+	if x.closings == nil {
+		x.closings = x.closingGaps()
+	}
+	gaps := x.closings[zone]
+	if len(gaps) == 0 {
+		return
+	}
+	c := &gaps[0]
+	for i := range gaps {
+		if gaps[i].short() > c.short() {
+			c = &gaps[i]
+		}
+	}
+	from := append([]schema.Input{whereabouts(z)}, c.from...)
+	s.set("gapLeast", schema.LengthDim, c.least, from...)
+	s.worst("gapLeast", x.motion.rodOut(c.run, c.s[c.step]), x.motion.rodsAt(c.run, c.s[c.step])...)
+	s.set("gapOpens", schema.LengthDim, c.opens, from...)
+	s.set("gapNeeded", schema.LengthDim, c.enters.Least)
+	s.text("gapPart", bodyPart(c.enters.Part))
+	s.text("gapBetween", c.between())
+	s.text("gapNear", x.nearPoint(c))
+	s.text("gapStrikes", x.strikes(s, c))
+	s.text("gapRemedy", x.gapRemedy(c, z))
+	var more []string
+	for i := range gaps {
+		if o := &gaps[i]; o != c && o.short() > 0 {
+			more = append(more, fmt.Sprintf("%s (%s to %s)", o.between(), schema.Format(schema.LengthDim, o.opens), schema.Format(schema.LengthDim, o.least)))
+		}
+	}
+	text := "No other gap there closes so far"
+	if len(more) > 0 {
+		text = "So do others there: " + strings.Join(more, ", ")
+	}
+	s.text("gapsMore", text)
+}
+
+func (c *pinch) between() string { return c.parts[0] + " and " + c.parts[1] }
+
+// nearPoint says where a gap closes: how far from the nearest named point.
+func (x *examiner) nearPoint(c *pinch) string {
+	on := c.strike.On[c.step]
+	middle := r2.Scale(0.5, r2.Add(on[0], on[1]))
+	name, least := "", math.Inf(1)
+	for i, p := range c.poses[c.step].Points {
+		if d := r2.Norm(r2.Sub(p, middle)); d < least-tolerance {
+			name, least = x.motion.points[i], d
+		}
+	}
+	return schema.Format(schema.LengthDim, least) + " from point " + name
+}
+
+// whereabouts is the value that says where a zone's people are, or who touches points.
+func whereabouts(z schema.Zone) schema.Input {
+	switch {
+	case len(z.Area) > 0:
+		return z.Area[0].X
+	case z.Stays.Given():
+		return z.Stays.Away
+	}
+	return z.Who
+}
+
+// strikes works out how fast and how hard the gap closes from where it is too narrow for what it lets in, and says so in words.
+func (x *examiner) strikes(s *Subject, c *pinch) string {
+	if c.short() <= 0 {
+		return "and leaves it room"
+	}
+	r := &x.motion.runs[c.run]
+	rod, fromRod := x.rodSpeed(r)
+	force, speed, why := 0.0, 0.0, ""
+	var from []schema.Input
+	for k := 0; k+1 < len(c.s); k++ {
+		g, h := c.strike.Gap[k], c.strike.Gap[k+1]
+		if math.IsNaN(g) || math.IsNaN(h) || min(g, h) > c.enters.Least {
+			continue
+		}
+		rate := (h - g) / (c.s[k+1] - c.s[k])
+		if math.Abs(rate) < stillRate {
+			continue
+		}
+		speed = max(speed, rod*math.Abs(rate))
+		// By virtual work: the gap closes on the way out where it falls, and on the way in where it grows.
+		pushed := 0.0
+		for i, name := range x.motion.cylinders {
+			if !r.moves(i) {
+				continue
+			}
+			y := x.m.Cylinders[name]
+			zone, unknown := x.air.at(name)
+			if unknown += zone.why; unknown != "" {
+				why = unknown
+				continue
+			}
+			out, in := pistonAreas(y)
+			way := (c.poses[k+1].Cylinders[i].Stroke - c.poses[k].Cylinders[i].Stroke) / (c.s[k+1] - c.s[k])
+			goesOut := (rate < 0) == (way > 0)
+			thrust := zone.pressure * out
+			if !goesOut {
+				thrust = zone.pressure * in
+			}
+			switch {
+			case y.Acting.Value == "single" && !goesOut:
+				why = "no air brings the rod of " + name + " back"
+			case math.IsNaN(thrust):
+				why = "the rod of " + name + " is not given: add `rod: mm: …`"
+			default:
+				pushed += thrust * math.Abs(way)
+				from = append(append(from, y.Bore), zone.from...)
+			}
+		}
+		force = max(force, pushed/math.Abs(rate))
+	}
+	words := "by force"
+	switch {
+	case why != "":
+		s.open(why, "gapForce")
+		words = "with a force that is not known (" + why + ")"
+	default:
+		s.set("gapForce", schema.ForceDim, force, slices.Compact(from)...)
+		words = "with up to " + schema.Format(schema.ForceDim, force)
+	}
+	if rod == 0 {
+		const unknown = "how long the stroke takes is not given: add `time: s: …` as you set it with the flow controls"
+		s.open(unknown, "gapSpeed")
+		return words
+	}
+	s.set("gapSpeed", schema.SpeedDim, speed, fromRod...)
+	return words + ", at up to " + schema.Format(schema.SpeedDim, speed)
+}
+
+// gapRemedy names what meets the least gap.
+func (x *examiner) gapRemedy(c *pinch, z schema.Zone) string {
+	mm := func(l float64) string { return schema.Format(schema.LengthDim, l) }
+	leave := "Leave " + mm(c.enters.Least) + " or more between them there"
+	if way := c.s[len(c.s)-1] - c.s[0]; c.stop > c.s[0]+way/2 && c.stop <= c.s[len(c.s)-1] {
+		at := math.Floor(c.stop/step) * step
+		leave += ", as stopping the rod of " + x.motion.cylinders[x.motion.runs[c.run].Lead] + " at " + mm(at) + " does"
+	}
+	offers := []string{leave}
+	// A smaller part that gets in may be left room enough by what is left.
+	if limit, ok := people.NextAbove(c.least, atRisk(z)); ok && c.short() > 0 {
+		offers = append(offers, "keep it from opening as far as "+mm(limit.Least))
+	}
+	return strings.Join(append(offers, "put up "+guardAdvice(z)), ", or ")
+}
