@@ -246,7 +246,9 @@ func (b *bill) air(m *schema.Machine) {
 
 func (b *bill) wiring(m *schema.Machine) {
 	w := m.Wiring
-	electric := func(where, name, item string, o schema.Origin) { b.add("electric part", item, 1, o, "wiring."+where, name) }
+	electric := func(where, name, item string, o schema.Origin) {
+		b.add("electric part", item, 1, o, "wiring."+where, name)
+	}
 	if w.Supply.Given() {
 		item := fmt.Sprintf("supply %.4g V", w.Supply.Volts.SI)
 		if w.Supply.Current.Given() {
