@@ -13,6 +13,8 @@ func Examine(m *schema.Machine) []*Subject {
 	x.air = followAir(m)
 	x.motion = move(m)
 	x.begun = x.beginStrokes()
+	var closings map[string][]pinch
+	closed := x.apart(func(y *examiner) { closings = y.closingGaps() })
 	made := x.apart((*examiner).made)
 	switching := x.apart((*examiner).airParts, (*examiner).behaviours, (*examiner).wiring)
 	x.linkage()
@@ -32,6 +34,8 @@ func Examine(m *schema.Machine) []*Subject {
 	x.fastenings()
 	x.screwGroups()
 	x.mounting()
+	closed()
+	x.closings = closings
 	x.zones()
 	x.purchases()
 	made()

@@ -163,6 +163,9 @@ func (p *piece) places(spacing float64) []place {
 	return out
 }
 
+// hypot is math.Hypot for lengths of a machine, whose squares neither overflow nor vanish.
+func hypot(x, y float64) float64 { return math.Sqrt(x*x + y*y) }
+
 // gap is that at a place in a pose.
 func (n *narrower) gap(p *place, own, other []int, frames []frame) (float64, [2]r2.Vec) {
 	self := n.scene.Shapes[p.shape]
@@ -171,14 +174,14 @@ func (n *narrower) gap(p *place, own, other []int, frames []frame) (float64, [2]
 	for _, i := range other {
 		s := &n.scene.Shapes[i]
 		z := max(0, s.Low-self.High, self.Low-s.High)
-		if f := &frames[s.Body]; math.Hypot(at.X-f.x, at.Y-f.y)-n.sizes[i]-p.radius >= least {
+		if f := &frames[s.Body]; hypot(at.X-f.x, at.Y-f.y)-n.sizes[i]-p.radius >= least {
 			continue
 		}
 		for k := range s.Outline.pieces {
 			q := &s.Outline.pieces[k]
 			d, on := q.from(frames[s.Body], at)
 			plane := max(0, d-p.radius)
-			if g := math.Hypot(plane, z); g < least {
+			if g := hypot(plane, z); g < least {
 				least, to, over = g, on, d <= p.radius
 			}
 		}
