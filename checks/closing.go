@@ -20,8 +20,8 @@ const (
 	// them the gap of what is straight is a line.
 	placesApart = 10e-3
 	// mostSteps of a stroke at which gaps are looked at. One that is least between two is taken for too wide by h²/8 times its curvature: by
-	// 0.2 mm in a stroke of 100 mm whose gap follows a round of 100 mm.
-	mostSteps = 9
+	// 0.04 mm in a stroke of 100 mm whose gap follows a round of 100 mm.
+	mostSteps = 17
 	// benchThick in m is how thick the top of what the machine stands on is drawn: only its upper side counts.
 	benchThick = 20e-3
 )
@@ -428,6 +428,9 @@ func (x *examiner) closing(s *Subject, zone string, z schema.Zone) {
 	gaps := x.closings[zone]
 	if len(gaps) == 0 {
 		return
+	}
+	if !z.AtRisk.Given() {
+		x.assume(s, "people."+zone+".atRisk", atRisk(z), "common practice: an arm of who only touches points, else all of who is there")
 	}
 	c := &gaps[0]
 	for i := range gaps {

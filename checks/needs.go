@@ -22,10 +22,11 @@ type Use struct {
 	Name  string
 	Count int
 	// Of what is cut off: how long, and why that is not known. m.
-	Length float64
-	Why    string
-	Origin schema.Origin
-	of     *schema.Machine
+	Length  float64
+	Why     string
+	Assumed string // of the length, what is not counted in it
+	Origin  schema.Origin
+	of      *schema.Machine
 }
 
 // Count is how many pieces are taken in all.
@@ -84,6 +85,17 @@ func (b *bill) all(m *schema.Machine) {
 }
 
 var kindsOfNeed = []string{"cylinder", "spring", "bar", "bearing block", "pin", "keeper", "spacer", "screw", "nut", "washer", "air part", "fitting", "tube", "electric part", "wire"}
+
+// sawKerf is what one cut of a saw takes, m. Common practice, no source.
+const sawKerf = 3e-3
+
+// Kerf is what each cut takes of what is cut off, m, and whether that is assumed: a saw's for bars; a knife takes nothing of tubes and wires.
+func (n *Need) Kerf(p schema.Purchase) (kerf float64, assumed bool) {
+	if p.Kerf.Given() || n.Kind != "bar" {
+		return p.Kerf.SI, false
+	}
+	return sawKerf, true
+}
 
 // A bill gathers needs.
 type bill struct {
@@ -238,6 +250,9 @@ func (b *bill) air(m *schema.Machine) {
 			u.Length = r.Cut.SI
 		case r.Length.Given():
 			u.Length = r.Length.SI + inserts
+			if r.Fittings.From.Given() && !r.Fittings.From.Inserts.Given() || r.Fittings.To.Given() && !r.Fittings.To.Inserts.Given() {
+				u.Assumed = "nothing of it goes into its fittings"
+			}
 		default:
 			u.Why = fmt.Sprintf("the length of %s is not given: add `cut: mm: …` to it", where)
 		}

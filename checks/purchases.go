@@ -56,6 +56,7 @@ func (x *examiner) purchases() {
 			}
 		}
 	}
+	said := false // once, what is assumed of the whole list
 	for i, p := range x.m.Purchases {
 		n := &Need{Kind: kinds[i], Item: p.Screw.Value + p.Item.Value, Uses: lines[i]}
 		if !x.tells(n) {
@@ -63,10 +64,13 @@ func (x *examiner) purchases() {
 		}
 		s := newSubject(x.m, "purchase", n.Item, p.At)
 		x.add(s)
-		if len(atHand) > 0 {
+		if !said && len(atHand) > 0 {
 			x.assume(s, "purchases", "at hand: every "+strings.Join(atHand, ", every "), "common practice: what a list has nothing of is in the workshop")
-			atHand = nil // once
 		}
+		if !said && !x.m.Spares.Given() {
+			x.assume(s, "spares", "none", "the list is taken as it stands")
+		}
+		said = true
 		s.set("bought", schema.NumberDim, p.Count.SI, p.Count)
 		if len(n.Uses) == 0 {
 			x.unused(s, p, needs)
@@ -233,7 +237,16 @@ func (x *examiner) bars(s *Subject, n *Need, p schema.Purchase) int {
 		s.open(fmt.Sprintf("it has more than %d cuts", mostPieces), "wanted")
 		return -1
 	}
-	plan, err := nesting.Cut(p.Length.SI, p.Kerf.SI, pieces)
+	kerf, assumed := n.Kerf(p)
+	if assumed {
+		x.assume(s, p.Path+".kerf", schema.Format(schema.LengthDim, kerf), "common practice: a saw's cut")
+	}
+	for _, u := range n.Uses {
+		if u.Assumed != "" {
+			x.assume(s, u.Where+".cut", u.Assumed, "common practice: short against the tube")
+		}
+	}
+	plan, err := nesting.Cut(p.Length.SI, kerf, pieces)
 	if err != nil {
 		s.open(err.Error(), "wanted")
 		return -1

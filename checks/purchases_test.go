@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"trammel.example/schema"
 )
 
 func purchaseOf(t *testing.T, subjects []*Subject, name string) *Subject {
@@ -88,5 +90,29 @@ func TestPurchaseRemedies(t *testing.T) {
 		if got := purchaseOf(t, x.subjects, name).Facts[row[0]].Text; !strings.Contains(got, row[1]) {
 			t.Errorf("%s: %q, want %q", name, got, row[1])
 		}
+	}
+}
+
+// A bar without a kerf is sawn with 3 mm a cut (common practice, no source), and the report says so: three cuts beside 4 × 305 mm are
+// 1229 mm. A tube is cut with a knife, which takes nothing.
+func TestKerfAssumed(t *testing.T) {
+	m := *examinerOf(t, "crate-ejector").m
+	m.Purchases = slices.Clone(m.Purchases)
+	last := &m.Purchases[len(m.Purchases)-1]
+	last.Kerf = schema.Length{}
+	for length, want := range map[float64]float64{1.229: 1, 1.2289: 2} {
+		last.Length.SI = length
+		x := &examiner{m: &m}
+		x.purchases()
+		s := purchaseOf(t, x.subjects, "flat 25x5")
+		if got := s.Facts["wanted"].SI; got != want {
+			t.Errorf("%g bars of %g m wanted, want %g", got, length, want)
+		}
+		if !slices.ContainsFunc(s.Assumed, func(a schema.Assumption) bool { return strings.HasSuffix(a.Path, ".kerf") && a.Value == "3 mm" }) {
+			t.Errorf("assumed: %v", s.Assumed)
+		}
+	}
+	if kerf, assumed := (&Need{Kind: "tube"}).Kerf(schema.Purchase{}); kerf != 0 || assumed {
+		t.Errorf("a tube's cut takes %g m", kerf)
 	}
 }

@@ -10,6 +10,7 @@ import (
 
 	"trammel.example/cmd/trammel/internal/ramp"
 	"trammel.example/cmd/trammel/internal/report"
+	"trammel.example/rules"
 	"trammel.example/schema"
 )
 
@@ -59,6 +60,21 @@ func rampCommand(status *int) *cobra.Command {
 // highestBar is far above what any part of a bench machine is rated for.
 const highestBar = 50
 
+// loadNamed reads one spec, from which what is made, and the rules for it; the machines are all of it, or the one that the second argument
+// names.
+func loadNamed(args []string, what string, stderr io.Writer) (*checked, *rules.Set, []*schema.Machine, error) {
+	if strings.HasSuffix(args[0], "/...") {
+		return nil, nil, nil, fmt.Errorf("%s made for one spec: name its folder or file in place of %s", what, args[0])
+	}
+	spec, set := loadOne(newLoader(), target{path: args[0]})
+	if set == nil {
+		spec.complain(stderr, false)
+		return nil, nil, nil, errReported
+	}
+	machines, err := named(spec.spec, args)
+	return spec, set, machines, err
+}
+
 // named are the machines of a spec, or the one that the second argument names.
 func named(spec *schema.Spec, args []string) ([]*schema.Machine, error) {
 	if len(args) < 2 {
@@ -93,16 +109,8 @@ func (o *rampOptions) ramp(args []string, stdout, stderr io.Writer) (int, error)
 	if err != nil {
 		return exitWrong, err
 	}
-	if strings.HasSuffix(args[0], "/...") {
-		return exitWrong, fmt.Errorf("a plan is made for one spec: name its folder or file in place of %s", args[0])
-	}
 	defer o.limits.watch(stderr)()
-	spec, set := loadOne(newLoader(), target{path: args[0]})
-	if set == nil {
-		spec.complain(stderr, false)
-		return exitWrong, errReported
-	}
-	machines, err := named(spec.spec, args)
+	_, set, machines, err := loadNamed(args, "a plan is", stderr)
 	if err != nil {
 		return exitWrong, err
 	}

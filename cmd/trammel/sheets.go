@@ -52,12 +52,7 @@ func (o *sheetsOptions) sheets(args []string, stdout, stderr io.Writer) (int, er
 		return exitWrong, err
 	}
 	defer o.limits.watch(stderr)()
-	spec, set := loadOne(newLoader(), target{path: args[0]})
-	if set == nil {
-		spec.complain(stderr, false)
-		return exitWrong, errReported
-	}
-	machines, err := named(spec.spec, args)
+	spec, set, machines, err := loadNamed(args, "sheets are", stderr)
 	if err != nil {
 		return exitWrong, err
 	}

@@ -166,7 +166,8 @@ func bars(m *schema.Machine) *Table {
 			}
 		}
 		p := m.Purchases[at]
-		plan, err := nesting.Cut(p.Length.SI, p.Kerf.SI, pieces)
+		kerf, _ := n.Kerf(p)
+		plan, err := nesting.Cut(p.Length.SI, kerf, pieces)
 		if err != nil || slices.ContainsFunc(n.Uses, func(u checks.Use) bool { return u.Why != "" }) {
 			t.row(n.Item, "", "not planned: a length is missing, or longer than a bar", "")
 			continue
