@@ -195,6 +195,21 @@ func TestVerdictIsOnEverySheet(t *testing.T) {
 	}
 }
 
+// Every column of lengths names its unit: a sheet is read without the spec.
+func TestColumnsNameTheirUnit(t *testing.T) {
+	for _, example := range []string{"tray-lifter", "crate-ejector"} {
+		for _, table := range Tables(judged(t, example)) {
+			for c, column := range table.Columns {
+				for _, row := range table.Rows {
+					if _, err := strconv.ParseFloat(row[c], 64); err == nil && strings.Contains(row[c], ".") && !strings.Contains(column, "mm") && column != "each" && column != "cost" {
+						t.Errorf("%s, %s: %q is %s without a unit", example, table.Title, column, row[c])
+					}
+				}
+			}
+		}
+	}
+}
+
 func BenchmarkSheets(b *testing.B) {
 	j := judged(b, "tray-lifter")
 	for b.Loop() {

@@ -109,7 +109,7 @@ func parts(m *schema.Machine) *Table {
 
 // cuts is what the saw does, with the sum that each length comes of.
 func cuts(m *schema.Machine) *Table {
-	t := &Table{Name: "cuts", Title: "Cut list", Columns: []string{"piece", "stock", "pieces", "cut to", "comes of"}}
+	t := &Table{Name: "cuts", Title: "Cut list", Columns: []string{"piece", "stock", "pieces", "cut to, mm", "comes of, mm"}}
 	t.Says = "The pivots' distance as drawn, less what brackets, blocks and caps add. Measure the first piece against the drawing before the others are cut."
 	for _, name := range sorted(m.Links) {
 		l := m.Links[name]
@@ -152,8 +152,8 @@ func tolerance(s schema.Size) string {
 
 // bars says which pieces come out of which bar or roll.
 func bars(m *schema.Machine) *Table {
-	t := &Table{Name: "bars", Title: "Which piece from which bar", Columns: []string{"stock", "bar", "pieces", "left over"}}
-	t.Says = "Lengths in mm, the longest first; the saw's kerf is taken off."
+	t := &Table{Name: "bars", Title: "Which piece from which bar", Columns: []string{"stock", "bar", "pieces, mm", "left over, mm"}}
+	t.Says = "The longest first; the saw's kerf is taken off."
 	for _, n := range checks.NeedsOfAll(m) {
 		at := slices.IndexFunc(m.Purchases, func(p schema.Purchase) bool { return p.Item.Value == n.Item && p.Length.Given() })
 		if at < 0 || !n.Cut() {
@@ -185,8 +185,8 @@ func bars(m *schema.Machine) *Table {
 
 // holes is the drill schedule of the links.
 func holes(m *schema.Machine) *Table {
-	t := &Table{Name: "holes", Title: "Holes in the links", Columns: []string{"link", "hole", "along", "across", "size", "thick", "pin"}}
-	t.Says = "Along: from the hole at 0 towards the other end pivot; across: to the left of that way, seen as drawn. All from one edge, so that errors don't add up."
+	t := &Table{Name: "holes", Title: "Holes in the links", Columns: []string{"link", "hole", "along, mm", "across, mm", "size, mm", "thick, mm", "pin"}}
+	t.Says = "Along: from the hole at 0 towards the other end pivot; across: to the left of that way, seen as drawn. All from one hole, so that errors don't add up."
 	for _, name := range sorted(m.Links) {
 		l := m.Links[name]
 		first, way, ok := datum(m, l)
@@ -239,7 +239,7 @@ func size(s schema.Size) string {
 }
 
 func taps(m *schema.Machine) *Table {
-	t := &Table{Name: "taps", Title: "Tapped holes", Columns: []string{"joint", "holes", "thread", "drill", "drill to", "thread to", "in"}}
+	t := &Table{Name: "taps", Title: "Tapped holes", Columns: []string{"joint", "holes", "thread", "drill, mm", "drill to, mm", "thread to, mm", "in"}}
 	for _, name := range sorted(m.Fastenings) {
 		f := m.Fastenings[name]
 		tap := f.Into.Tapped
@@ -261,7 +261,7 @@ func taps(m *schema.Machine) *Table {
 
 // screws is the card that lies beside the wrench.
 func screws(m *schema.Machine) *Table {
-	t := &Table{Name: "screws", Title: "Screws", Columns: []string{"joint", "screws", "screw", "under the head", "into", "torque", "lock"}}
+	t := &Table{Name: "screws", Title: "Screws", Columns: []string{"joint", "screws", "screw", "under the head, mm", "into", "torque", "lock"}}
 	t.Says = "From the head on. A torque is for threads as the spec has them, dry where it does not say; where none is given, the one that the joint takes at the most must not be passed."
 	for _, name := range sorted(m.Fastenings) {
 		f := m.Fastenings[name]
@@ -298,7 +298,7 @@ func screws(m *schema.Machine) *Table {
 
 // pivots says what runs and what is held, and with what play: the joints that must not be tightened.
 func pivots(m *schema.Machine, subjects []*checks.Subject) *Table {
-	t := &Table{Name: "pivots", Title: "Pivots, from back to front", Columns: []string{"pivot", "pin", "kept by", "stack", "room along the pin", "nut"}}
+	t := &Table{Name: "pivots", Title: "Pivots, from back to front", Columns: []string{"pivot", "pin, mm", "kept by", "stack, mm", "room along the pin, mm", "nut"}}
 	t.Says = "What runs must turn by hand under its own weight once it is together. A nut on a running joint is run down until the play is gone, and locked there; it is not tightened."
 	plays := map[string]string{}
 	for _, s := range subjects {
@@ -344,7 +344,7 @@ func pivots(m *schema.Machine, subjects []*checks.Subject) *Table {
 
 // tubes has a label for both ends of each, and what is screwed into the ports there.
 func tubes(m *schema.Machine) *Table {
-	t := &Table{Name: "tubes", Title: "Tubes", Columns: []string{"label", "from", "fitting", "to", "fitting", "tube", "cut"}}
+	t := &Table{Name: "tubes", Title: "Tubes", Columns: []string{"label", "from", "fitting", "to", "fitting", "tube, mm", "cut, mm"}}
 	t.Says = "The label goes round both ends before the tube is pushed in. Where there is no tube, the parts are screwed together."
 	for i, name := range sorted(m.Air.Runs) {
 		r := m.Air.Runs[name]
@@ -366,7 +366,7 @@ func tubes(m *schema.Machine) *Table {
 }
 
 func wires(m *schema.Machine) *Table {
-	t := &Table{Name: "wires", Title: "Wires", Columns: []string{"label", "from", "to", "size", "cut"}}
+	t := &Table{Name: "wires", Title: "Wires", Columns: []string{"label", "from", "to", "size", "cut, mm"}}
 	t.Says = "Wire with the supply unplugged, and have work on mains done by who is licensed for it."
 	for i, name := range sorted(m.Wiring.Wires) {
 		w := m.Wiring.Wires[name]
