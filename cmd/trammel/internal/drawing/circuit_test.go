@@ -227,7 +227,7 @@ func TestFedTubes(t *testing.T) {
 			if len(way) < 2 || way[0] != "moves" {
 				continue
 			}
-			d := &diagram{m: m, id: "m", at: s.Positions, nodes: map[string]*node{}, hung: map[string][]hanging{}}
+			d := newDiagram(m, "m", s.Positions)
 			d.join()
 			d.rank()
 			d.symbols()
@@ -253,7 +253,7 @@ func TestFedTubes(t *testing.T) {
 // symbols overlap, and that every run and every part is drawn.
 func TestTubesRunSquare(t *testing.T) {
 	for name, m := range examples(t) {
-		d := &diagram{m: m, id: "m", nodes: map[string]*node{}, hung: map[string][]hanging{}}
+		d := newDiagram(m, "m", nil)
 		d.join()
 		d.rank()
 		d.symbols()
