@@ -38,7 +38,7 @@ func Circuit(m *schema.Machine, id, says string, positions map[string]string) (P
 }
 
 func newDiagram(m *schema.Machine, id string, positions map[string]string) *diagram {
-	return &diagram{m: m, id: id, at: positions, hung: map[string][]hanging{}, layout: layout{nodes: map[string]*node{}, besides: 30, rowGap: 34}}
+	return &diagram{m: m, id: id, at: positions, hung: map[string][]hanging{}, layout: layout{nodes: map[string]*node{}, besides: 30, rowGap: 34, top: 34, passes: 4}}
 }
 
 func split(port string) (part, name string) {

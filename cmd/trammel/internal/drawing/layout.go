@@ -10,6 +10,8 @@ import (
 const (
 	step  = 26.0 // px between the ports of a valve, and the unit of all symbols
 	track = 12.0 // between two lines that run across
+	// beside is how near two lines that run up and down look like one.
+	beside = 5.0
 )
 
 // A direction is the way that a tube leaves a port.
@@ -32,7 +34,9 @@ type node struct {
 	ports map[string]connection
 	// half the width and height of the symbol; what is written beside it counts as well.
 	halfWidth, halfHeight float64
-	writing               float64
+	writing, high         float64 // px to the right of the symbol, and over and under its middle
+	left                  float64 // what the symbol has to the left of half its width
+	wire                  bool    // it only leads a line through its row
 	below, above          float64 // room for what hangs on its ports there
 	joined                bool    // all its ports are one inside: they may change places
 	shift                 float64 // by how far the boxes of a valve are to the right of where they rest
@@ -59,6 +63,8 @@ type layout struct {
 	tubes   []*tube
 	besides float64 // px between two symbols
 	rowGap  float64 // px between two rows of symbols, with one line that runs across
+	top     float64 // px above all
+	passes  int     // up and down through the rows to set symbols above each other
 	rows    [][]*node
 	tracks  []int     // how many each channel has; channel i lies above row i-1 and below row i
 	channel []float64 // px of the upper edge of each
@@ -79,8 +85,8 @@ func (l *layout) order() error {
 	if len(l.rows) == 0 {
 		return errors.New("there are no parts")
 	}
-	// Twice up and down: rows below are moved under what they feed as well.
-	for pass := range 4 {
+	// Up and down by turns: rows below are moved under what they feed as well.
+	for pass := range l.passes {
 		upwards := pass%2 == 0
 		for i := range l.rows {
 			row := l.rows[i]
@@ -247,9 +253,9 @@ func (l *layout) route() {
 		// One that is entered from above where another is entered from below must lie above it.
 		slices.SortStableFunc(room, func(a, b across) int {
 			switch {
-			case math.Abs(a.high-b.low) < 1:
+			case math.Abs(a.high-b.low) < beside:
 				return -1
-			case math.Abs(a.low-b.high) < 1:
+			case math.Abs(a.low-b.high) < beside:
 				return 1
 			}
 			return cmp.Compare(a.from, b.from)
@@ -259,7 +265,7 @@ func (l *layout) route() {
 			k := 0
 			for ; k < len(ends); k++ {
 				free := !slices.ContainsFunc(ends[k], func(o across) bool { return one.from < o.to+track && o.from < one.to+track })
-				ordered := !slices.ContainsFunc(slices.Concat(ends[k+1:]...), func(o across) bool { return math.Abs(o.high-one.low) < 1 })
+				ordered := !slices.ContainsFunc(slices.Concat(ends[k+1:]...), func(o across) bool { return math.Abs(o.high-one.low) < beside })
 				if free && ordered {
 					break
 				}
@@ -290,7 +296,7 @@ func (l *layout) laneAt(lane int) float64 { return l.width + 14 + float64(lane)*
 
 // heights sets the rows one above the other, with as much room between as their tubes and what hangs there ask for.
 func (l *layout) heights() {
-	y := 34.0
+	y := l.top
 	l.channel = make([]float64, len(l.rows)+1)
 	for i := len(l.rows); i >= 0; i-- {
 		hangs, above := 0.0, 0.0 // what hangs from the row above, and what stands on the one below
