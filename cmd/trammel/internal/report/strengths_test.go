@@ -71,7 +71,9 @@ func TestStrengths(t *testing.T) {
 				if k > 0 && d.share > drawn[k-1].share+0.001 {
 					t.Errorf("%s: the bar of %s is longer than the one before", name, d.of)
 				}
-				if !slices.ContainsFunc(rows, func(r shareOf) bool { return strings.HasPrefix(r.of, of) && math.Abs(min(r.share, 1.5)-d.share) < 0.002 }) {
+				if !slices.ContainsFunc(rows, func(r shareOf) bool {
+					return strings.HasPrefix(r.of, of) && math.Abs(min(r.share, 1.5)-d.share) < 0.002
+				}) {
 					t.Errorf("%s: no strength is %s with %g", name, d.of, d.share)
 				}
 			}
