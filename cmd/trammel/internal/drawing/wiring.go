@@ -35,6 +35,15 @@ func Wiring(m *schema.Machine, id string) (Picture, bool) {
 	if solved == nil {
 		return Picture{}, false
 	}
+	d := layWiring(m, id, solved)
+	if d == nil {
+		return Picture{}, false
+	}
+	return d.draw(), true
+}
+
+// layWiring sets the circuit's symbols and wires in their places; nil where there are none.
+func layWiring(m *schema.Machine, id string, solved *checks.CoilCircuit) *wiringDiagram {
 	d := &wiringDiagram{m: m, id: id, solved: solved, numbers: map[string]int{}, uses: map[string][]string{}, layout: layout{nodes: map[string]*node{}, besides: 14, rowGap: 40, passes: 12}}
 	for i, name := range keys(m.Wiring.Wires) {
 		w := m.Wiring.Wires[name]
@@ -48,11 +57,11 @@ func Wiring(m *schema.Machine, id string) (Picture, bool) {
 	d.join()
 	d.rank()
 	d.pass()
-	if err := d.order(); err != nil {
-		return Picture{}, false
+	if d.order() != nil {
+		return nil
 	}
 	d.route()
-	return d.draw(), true
+	return d
 }
 
 // class is how a wire is drawn: one that carries next to nothing is thin.
@@ -130,7 +139,7 @@ func (d *wiringDiagram) symbols() {
 		d.through(name, name+".+", name+".-", 14, 16, []string{name, "draws " + schema.Format(schema.CurrentDim, w.Loads[name].Draws.SI)}, func(p *pen, x, y float64) { p.rect("void", x-14, y-16, 28, 32) })
 	}
 	for _, joint := range w.Joints {
-		n := d.add(joint.Value, 5, 3, []string{joint.Value}, nil)
+		n := d.add(joint.Value, 5, 1, []string{joint.Value}, nil)
 		n.joined = true
 		n.paint = func(p *pen, x, y float64) {
 			p.line("bar", x-n.halfWidth, y, x+n.halfWidth, y)
@@ -317,7 +326,8 @@ func (d *wiringDiagram) draw() Picture {
 	}
 	p := &pen{}
 	title := "Coil circuit, symbols after IEC 60617"
-	p.begin(d.id, title, d.inWords(), max(width, 300), d.height)
+	width = max(width, 300)
+	p.begin(d.id, title, d.inWords(), width, d.height)
 	var taken []box
 	for _, t := range d.tubes {
 		line := d.wayOf(t)
@@ -343,7 +353,7 @@ func (d *wiringDiagram) draw() Picture {
 		}
 		p.close("g")
 	}
-	d.marks(p, taken)
+	d.marks(p, taken, width)
 	return Picture{d.id, title + ". Thick lines carry current. Beside each wire stand its number and the most that flows in it; beside each coil the least that it gets", p.end()}
 }
 
@@ -359,7 +369,7 @@ func (b box) meets(o box) bool {
 }
 
 // marks writes each wire's number, and where there is room its current, beside the longest piece of it that has room.
-func (d *wiringDiagram) marks(p *pen, taken []box) {
+func (d *wiringDiagram) marks(p *pen, taken []box, width float64) {
 	pieces := map[string][]box{}
 	for _, t := range d.tubes {
 		line := d.wayOf(t)
@@ -375,19 +385,19 @@ func (d *wiringDiagram) marks(p *pen, taken []box) {
 		if amps := d.amps(wire); amps != "" {
 			says = []string{number + ": " + amps, number}
 		}
-		d.mark(p, says, pieces[wire], &taken)
+		mark(p, says, pieces[wire], &taken, width)
 	}
 }
 
-func (d *wiringDiagram) mark(p *pen, says []string, pieces []box, taken *[]box) {
+func mark(p *pen, says []string, pieces []box, taken *[]box, width float64) {
 	slices.SortStableFunc(pieces, func(a, b box) int { return cmp.Compare(b.bottom-b.top, a.bottom-a.top) })
 	for _, s := range says {
-		wide := 5.6*float64(len([]rune(s))) + 2
+		wide := 6*float64(len([]rune(s))) + 1
 		for _, piece := range pieces {
 			for y := piece.top + 1; y+markHigh <= piece.bottom; y += 4 {
 				for _, x := range []float64{piece.right + 3, piece.left - 3 - wide} {
 					room := box{x, y, x + wide, y + markHigh}
-					if x > 0 && !slices.ContainsFunc(*taken, room.meets) {
+					if x > 0 && x+wide < width && !slices.ContainsFunc(*taken, room.meets) {
 						*taken = append(*taken, room)
 						p.text(x, y+9, "start", "mark", s)
 						return
