@@ -39,7 +39,7 @@ func NewRising(m *schema.Machine) *Rising {
 	x.fourBars()
 	x.fastenings()
 	x.purchases()
-	x.wiring()
+	x.wiring().lettingGo(x)
 	areas, gaps := x.aroundAreas(), x.closingGaps()
 	return &Rising{m, x.motion, slices.Delete(x.subjects, from, to), areas, gaps}
 }

@@ -81,6 +81,16 @@ func (c *checker) wiring() {
 			c.add(coil.Origin, "%s is of a valve that is moved by %s: leave it out", coil.Path, p.Moved.Value)
 		}
 	}
+	for _, name := range sorted(c.m.Air.Parts) {
+		coil := c.m.Air.Parts[name].Coil
+		switch clamps := coil.Clamps; {
+		case !clamps.Given():
+		case coil.Suppressed.Value != "varistor":
+			c.add(clamps.Origin, "%s is that of a varistor, and the coil has %s: write `suppressed: \"varistor\"`, or leave it out", clamps.Path, map[string]string{"none": "none built in", "diode": "a diode built in"}[coil.Suppressed.Value])
+		case clamps.SI <= coil.Volts.SI:
+			c.add(clamps.Origin, "%s is %v, and the coil is for %v: a varistor takes the current only above that", clamps.Path, clamps, coil.Volts)
+		}
+	}
 	w := c.m.Wiring
 	if !w.Given() {
 		return

@@ -610,6 +610,7 @@ type Driver struct {
 	Side       Text       `cue:"side"`
 	Current    Current    `cue:"current"`
 	Ohms       Resistance `cue:"ohms"`
+	Blocks     Voltage    `cue:"blocks"`
 	Suppressed Flag       `cue:"suppressed"`
 	Pulled     Flag       `cue:"pulled"`
 }
@@ -632,6 +633,7 @@ type Diode struct {
 	Origin
 	Current Current `cue:"current"`
 	Blocks  Voltage `cue:"blocks"`
+	Clamps  Voltage `cue:"clamps"`
 }
 
 // An ElectricLoad is what else hangs on the supply.
@@ -642,11 +644,12 @@ type ElectricLoad struct {
 
 type Wire struct {
 	Origin
-	From   Text   `cue:"from"`
-	To     Text   `cue:"to"`
-	Length Length `cue:"length"`
-	Area   Area   `cue:"area"`
-	AWG    Number `cue:"awg"`
+	From   Text       `cue:"from"`
+	To     Text       `cue:"to"`
+	Length Length     `cue:"length"`
+	Area   Area       `cue:"area"`
+	AWG    Number     `cue:"awg"`
+	Plugs  Resistance `cue:"plugs"`
 }
 
 // A Coil moves a valve, or opens its pilot.
@@ -660,6 +663,10 @@ type Coil struct {
 	Tolerance  Number     `cue:"tolerance"`
 	Duty       Number     `cue:"duty"`
 	Suppressed Text       `cue:"suppressed"`
+	Clamps     Voltage    `cue:"clamps"`
+	// TimeConstant is inductance over resistance.
+	TimeConstant Time `cue:"timeConstant"`
+	LetsGoWithin Time `cue:"letsGoWithin"`
 }
 
 // Coils are the positions that a valve's coils bring about: none where no coil moves it.
