@@ -200,6 +200,7 @@ type Site struct {
 type Cycle struct {
 	Origin
 	Period Time   `cue:"period"`
+	Cycles Number `cue:"cycles"`
 	Steps  []Step `cue:"steps"`
 }
 
@@ -353,6 +354,7 @@ type BearingBlock struct {
 	SelfAligning Angle `cue:"selfAligning"`
 	Withstands   Force `cue:"withstands"`
 	Static       Force `cue:"static"`
+	Dynamic      Force `cue:"dynamic"`
 	Source       Text  `cue:"source"`
 }
 

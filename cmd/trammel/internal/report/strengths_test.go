@@ -72,7 +72,7 @@ func TestStrengths(t *testing.T) {
 					t.Errorf("%s: the bar of %s is longer than the one before", name, d.of)
 				}
 				if !slices.ContainsFunc(rows, func(r shareOf) bool {
-					return strings.HasPrefix(r.of, of) && math.Abs(min(r.share, 1.5)-d.share) < 0.002
+					return strings.HasPrefix(r.of, of) && math.Abs(min(r.share, 1.5)-d.share) < 0.0035
 				}) {
 					t.Errorf("%s: no strength is %s with %g", name, d.of, d.share)
 				}
