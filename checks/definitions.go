@@ -17,6 +17,8 @@ type Definition struct {
 	Dim     schema.Dimension
 	Doc     string
 	Formula string
+	// Strength says that it is what a part bears, or what it bears with: a rule that measures it tells how far the part is utilised.
+	Strength bool
 }
 
 // dimensions of the quantities in facts.cue, by the name of their definition there.
@@ -92,8 +94,11 @@ func readKind(body *ast.StructLit) (kind string, facts []Definition) {
 			d.Kind, d.Dim = Quantity, dimensions[ident.Name]
 		}
 		for _, a := range f.Attrs {
-			if key, text := a.Split(); key == "formula" {
+			switch key, text := a.Split(); key {
+			case "formula":
 				d.Formula, _ = literal.Unquote(text)
+			case "strength":
+				d.Strength = true
 			}
 		}
 		facts = append(facts, d)

@@ -16,7 +16,8 @@ func Examine(m *schema.Machine) []*Subject {
 	var closings map[string][]pinch
 	closed := x.apart(func(y *examiner) { closings = y.closingGaps() })
 	made := x.apart((*examiner).made)
-	switching := x.apart((*examiner).airParts, (*examiner).behaviours, (*examiner).wiring)
+	var circuit *electric
+	switching := x.apart((*examiner).airParts, (*examiner).behaviours, func(y *examiner) { circuit = y.wiring() })
 	x.linkage()
 	x.levers()
 	x.reaches()
@@ -43,6 +44,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.strokes()
 	switching()
 	x.supplies()
+	circuit.lettingGo(x)
 	x.firstAir()
 	return x.subjects
 }

@@ -39,7 +39,6 @@ func NewRising(m *schema.Machine) *Rising {
 	x.fourBars()
 	x.fastenings()
 	x.purchases()
-	x.wiring()
 	areas, gaps := x.aroundAreas(), x.closingGaps()
 	return &Rising{m, x.motion, slices.Delete(x.subjects, from, to), areas, gaps}
 }
@@ -70,6 +69,7 @@ func (r *Rising) At(regulator string, pressure float64) []*Subject {
 	x.airParts()
 	x.strokes()
 	x.supplies()
+	x.wiring().lettingGo(x) // by what the steps of the plan leave, which hangs on the pressure
 	x.behaviours()
 	x.zones()
 	x.firstAir()

@@ -100,7 +100,7 @@ func judged(p schema.Pivot) bool {
 func (x *examiner) strength() {
 	var all []*borne
 	for _, point := range sorted(x.m.Pivots) {
-		if p := x.m.Pivots[point]; judged(p) && len(x.motion.cylinders) > 0 {
+		if p := x.m.Pivots[point]; (judged(p) || x.lasts(p)) && len(x.motion.cylinders) > 0 {
 			all = append(all, x.borne(point, p))
 		}
 	}
@@ -125,6 +125,7 @@ func (x *examiner) strength() {
 		x.pinBears(b, unknown)
 		x.seats(b, unknown)
 	}
+	x.lives(all, why)
 }
 
 // borne sets up what lies on a pin.

@@ -2,7 +2,6 @@ package checks
 
 import (
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -44,14 +43,23 @@ type electric struct {
 	drivenBy map[string][]string
 	sets     [][]string      // of coils that are on together
 	bridged  string          // a fuse in whose place a wire is: it shows what the fuse would have to carry
+	pulls    string          // a coil of alternating current whose core is still open
+	flipped  map[string]bool // coils whose minus is at the higher voltage when they are on
 	turned   map[string]bool // coils whose plus and minus are exchanged: what else is computed leaves their diodes out
 }
 
 // A wireState is one way in which the circuit stands.
 type wireState struct {
 	volts   float64
+	warm    bool // coils are as warm as they get
 	drivers map[string]bool
 	opens   string // the contacts that are open
+	// Of coils that are let go: those of which the current drives what is round them, and a diode of a drop across one of them in the place
+	// of what takes its current.
+	lets    map[string]bool
+	across  schema.CoilOf
+	drop    float64
+	without quench
 }
 
 // A wired is the solution of a state, by the names of what stands in it.
@@ -64,11 +72,12 @@ type wired struct {
 	supply  float64
 }
 
-func (x *examiner) wiring() {
+// wiring examines the circuit; nil without one.
+func (x *examiner) wiring() *electric {
 	if !x.m.Wiring.Given() {
-		return
+		return nil
 	}
-	e := &electric{x: x, w: x.m.Wiring, nodes: map[string]int{}, coils: x.m.CoilsOf(), area: map[string]float64{}, drivenBy: map[string][]string{}, turned: map[string]bool{}}
+	e := &electric{x: x, w: x.m.Wiring, nodes: map[string]int{}, coils: x.m.CoilsOf(), area: map[string]float64{}, drivenBy: map[string][]string{}, flipped: map[string]bool{}, turned: map[string]bool{}}
 	for _, name := range sorted(x.m.Terminals()) {
 		for _, t := range x.m.Terminals()[name] {
 			e.nodes[t] = len(e.nodes)
@@ -85,7 +94,8 @@ func (x *examiner) wiring() {
 	}
 	for _, c := range e.coils {
 		s, err := e.solve(wireState{volts: e.w.Supply.Volts.SI, drivers: e.driversFor([]string{c.Name})})
-		e.turned[c.Name] = err == nil && s.coils[c.Name] < 0 && e.coilOf(c).Suppressed.Value == "diode"
+		e.flipped[c.Name] = err == nil && s.coils[c.Name] < 0
+		e.turned[c.Name] = e.flipped[c.Name] && e.coilOf(c).Suppressed.Value == "diode"
 	}
 	e.sets = e.together()
 	for _, c := range e.coils {
@@ -107,6 +117,7 @@ func (x *examiner) wiring() {
 		e.controller(name)
 	}
 	e.source()
+	return e
 }
 
 func ohmsOf(c schema.Coil) float64 {
@@ -146,19 +157,19 @@ func (e *electric) areaOf(name string) float64 {
 	return w.Area.SI
 }
 
-// solve finds the voltages. Coils are cold, at 20 °C: then they take the most.
-func (e *electric) solve(state wireState) (*wired, error) {
-	n := wiring.Network{Nodes: len(e.nodes), Plus: e.nodes["supply.+"], Minus: e.nodes["supply.-"], Volts: state.volts}
+// network is the circuit in a state, with the resistors of what has a name, and which of them are wires' copper. Coils are cold, at 20 °C, when they take
+// the most, unless it says that they are warm.
+func (e *electric) network(state wireState) (n wiring.Network, named map[string]int, wires map[string]bool) {
+	n = wiring.Network{Nodes: len(e.nodes), Plus: e.nodes["supply.+"], Minus: e.nodes["supply.-"], Volts: state.volts}
 	add := func(a, b string, ohms float64) int {
 		n.Resistors = append(n.Resistors, wiring.Resistor{A: e.nodes[a], B: e.nodes[b], Ohms: ohms})
 		return len(n.Resistors) - 1
 	}
-	named := map[string]int{}
+	named, wires = map[string]int{}, map[string]bool{}
 	for _, name := range sorted(e.w.Wires) {
 		w := e.w.Wires[name]
-		named[name] = add(w.From.Value, w.To.Value, e.ohmsOfWire(name))
+		named[name], wires[name] = add(w.From.Value, w.To.Value, e.ohmsOfWire(name)+w.Plugs.SI), true
 	}
-	wires := maps.Clone(named)
 	for _, name := range sorted(e.w.Fuses) {
 		f := e.w.Fuses[name]
 		ohms := fuseDrop / f.Current.SI
@@ -176,8 +187,16 @@ func (e *electric) solve(state wireState) (*wired, error) {
 		}
 	}
 	for _, name := range sorted(e.w.Drivers) {
+		d := e.w.Drivers[name]
 		if state.drivers[name] {
-			named[name] = add(name+".out", name+".common", e.w.Drivers[name].Ohms.SI)
+			named[name] = add(name+".out", name+".common", d.Ohms.SI)
+		}
+		if d.Suppressed.Value && !state.without.drivers {
+			path := wiring.Diode{A: e.nodes[name+".out"], K: n.Plus}
+			if d.Side.Value == "high" {
+				path = wiring.Diode{A: n.Minus, K: e.nodes[name+".out"]}
+			}
+			n.Diodes = append(n.Diodes, path)
 		}
 	}
 	for _, name := range sorted(e.w.Controllers) {
@@ -189,14 +208,49 @@ func (e *electric) solve(state wireState) (*wired, error) {
 		add(name+".+", name+".-", e.w.Supply.Volts.SI/e.w.Loads[name].Draws.SI)
 	}
 	for _, c := range e.coils {
-		add(c.Plus, c.Minus, ohmsOf(e.coilOf(c)))
-		if e.coilOf(c).Suppressed.Value == "diode" && !e.turned[c.Name] {
-			n.Diodes = append(n.Diodes, wiring.Diode{A: e.nodes[c.Minus], K: e.nodes[c.Plus]})
+		coil, plus, minus := e.coilOf(c), e.nodes[c.Plus], e.nodes[c.Minus]
+		ohms := ohmsOf(coil)
+		if state.warm {
+			ohms = e.warmOhms(c)
+		}
+		switch {
+		case state.lets[c.Name]:
+		case c.Name == e.pulls && coil.Kind.Value == "ac":
+			add(c.Plus, c.Minus, ohms/inrush)
+		default:
+			add(c.Plus, c.Minus, ohms)
+		}
+		switch {
+		case state.drop > 0 && c == state.across: // it takes the current whichever pole is plus
+			n.Diodes = append(n.Diodes, wiring.Diode{A: minus, K: plus, Drop: state.drop})
+			if e.flipped[c.Name] {
+				n.Diodes[len(n.Diodes)-1].A, n.Diodes[len(n.Diodes)-1].K = plus, minus
+			}
+		case coil.Suppressed.Value == "diode" && !e.turned[c.Name]:
+			n.Diodes = append(n.Diodes, wiring.Diode{A: minus, K: plus})
+		case coil.Suppressed.Value == "varistor":
+			at := varistorAt * coil.Volts.SI
+			if coil.Clamps.Given() {
+				at = coil.Clamps.SI
+			}
+			n.Diodes = append(n.Diodes, wiring.Diode{A: minus, K: plus, Drop: at}, wiring.Diode{A: plus, K: minus, Drop: at})
 		}
 	}
 	for _, name := range sorted(e.w.Diodes) {
-		n.Diodes = append(n.Diodes, wiring.Diode{A: e.nodes[name+".A"], K: e.nodes[name+".K"]})
+		if d := e.w.Diodes[name]; !slices.Contains(state.without.diodes, name) {
+			one := wiring.Diode{A: e.nodes[name+".A"], K: e.nodes[name+".K"]}
+			if d.Clamps.Given() {
+				one.Drop = d.Clamps.SI + forward
+			}
+			n.Diodes = append(n.Diodes, one)
+		}
 	}
+	return n, named, wires
+}
+
+// solve finds the voltages.
+func (e *electric) solve(state wireState) (*wired, error) {
+	n, named, wires := e.network(state)
 	s, err := n.Solve()
 	if err != nil {
 		return nil, err
@@ -207,11 +261,16 @@ func (e *electric) solve(state wireState) (*wired, error) {
 		out.current[name] = math.Abs(s.Currents[i])
 	}
 	for name, i := range named {
-		lost := math.Abs(s.Currents[i]) * n.Resistors[i].Ohms
-		if _, wire := wires[name]; wire {
-			out.drop[name] = lost
+		amps := math.Abs(s.Currents[i])
+		if wires[name] {
+			plugs := e.w.Wires[name].Plugs
+			out.drop[name] = amps * (n.Resistors[i].Ohms - plugs.SI)
+			if plugs.Given() {
+				out.lost[plugsOf+name] = amps * plugs.SI
+				out.current[plugsOf+name] = amps
+			}
 		} else {
-			out.lost[name] = lost
+			out.lost[name] = amps * n.Resistors[i].Ohms
 		}
 	}
 	for _, c := range e.coils {
@@ -223,6 +282,9 @@ func (e *electric) solve(state wireState) (*wired, error) {
 	}
 	return out, nil
 }
+
+// plugsOf begins the name under which a wire's plugs are counted.
+const plugsOf = "the plugs of "
 
 // driversFor are those that are on when some coils are wanted.
 func (e *electric) driversFor(coils []string) map[string]bool {
@@ -238,6 +300,11 @@ func (e *electric) driversFor(coils []string) map[string]bool {
 // A spell is a time during which a coil is on.
 type spell struct{ from, long float64 }
 
+// drives reports whether a coil sends air along a line.
+func drives(c schema.CoilOf, l *line) bool {
+	return c.Valve == l.valve && (c.Position == "14" && l.outlet == "4" || c.Position == "12" && l.outlet == "2")
+}
+
 // spells are when the plan has each coil on: from the step that its position drives until the rod is sent back.
 func (e *electric) spells() map[string][]spell {
 	plan := e.x.m.Cycle.ByCylinder()
@@ -252,8 +319,7 @@ func (e *electric) spells() map[string][]spell {
 			}
 			way := map[string]string{"rear": "out", "front": "in"}[end]
 			for _, c := range e.coils {
-				drives := c.Position == "14" && l.outlet == "4" || c.Position == "12" && l.outlet == "2"
-				if c.Valve != l.valve || !drives {
+				if !drives(c, l) {
 					continue
 				}
 				for i, s := range steps {
@@ -350,7 +416,9 @@ func (e *electric) coil(c schema.CoilOf) {
 		return // what it gets by a pin that can't bear it is nothing to go by
 	}
 	low := supply.Volts.SI * (1 - supply.Tolerance.SI)
+	e.pulls = c.Name
 	lost, set := e.worst(low, c.Name, func(w *wired) float64 { return -math.Abs(w.coils[c.Name]) })
+	e.pulls = ""
 	lowest := -lost
 	alone, err := e.solve(wireState{volts: supply.Volts.SI * (1 + supply.Tolerance.SI), drivers: e.driversFor([]string{c.Name})})
 	if err != nil || math.IsInf(lost, 0) {
@@ -372,8 +440,11 @@ func (e *electric) coil(c schema.CoilOf) {
 	s.worst("lowest", "with "+inWords(set)+" on, and a supply of "+schema.Format(schema.VoltageDim, low))
 	s.set("highest", schema.VoltageDim, math.Abs(alone.coils[c.Name]), from...)
 	s.set("most", schema.VoltageDim, most, coil.Volts)
-	warm := wiring.Warm(ohmsOf(coil), e.x.m.Site.Warmest.SI+coilRise)
-	s.set("warmCurrent", schema.CurrentDim, lowest/warm, from...)
+	if w, err := e.solve(wireState{volts: low, warm: true, drivers: e.driversFor(set)}); err == nil {
+		warm := math.Abs(w.coils[c.Name])
+		s.set("warmVolts", schema.VoltageDim, warm, from...)
+		s.set("warmCurrent", schema.CurrentDim, warm/e.warmOhms(c), from...)
+	}
 	// The supply's own tolerance is not the wires' fault.
 	s.set("lostShare", schema.NumberDim, (low-lowest)/low, e.blameWay(c, low)...)
 	s.text("remedyWire", e.wider(c, low))
@@ -382,7 +453,7 @@ func (e *electric) coil(c schema.CoilOf) {
 		s.text("remedyLow", s.Facts["remedyWire"].Text) // what the supply gives would do
 	}
 	s.text("remedyHigh", e.otherVolts(coil, math.Abs(alone.coils[c.Name])/(supply.Volts.SI*(1+supply.Tolerance.SI)), func(arrives float64) float64 { return most/arrives - 1 }))
-	e.quenching(s, c, coil, alone)
+	e.quenching(s, c, coil)
 	e.resetting(s, c)
 	e.stopping(s, c)
 	if plan := e.spells()[c.Name]; len(plan) > 0 {
@@ -395,6 +466,11 @@ func (e *electric) coil(c schema.CoilOf) {
 		s.set("onTime", schema.TimeDim, on, e.x.m.Cycle.Period)
 		s.set("period", schema.TimeDim, on/coil.Duty.SI, e.x.m.Cycle.Period)
 	}
+}
+
+// warmOhms is the resistance of a coil that has been on for long.
+func (e *electric) warmOhms(c schema.CoilOf) float64 {
+	return wiring.Warm(ohmsOf(e.coilOf(c)), e.x.m.Site.Warmest.SI+coilRise)
 }
 
 // coilRise is how much warmer than the room a coil gets that stays on, K. Common practice, no source: 40 to 70.
@@ -421,7 +497,7 @@ func (e *electric) blameWay(c schema.CoilOf, volts float64) []schema.Input {
 	way := e.way(c)
 	worst := mostOf(s.drop, way)
 	if other := mostOf(s.lost, way); other != "" && s.lost[other] > s.drop[worst] {
-		return []schema.Input{e.w.Fuses[other].Current, e.w.Contacts[other].Current, e.w.Drivers[other].Ohms}
+		return []schema.Input{e.w.Fuses[other].Current, e.w.Contacts[other].Current, e.w.Drivers[other].Ohms, e.w.Wires[strings.TrimPrefix(other, plugsOf)].Plugs}
 	}
 	w := e.w.Wires[worst]
 	return []schema.Input{w.Area, w.AWG, w.Length}
@@ -439,8 +515,9 @@ func mostOf(values map[string]float64, counts func(name string) bool) (most stri
 
 // wider makes the wire that loses most the next size, again and again, until the coil has its voltage.
 func (e *electric) wider(c schema.CoilOf, low float64) string {
-	defer clear(e.area)
 	way := e.way(c)
+	e.pulls = c.Name
+	defer func() { clear(e.area); e.pulls = "" }()
 	var changed []string
 	for {
 		lost := 0.0
@@ -465,7 +542,11 @@ func (e *electric) wider(c schema.CoilOf, low float64) string {
 			return fmt.Sprintf("Give %s: computed again, the coil has %s then", inWords(words), schema.Format(schema.VoltageDim, low-lost))
 		}
 		worst := mostOf(at.drop, way)
-		if other := mostOf(at.lost, way); other != "" && at.lost[other] > at.drop[worst] {
+		other := mostOf(at.lost, way)
+		if wire, plugs := strings.CutPrefix(other, plugsOf); plugs && at.lost[other] > at.drop[worst] {
+			return fmt.Sprintf("Most of it, %s, is lost in the plugs of %s and not in the copper: make them anew, or solder or screw it", schema.Format(schema.VoltageDim, at.lost[other]), wire)
+		}
+		if other != "" && at.lost[other] > at.drop[worst] {
 			return fmt.Sprintf("Most of it, %s, is lost in %s and not in the wires: take one for more current", schema.Format(schema.VoltageDim, at.lost[other]), other)
 		}
 		next := slices.IndexFunc(wiring.Areas(), func(a float64) bool { return a > 1.001*e.areaOf(worst) })
@@ -572,7 +653,7 @@ func (e *electric) reaches(c schema.CoilOf, is func(string) bool) (string, schem
 }
 
 // quenching looks for the way of the coil's current when a driver lets go.
-func (e *electric) quenching(s *Subject, c schema.CoilOf, coil schema.Coil, on *wired) {
+func (e *electric) quenching(s *Subject, c schema.CoilOf, coil schema.Coil) {
 	if coil.Kind.Value != "dc" || len(e.drivenBy[c.Name]) == 0 {
 		return
 	}
@@ -580,24 +661,32 @@ func (e *electric) quenching(s *Subject, c schema.CoilOf, coil schema.Coil, on *
 	for _, d := range e.drivenBy[c.Name] {
 		quenched = quenched || e.w.Drivers[d].Suppressed.Value
 	}
-	high, low := c.Plus, c.Minus
-	if on.volts(high) < on.volts(low) {
-		high, low = low, high
-	}
-	above, below := e.net(high, fuses|contacts, nil), e.net(low, 0, nil)
-	for _, name := range sorted(e.w.Diodes) {
+	for _, name := range e.across(c) {
 		d := e.w.Diodes[name]
-		if above[name+".K"] && below[name+".A"] {
-			quenched = true
-			s.text("diode", name)
-			s.set("diodeCurrent", schema.CurrentDim, d.Current.SI, d.Current)
-			s.set("diodeBlocks", schema.VoltageDim, d.Blocks.SI, d.Blocks)
-			s.set("blocksLeast", schema.VoltageDim, 2*e.w.Supply.Volts.SI, e.w.Supply.Volts)
-		}
+		quenched = true
+		s.text("diode", name)
+		s.set("diodeCurrent", schema.CurrentDim, d.Current.SI, d.Current)
+		s.set("diodeBlocks", schema.VoltageDim, d.Blocks.SI, d.Blocks)
+		s.set("blocksLeast", schema.VoltageDim, 2*e.w.Supply.Volts.SI, e.w.Supply.Volts)
 	}
 	s.flag("bare", !quenched, coil.Suppressed)
 	s.set("blocksAdvised", schema.VoltageDim, 2*e.w.Supply.Volts.SI)
 	s.text("drivers", inWords(e.drivenBy[c.Name]))
+}
+
+// across are the diodes that take a coil's current when a driver lets go: from the end that was lower to the one that was higher.
+func (e *electric) across(c schema.CoilOf) (diodes []string) {
+	high, low := c.Plus, c.Minus
+	if e.flipped[c.Name] {
+		high, low = low, high
+	}
+	above, below := e.net(high, fuses|contacts, nil), e.net(low, 0, nil)
+	for _, name := range sorted(e.w.Diodes) {
+		if above[name+".K"] && below[name+".A"] {
+			diodes = append(diodes, name)
+		}
+	}
+	return diodes
 }
 
 // resetting looks whether a coil may come on while the controller starts.
@@ -869,4 +958,39 @@ func (e *electric) source() {
 	s.set("needed", schema.CurrentDim, inHand*drawn, supply.Current)
 	s.set("gives", schema.CurrentDim, supply.Current.SI, supply.Current)
 	s.text("on", inWords(set))
+}
+
+// A CoilCircuit is what a picture of the wiring says of it.
+type CoilCircuit struct {
+	Volts map[string]float64    // of each terminal with everything on, V; NaN where nothing brings one
+	Amps  map[string]float64    // the most that each wire, fuse, contact and driver carries, A
+	Coils map[string][2]float64 // the least that each coil gets, cold and warm, V; none where it gets nothing, or by a pin
+}
+
+// CoilCircuitOf solves the wiring of a machine; nil where it has none.
+func CoilCircuitOf(m *schema.Machine) *CoilCircuit {
+	e := (&examiner{m: m, air: followAir(m)}).wiring()
+	if e == nil {
+		return nil
+	}
+	out := &CoilCircuit{Volts: map[string]float64{}, Amps: map[string]float64{}, Coils: map[string][2]float64{}}
+	for _, s := range e.x.subjects {
+		if amps, ok := s.Facts["current"]; ok {
+			out.Amps[s.Name] = amps.SI
+		}
+		if warm, ok := s.Facts["warmVolts"]; ok {
+			out.Coils[s.Name] = [2]float64{s.Facts["lowest"].SI, warm.SI}
+		}
+	}
+	all := map[string]bool{}
+	for d := range e.w.Drivers {
+		all[d] = true
+	}
+	solved, err := e.solve(wireState{volts: e.w.Supply.Volts.SI, drivers: all})
+	for t := range e.nodes {
+		if out.Volts[t] = math.NaN(); err == nil {
+			out.Volts[t] = solved.volts(t)
+		}
+	}
+	return out
 }

@@ -1,6 +1,8 @@
 package rules
 
 import (
+	"math"
+
 	"trammel.example/checks"
 	"trammel.example/schema"
 )
@@ -38,15 +40,38 @@ type Finding struct {
 	Op      Operator
 	Limit   Value
 	// Margin is how far the value lies inside the limit, as a share of the limit; negative outside. NaN where there is none (a limit of 0, a flag).
-	Margin  float64
-	Worst   string // pose or load case
-	Because string
-	Remedy  string
-	Why     string // of an open finding: what is missing
-	Inputs  []schema.Input
-	At      schema.Place // the value to change
+	Margin float64
+	// Utilised is set where the rule is on strength, and was judged.
+	Utilised *Utilised
+	Worst    string // pose or load case
+	Because  string
+	Remedy   string
+	Why      string // of an open finding: what is missing
+	Inputs   []schema.Input
+	At       schema.Place // the value to change
 	// Concession is the accepted finding's, in force or expired.
 	Concession *Concession
+}
+
+// Utilised is what a part bears by what it may, whichever of the two the rule measures. What is only preferred does not count.
+type Utilised struct {
+	Load, Strength Value
+	Share          float64 // Load / Strength; infinite where there is load and no strength
+}
+
+func utilised(op Operator, v, limit Value) *Utilised {
+	u := &Utilised{Load: v, Strength: limit}
+	if op == AtLeast {
+		u.Load, u.Strength = limit, v
+	}
+	switch {
+	case u.Load.SI <= 0:
+	case u.Strength.SI <= 0:
+		u.Share = math.Inf(1)
+	default:
+		u.Share = u.Load.SI / u.Strength.SI
+	}
+	return u
 }
 
 // Counts reports whether the finding stands against the machine.

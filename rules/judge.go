@@ -59,6 +59,9 @@ func judgeOne(ev *evaluator, r *Rule, s *checks.Subject) *Finding {
 	}
 	f.Limit, f.Inputs = limit.v, append(append([]schema.Input{}, m.from...), limit.from...)
 	f.Margin = margin(r.Limit.Op, m.v, limit.v)
+	if r.Strength {
+		f.Utilised = utilised(r.Limit.Op, m.v, limit.v)
+	}
 	f.Outcome = Pass
 	if !holds(r.Limit.Op, m.v, limit.v) {
 		f.Outcome = Fail

@@ -62,7 +62,7 @@ func (r *reader) rule(name string, v cue.Value) *Rule {
 	rule.Measure = r.operand(name, measure, facts)
 	measured := definitionOf(facts, rule.Measure)
 	if measured != nil {
-		rule.Formula = measured.Formula
+		rule.Formula, rule.Strength = measured.Formula, measured.Strength
 	}
 	if limit := r.limit(name, v, facts, measured, rule.Measure.Unit); limit != nil {
 		rule.Limit = *limit

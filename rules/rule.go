@@ -38,6 +38,8 @@ type Rule struct {
 	Remedy  Template
 	Source  []Source
 	Formula string // of the measured fact
+	// Strength says that the measured fact is what a part bears, or what it bears with.
+	Strength bool `json:",omitempty"`
 	// At is where a builder wrote the rule; nowhere for a shipped one.
 	At schema.Place
 	// Changed says what the builder's repository changed of a shipped rule; empty where nothing was.

@@ -81,6 +81,16 @@ func (c *checker) wiring() {
 			c.add(coil.Origin, "%s is of a valve that is moved by %s: leave it out", coil.Path, p.Moved.Value)
 		}
 	}
+	for _, name := range sorted(c.m.Air.Parts) {
+		coil := c.m.Air.Parts[name].Coil
+		switch clamps := coil.Clamps; {
+		case !clamps.Given():
+		case coil.Suppressed.Value != "varistor":
+			c.add(clamps.Origin, "%s is that of a varistor, and the coil has %s: write `suppressed: \"varistor\"`, or leave it out", clamps.Path, map[string]string{"none": "none built in", "diode": "a diode built in"}[coil.Suppressed.Value])
+		case clamps.SI <= coil.Volts.SI:
+			c.add(clamps.Origin, "%s is %v, and the coil is for %v: a varistor takes the current only above that", clamps.Path, clamps, coil.Volts)
+		}
+	}
 	w := c.m.Wiring
 	if !w.Given() {
 		return
@@ -122,6 +132,9 @@ func (c *checker) wiring() {
 	used := map[string]bool{}
 	for _, name := range sorted(w.Wires) {
 		wire := w.Wires[name]
+		if kind, other := seen[name]; other && (kind == "a fuse" || kind == "a contact" || kind == "a driver") {
+			c.add(wire.Origin, "%s has the name of %s: both carry current, and each has its own name", wire.Path, kind)
+		}
 		c.one(wire.Origin, choice{"area", wire.Area.Given()}, choice{"awg", wire.AWG.Given()})
 		for _, end := range []Text{wire.From, wire.To} {
 			c.terminal(end, terminals)

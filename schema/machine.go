@@ -188,6 +188,7 @@ type Site struct {
 type Cycle struct {
 	Origin
 	Period Time   `cue:"period"`
+	Cycles Number `cue:"cycles"`
 	Steps  []Step `cue:"steps"`
 }
 
@@ -340,6 +341,7 @@ type BearingBlock struct {
 	SelfAligning Angle `cue:"selfAligning"`
 	Withstands   Force `cue:"withstands"`
 	Static       Force `cue:"static"`
+	Dynamic      Force `cue:"dynamic"`
 	Source       Text  `cue:"source"`
 }
 
@@ -608,6 +610,7 @@ type Driver struct {
 	Side       Text       `cue:"side"`
 	Current    Current    `cue:"current"`
 	Ohms       Resistance `cue:"ohms"`
+	Blocks     Voltage    `cue:"blocks"`
 	Suppressed Flag       `cue:"suppressed"`
 	Pulled     Flag       `cue:"pulled"`
 }
@@ -630,6 +633,7 @@ type Diode struct {
 	Origin
 	Current Current `cue:"current"`
 	Blocks  Voltage `cue:"blocks"`
+	Clamps  Voltage `cue:"clamps"`
 }
 
 // An ElectricLoad is what else hangs on the supply.
@@ -640,11 +644,12 @@ type ElectricLoad struct {
 
 type Wire struct {
 	Origin
-	From   Text   `cue:"from"`
-	To     Text   `cue:"to"`
-	Length Length `cue:"length"`
-	Area   Area   `cue:"area"`
-	AWG    Number `cue:"awg"`
+	From   Text       `cue:"from"`
+	To     Text       `cue:"to"`
+	Length Length     `cue:"length"`
+	Area   Area       `cue:"area"`
+	AWG    Number     `cue:"awg"`
+	Plugs  Resistance `cue:"plugs"`
 }
 
 // A Coil moves a valve, or opens its pilot.
@@ -658,6 +663,10 @@ type Coil struct {
 	Tolerance  Number     `cue:"tolerance"`
 	Duty       Number     `cue:"duty"`
 	Suppressed Text       `cue:"suppressed"`
+	Clamps     Voltage    `cue:"clamps"`
+	// TimeConstant is inductance over resistance.
+	TimeConstant Time `cue:"timeConstant"`
+	LetsGoWithin Time `cue:"letsGoWithin"`
 }
 
 // Coils are the positions that a valve's coils bring about: none where no coil moves it.

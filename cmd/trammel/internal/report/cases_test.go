@@ -71,6 +71,9 @@ func finding(r *rules.Rule, s *checks.Subject, v, limit rules.Value, inputs ...s
 	if f.Op == rules.AtLeast && v.SI >= limit.SI || f.Op == rules.AtMost && v.SI <= limit.SI {
 		f.Outcome = rules.Pass
 	}
+	if r.Strength {
+		f.Utilised = &rules.Utilised{Load: limit, Strength: v, Share: limit.SI / v.SI}
+	}
 	if len(inputs) > 0 {
 		f.At = schema.OriginOf(inputs[0]).At
 	}
@@ -124,6 +127,8 @@ var (
 )
 
 func init() {
+	strip.Strength = true
+	clamp.Strength = true
 	agree.Limit.By = rules.Operand{Constant: &rules.Constant{Flag: new(true)}}
 	gapRule.Limit.By = rules.Operand{Constant: &rules.Constant{Number: new(0.0), Unit: "mm"}}
 	loadRatio.Limit.By = rules.Operand{Constant: &rules.Constant{Number: new(1.0)}}
@@ -172,6 +177,7 @@ func allHold() Run {
 	j := &rules.Judgement{Machine: m, Subjects: subjects, Findings: []*rules.Finding{
 		finding(engagement, screw, si(schema.LengthDim, 0.0129), si(schema.LengthDim, 0.0123)),
 		finding(agree, screw, yesNo(true), yesNo(true)),
+		finding(strip, screw, si(schema.ForceDim, 5100), si(schema.ForceDim, 4200)),
 		finding(gapRule, lift, si(schema.LengthDim, 0), si(schema.LengthDim, 0)),
 		finding(hot, lift, si(schema.TemperatureDim, 333.15), si(schema.TemperatureDim, 343.15)),
 	}}

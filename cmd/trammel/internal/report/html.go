@@ -56,7 +56,11 @@ type (
 		LastPose                             int
 		Ends                                 []pageEnds
 		Charts, Fastenings, Circuit          []pageFigure
+		Bars                                 []pageFigure
+		Strengths                            []pageStrength
+		Unranked                             string
 		Energies                             []pageEnergy
+		Wiring                               *pageWiring
 		Behaviour                            []pageBehaviour
 		Purchases                            []pagePurchase
 		Concessions                          []pageConcession
@@ -88,7 +92,8 @@ type (
 		Name, Change string
 		Relaxed      bool
 	}
-	pagePass struct{ Of, Rule, Says string }
+	pageStrength struct{ Share, Of, Rule, Says, Worst string }
+	pagePass     struct{ Of, Rule, Says string }
 )
 
 // HTML writes the run as one page for people, with pictures. It needs nothing else: no network, and no script but to move the drawings.
@@ -218,6 +223,7 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 		}
 		m.Energies = append(m.Energies, one)
 	}
+	m.strengths(j)
 	for _, s := range j.Subjects {
 		if does, known := s.Facts["does"]; known && s.Kind == "behaviour" {
 			m.Behaviour = append(m.Behaviour, pageBehaviour{Plain(s.Facts["cylinder"].Text), s.Facts["event"].Text, Plain(does.String())})
@@ -235,6 +241,7 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 			m.Circuit = append(m.Circuit, figureOf(c))
 		}
 	}
+	m.Wiring = wiringOnPage(j, id)
 	m.accepted(j)
 	for _, r := range j.Changed {
 		m.Changed = append(m.Changed, pageChange{Plain(r.Name), Plain(r.Changed), r.Relaxed})
@@ -250,6 +257,18 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 	}
 	m.PassCount = "All " + strconv.Itoa(len(m.Passes))
 	return m, nil
+}
+
+func (m *pageMachine) strengths(j *rules.Judgement) {
+	list, open := strengths(j)
+	for _, c := range barsOf(list, m.ID+"-strength") {
+		m.Bars = append(m.Bars, figureOf(c))
+	}
+	for _, f := range list {
+		one := pageStrength{percent(f.Utilised.Share), Plain(subject(f.Subject)), f.Rule.Name, Plain(ofStrength(f.Utilised)), Plain(f.Worst)}
+		m.Strengths = append(m.Strengths, one)
+	}
+	m.Unranked = unranked(open)
 }
 
 func (m *pageMachine) accepted(j *rules.Judgement) {

@@ -127,6 +127,7 @@ type (
 		Operator    rules.Operator  `json:"operator,omitempty"`
 		Limit       *jsonValue      `json:"limit,omitempty"`
 		Margin      number          `json:"margin"`
+		Utilised    *number         `json:"utilised,omitempty"`
 		Worst       string          `json:"worst,omitempty"`
 		Because     string          `json:"because,omitempty"`
 		Remedy      string          `json:"remedy,omitempty"`
@@ -377,6 +378,10 @@ func findingOf(f *rules.Finding, table map[string]jsonInput) jsonFinding {
 	} else {
 		value, limit := valueOf(f.Value), valueOf(f.Limit)
 		one.Value, one.Operator, one.Limit = &value, f.Op, &limit
+	}
+	if f.Utilised != nil {
+		share := number(f.Utilised.Share)
+		one.Utilised = &share
 	}
 	if f.Concession != nil {
 		c := concessionOf(f.Concession)

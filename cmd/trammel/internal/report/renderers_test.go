@@ -32,6 +32,8 @@ func TestTwoRenderers(t *testing.T) {
 	for _, section := range sections(draft, "draft") { // with clashes
 		pictures = append(pictures, section)
 	}
+	list, _ := strengths(exampleRun(t, "dough-clamp").Specs[0].Judgements[0])
+	pictures = append(pictures, barsOf(list, "strength")...)
 	before, now := checks.Courses(machine, overlayPoses), checks.Courses(draft, overlayPoses)
 	mechanism := drawing.NewMechanism(machine, "worst", before, nil)
 	pictures = append(pictures, mechanism.Worst("worst", 0, 3, []string{"upper"}, []string{"K"}))
@@ -48,8 +50,8 @@ func TestTwoRenderers(t *testing.T) {
 	var sheets []sheet
 	for _, p := range pictures {
 		svg := strings.Replace(p.Alone(), "system-ui,", "", 1) // for which each has its own font
-		// Both round what is less than a pixel, letters and the dashes of circles most: up to 0.0009 is found.
-		sheets = append(sheets, sheet{p.Name, svg, 0.0015}, sheet{p.Name + " without letters", texts.ReplaceAllString(svg, ""), 0.001})
+		// Both round what is less than a pixel, letters and the dashes of circles most: up to 0.0015 is found.
+		sheets = append(sheets, sheet{p.Name, svg, 0.002}, sheet{p.Name + " without letters", texts.ReplaceAllString(svg, ""), 0.001})
 	}
 	var page strings.Builder
 	page.WriteString("<!DOCTYPE html><title>Pictures</title><style>img{display:block}</style>")

@@ -299,8 +299,36 @@ func (p *printer) assumptions(j *rules.Judgement) {
 	p.blank()
 }
 
+// strengths prints how far parts are utilised, the most utilised first.
+func (p *printer) strengths(j *rules.Judgement) {
+	list, open := strengths(j)
+	if len(list) == 0 {
+		return
+	}
+	p.entry("UTILISED", bold, strengthsTitle+p.in+": what parts bear of what they may", bold)
+	for _, f := range list {
+		label, s := percent(f.Utilised.Share), unstyled
+		if f.Utilised.Share > 1 {
+			s = levelStyles[f.Rule.Level]
+		}
+		text := subject(f.Subject) + ", " + f.Rule.Name + ": " + ofStrength(f.Utilised)
+		if f.Worst != "" {
+			text += ", " + f.Worst
+		}
+		if cells.StringWidth(label) >= gutter-1 { // in words
+			text, label = label+" "+text, ""
+		}
+		p.hang(strings.Repeat(" ", max(0, gutter-2-cells.StringWidth(label)))+label, s, text, unstyled, 2)
+	}
+	if more := unranked(open); more != "" {
+		p.entry("", unstyled, more, unstyled)
+	}
+	p.blank()
+}
+
 // everything prints each subject with its facts and the rules that hold.
 func (p *printer) everything(j *rules.Judgement) {
+	p.strengths(j)
 	passes := map[*checks.Subject][]*rules.Finding{}
 	for _, f := range j.Findings {
 		if f.Outcome == rules.Pass {

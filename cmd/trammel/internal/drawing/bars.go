@@ -1,0 +1,79 @@
+package drawing
+
+import (
+	"fmt"
+	"strings"
+)
+
+// A Bar is one row of a chart of shares of a limit.
+type Bar struct {
+	Name, Says string
+	Share      float64 // of the limit; may be infinite
+	Percent    string  // the same in words
+}
+
+const (
+	barsWidth  = 360.0 // px: a phone shows it at its size
+	barRow     = 48.0
+	barsTop    = 24.0
+	mostBars   = 9  // in one picture, so that it goes on a page
+	barName    = 50 // letters
+	barSays    = 52
+	farthest   = 1.5 // times the limit: where a longer bar is broken off
+	barsMargin = 12.0
+)
+
+// Bars draws shares of limits as horizontal bars, in the order given, in as many pictures as it takes.
+func Bars(id, title string, bars []Bar) (all []Picture) {
+	most := 1.0
+	for _, b := range bars {
+		most = max(most, min(b.Share, farthest))
+	}
+	long := (barsWidth - 2*barsMargin) / (most * 1.04)
+	for from := 0; from < len(bars); from += mostBars {
+		part := bars[from:min(from+mostBars, len(bars))]
+		name, heading := fmt.Sprintf("%s%d", id, len(all)+1), title
+		if len(bars) > mostBars {
+			heading += fmt.Sprintf(", %d to %d of %d", from+1, from+len(part), len(bars))
+		}
+		var says []string
+		for _, b := range part {
+			says = append(says, b.Name+" "+b.Percent)
+		}
+		p := &pen{}
+		height := barsTop + barRow*float64(len(part)) + 4
+		p.begin(name, heading, "Bars from the longest down, by the limit: "+strings.Join(says, "; ")+".", barsWidth, height)
+		limit := barsMargin + long
+		p.line("thin faded", barsMargin+long/2, barsTop-6, barsMargin+long/2, height-4)
+		p.line("zone", limit, barsTop-6, limit, height-4)
+		p.text(barsMargin+long/2, barsTop-10, "middle", "small", "50 %")
+		p.text(limit, barsTop-10, "end", "small strong", "limit")
+		for i, b := range part {
+			p.bar(b, barsMargin, barsTop+barRow*float64(i), long)
+		}
+		all = append(all, Picture{name, heading, p.end()})
+	}
+	return all
+}
+
+// bar draws one row: its name, the bar, and what it comes from. One over the limit has another fill, a thicker rim and a word.
+func (p *pen) bar(b Bar, x, y, long float64) {
+	percent := b.Percent
+	class := "link"
+	if b.Share > 1 {
+		class, percent = "clash", percent+", over"
+	}
+	p.text(x, y+10, "start", "small strong label", short(b.Name, barName))
+	p.text(x, y+38, "start", "small label", short(percent+": "+b.Says, barSays))
+	w := long * min(b.Share, farthest)
+	if w < 1 {
+		p.line("bar", x, y+15, x, y+27)
+		return
+	}
+	p.rect(class, x, y+15, w, 12)
+	if b.Share > farthest { // broken off
+		for _, d := range []float64{10, 16} {
+			p.path("pin", false, [2]float64{x + w - d - 3, y + 29}, [2]float64{x + w - d + 3, y + 13})
+		}
+	}
+}

@@ -1,0 +1,67 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"trammel.example/cmd/trammel/internal/drawing"
+	"trammel.example/rules"
+)
+
+// strengths are the findings that tell how far a part is utilised, the most utilised first, and how many more can't be judged.
+func strengths(j *rules.Judgement) (list []*rules.Finding, open int) {
+	for _, f := range j.Findings {
+		switch {
+		case f.Utilised != nil:
+			list = append(list, f)
+		case f.Rule.Strength && f.Outcome == rules.Open:
+			open++
+		}
+	}
+	slices.SortStableFunc(list, func(a, b *rules.Finding) int {
+		return cmp.Or(cmp.Compare(b.Utilised.Share, a.Utilised.Share), bySubject(a, b))
+	})
+	return list, open
+}
+
+// percent is a share of a strength.
+func percent(share float64) string {
+	switch {
+	case math.IsInf(share, 1):
+		return "no strength at all"
+	case share >= 10:
+		return digits(share) + " times"
+	case share > 0 && share < 0.001:
+		return "under 0.1 %"
+	case share == 0:
+		return "0 %"
+	}
+	return digits(share*100) + " %"
+}
+
+// ofStrength is the load with the strength that it is held against.
+func ofStrength(u *rules.Utilised) string { return u.Load.String() + " of " + u.Strength.String() }
+
+// unranked says that strengths are missing from the list.
+func unranked(open int) string {
+	switch open {
+	case 0:
+		return ""
+	case 1:
+		return "One more can't be judged, since something is missing."
+	}
+	return fmt.Sprintf("%d more can't be judged, since something is missing.", open)
+}
+
+const strengthsTitle = "What breaks first"
+
+// barsOf are the charts of the list.
+func barsOf(list []*rules.Finding, id string) []drawing.Picture {
+	bars := make([]drawing.Bar, len(list))
+	for i, f := range list {
+		bars[i] = drawing.Bar{Name: Plain(subject(f.Subject) + ": " + f.Rule.Name), Says: ofStrength(f.Utilised), Share: f.Utilised.Share, Percent: percent(f.Utilised.Share)}
+	}
+	return drawing.Bars(id, strengthsTitle, bars)
+}
