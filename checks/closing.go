@@ -66,6 +66,37 @@ func (x *examiner) closingGaps() map[string][]pinch {
 	return all
 }
 
+// A Closing is a gap between two parts that closes on a part of the body which a zone's people can put into it.
+type Closing struct {
+	Zone    string
+	Between string
+	On      [2]r2.Vec // a place of each part where the gap is least, m
+	Least   float64   // m
+	Needed  float64   // for what gets in, m
+	Part    string    // of the body
+	When    string    // it is least
+}
+
+// Closings are the gaps of a machine without room for what gets into them, by zone, the tightest first.
+func Closings(m *schema.Machine) []Closing {
+	x := &examiner{m: m, motion: move(m)}
+	if len(x.motion.faults) > 0 {
+		return nil
+	}
+	var all []Closing
+	gaps := x.closingGaps()
+	for _, zone := range sorted(gaps) {
+		from := len(all)
+		for i := range gaps[zone] {
+			if c := &gaps[zone][i]; c.short() > 0 {
+				all = append(all, Closing{zone, c.between(), c.strike.On[c.step], c.least, c.enters.Least, bodyPart(c.enters.Part), x.motion.rodOut(c.run, c.s[c.step])})
+			}
+		}
+		slices.SortStableFunc(all[from:], func(a, b Closing) int { return cmp.Compare(b.Needed-b.Least, a.Needed-a.Least) })
+	}
+	return all
+}
+
 // bench draws the top of what the machine stands on.
 func (w *scenery) bench() {
 	b := w.x.m.Base

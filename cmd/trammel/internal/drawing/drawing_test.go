@@ -49,7 +49,7 @@ func pictures(t *testing.T, m *schema.Machine) []Picture {
 	courses := checks.Courses(m, 21)
 	d := NewMechanism(m, "m", courses, checks.Swept(m))
 	all := []Picture{d.Motion()}
-	if z, ok := d.Zones(); ok {
+	if z, ok := d.Zones(checks.Closings(m)); ok {
 		all = append(all, z)
 	}
 	charts, err := Charts("m", courses, checks.TimedStrokes(m))
@@ -345,7 +345,7 @@ func TestBare(t *testing.T) {
 		} else {
 			read(t, p)
 		}
-		if _, ok := d.Zones(); ok {
+		if _, ok := d.Zones(nil); ok {
 			t.Error("zones of nobody")
 		}
 		if _, err := Circuit(m, "m", "", nil); err == nil {
@@ -354,5 +354,42 @@ func TestBare(t *testing.T) {
 	}
 	if _, err := chart("m", "nothing", "x", "y", []series{{"a", []float64{1, 2}, []float64{math.NaN(), math.Inf(1)}}}); err == nil {
 		t.Error("a chart without values")
+	}
+}
+
+// TestGapsToScale reads a gap back from the picture of zones: its two ends are as far apart as the gap is wide, by the ruler's own scale.
+func TestGapsToScale(t *testing.T) {
+	m := load(t, top, "examples/tray-lifter-draft")
+	closings := checks.Closings(m)
+	if len(closings) == 0 {
+		t.Fatal("no gap closes on anybody")
+	}
+	p, ok := NewMechanism(m, "m", nil, nil).Zones(closings)
+	if !ok {
+		t.Fatal("no picture")
+	}
+	rings := regexp.MustCompile(`class="ring" cx="([0-9.]+)" cy="([0-9.]+)"`).FindAllStringSubmatch(p.SVG, -1)
+	if len(rings) != 2*len(closings) {
+		t.Fatalf("%d rings for %d gaps", len(rings), len(closings))
+	}
+	number := func(s string) float64 {
+		x, err := strconv.ParseFloat(s, 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return x
+	}
+	// The circle of those who keep away gives the scale.
+	circle := regexp.MustCompile(`<circle class="zone" cx="[0-9.]+" cy="[0-9.]+" r="([0-9.]+)"`).FindStringSubmatch(p.SVG)
+	scale := number(circle[1]) / m.People["gardener"].Stays.Away.SI
+	for i, c := range closings {
+		a, b := rings[2*i], rings[2*i+1]
+		long := math.Hypot(number(a[1])-number(b[1]), number(a[2])-number(b[2])) / scale
+		if want := math.Hypot(c.On[0].X-c.On[1].X, c.On[0].Y-c.On[1].Y); math.Abs(long-want) > 1e-4 || want > c.Least+1e-9 {
+			t.Errorf("gap between %s is drawn %g m wide, its places are %g m apart and it is %g m", c.Between, long, want, c.Least)
+		}
+		if !strings.Contains(p.SVG, "gap of "+schema.Format(schema.LengthDim, c.Least)) {
+			t.Errorf("the gap between %s has no figure", c.Between)
+		}
 	}
 }

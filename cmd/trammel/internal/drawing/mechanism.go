@@ -603,10 +603,10 @@ func (d *Mechanism) Worst(id string, course int, at float64, focus, points []str
 	return Picture{id, title, p.end()}
 }
 
-// Zones is the picture of how near people come, where the spec says so; false where it does not.
-func (d *Mechanism) Zones() (Picture, bool) {
+// Zones is the picture of how near people come and of gaps that close on them; false where the spec knows of neither.
+func (d *Mechanism) Zones(closings []checks.Closing) (Picture, bool) {
 	least, most := d.least, d.most
-	any := false
+	any := len(closings) > 0
 	drawn := d.drawn()
 	for _, name := range keys(d.m.People) {
 		if z := d.m.People[name].Stays; z.Given() {
@@ -641,6 +641,9 @@ func (d *Mechanism) Zones() (Picture, bool) {
 		if len(d.m.People[name].Area) > 0 {
 			says = append(says, fmt.Sprintf("%s is in the area that is drawn", name))
 		}
+	}
+	for _, c := range closings {
+		says = append(says, fmt.Sprintf("between %s a gap closes to %s, %s wants %s", c.Between, schema.Format(schema.LengthDim, c.Least), c.Part, schema.Format(schema.LengthDim, c.Needed)))
 	}
 	p.begin(d.id+"-zones", "How near people come to "+d.m.Name, strings.Join(says, "; ")+".", width, height)
 	for _, s := range d.swept {
@@ -689,6 +692,18 @@ func (d *Mechanism) Zones() (Picture, bool) {
 		}
 		p.path("zone", true, area...)
 		notes = append(notes, note{begin[0], begin[1], name, "in this area"})
+	}
+	for _, c := range closings {
+		var ends [2][2]float64
+		for i, q := range c.On {
+			ends[i][0], ends[i][1] = at([2]float64{q.X, q.Y})
+		}
+		middle := [2]float64{(ends[0][0] + ends[1][0]) / 2, (ends[0][1] + ends[1][1]) / 2}
+		p.path("line", false, ends[0], ends[1])
+		for _, end := range ends {
+			p.circle("ring", end[0], end[1], 4)
+		}
+		notes = append(notes, note{middle[0], middle[1], "gap of " + schema.Format(schema.LengthDim, c.Least), short(c.Part+" wants "+schema.Format(schema.LengthDim, c.Needed), 28)})
 	}
 	slices.SortStableFunc(notes, func(a, b note) int { return cmp.Compare(a.y, b.y) })
 	last := math.Inf(-1)

@@ -204,7 +204,7 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 	if len(machine.Points) > 0 {
 		m.draw(mechanism, courses)
 	}
-	if zones, ok := mechanism.Zones(); ok {
+	if zones, ok := mechanism.Zones(checks.Closings(machine)); ok {
 		figure := figureOf(zones)
 		m.Zones = &figure
 	}

@@ -19,7 +19,7 @@ func Pictures(m *schema.Machine, id string) ([]drawing.Picture, error) {
 	courses := checks.Courses(m, viewPoses)
 	mechanism := drawing.NewMechanism(m, id, courses, checks.Swept(m))
 	all := []drawing.Picture{mechanism.Motion()}
-	if zones, ok := mechanism.Zones(); ok {
+	if zones, ok := mechanism.Zones(checks.Closings(m)); ok {
 		all = append(all, zones)
 	}
 	charts, err := drawing.Charts(id, courses, checks.TimedStrokes(m))
