@@ -60,16 +60,18 @@ func stackPlace(ms []member) schema.Input {
 
 func span(s schema.Size) fastening.Span { return fastening.Span{Min: s.Least, Max: s.Most} }
 
+// noEnd is that of a member which is no cylinder's.
+var noEnd schema.CylinderEnd
+
 // members resolves a pivot's stack.
 func (x *examiner) members(p schema.Pivot) []member {
 	ms := make([]member, 0, len(p.Stack))
-	none := new(schema.CylinderEnd)
 	for i := range p.Stack {
 		l := &p.Stack[i]
-		m := member{Layer: l, runs: l.Runs.Value, end: none}
+		m := member{Layer: l, runs: l.Runs.Value, end: &noEnd}
 		switch {
 		case l.Link.Given():
-			m.what, m.body, m.thick, m.wide = "link "+l.Link.Value, l.Link.Value, span(l.Thick), l.Thick
+			m.what, m.body, m.thick, m.wide = "link "+l.Link.Value, l.Link.Value, span(l.Thick), &l.Thick
 		case l.Cylinder.Given():
 			cylinder, end, _ := strings.Cut(l.Cylinder.Value, ".")
 			m.what, m.body = l.Cylinder.Value, cylinder
@@ -78,18 +80,18 @@ func (x *examiner) members(p schema.Pivot) []member {
 				own = x.m.Cylinders[cylinder].Front
 			}
 			m.end = &own
-			m.thick, m.wide = span(m.end.Width), m.end.Width
+			m.thick, m.wide = span(own.Width), &own.Width
 			if m.end.Kind.Value == "fork" {
 				m.fork = true
 				// One cheek: half of what the gap leaves of the width.
 				m.thick = fastening.Span{Min: (m.end.Width.Least - m.end.Gap.Most) / 2, Max: (m.end.Width.Most - m.end.Gap.Least) / 2}
 			}
 		case l.Block.Given():
-			m.what, m.body, m.thick, m.wide = "block on "+l.On.Value, l.On.Value, span(l.Block.Width), l.Block.Width
+			m.what, m.body, m.thick, m.wide = "block on "+l.On.Value, l.On.Value, span(l.Block.Width), &l.Block.Width
 		case l.Washer.Given():
-			m.what, m.thick, m.wide = "washer", span(l.Washer.Size), l.Washer.Size
+			m.what, m.thick, m.wide = "washer", span(l.Washer.Size), &l.Washer.Size
 		default:
-			m.what, m.thick, m.wide = "spacer", span(l.Spacer), l.Spacer
+			m.what, m.thick, m.wide = "spacer", span(l.Spacer), &l.Spacer
 		}
 		ms = append(ms, m)
 	}

@@ -437,7 +437,7 @@ func quantityOf(in schema.Input) (schema.Quantity, bool) {
 	if q, ok := in.(schema.Quantity); ok {
 		return q, true
 	}
-	v := reflect.ValueOf(in)
+	v := reflect.Indirect(reflect.ValueOf(in))
 	if v.Kind() != reflect.Struct {
 		return schema.Quantity{}, false
 	}
