@@ -3,6 +3,7 @@ package drawing
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"strings"
@@ -207,4 +208,61 @@ func TestElectricSymbols(t *testing.T) {
 	if !(corners[5] < corners[1]) || corners[1] != corners[3] {
 		t.Errorf("the diode points down: %v", corners)
 	}
+}
+
+// TestAnyWiringIsDrawn joins terminals as chance has it: whatever comes of that, it is drawn, once each, in the picture, and in the end.
+func TestAnyWiringIsDrawn(t *testing.T) {
+	random := rand.New(rand.NewPCG(7, 1))
+	m := wired(t)["odd"]
+	var terminals []string
+	for _, of := range keys(m.Terminals()) {
+		terminals = append(terminals, m.Terminals()[of]...)
+	}
+	for round := range 100 {
+		m.Wiring.Wires = map[string]schema.Wire{}
+		for i := range 1 + random.IntN(40) {
+			var w schema.Wire
+			w.Origin = schema.Origin{Path: "w"}
+			w.From, w.To = text(terminals[random.IntN(len(terminals))]), text(terminals[random.IntN(len(terminals))])
+			w.Length.SI, w.Area.SI = 1, 0.5e-6
+			m.Wiring.Wires[fmt.Sprintf("w%02d", i)] = w
+		}
+		p, ok := Wiring(m, "m")
+		if !ok {
+			t.Fatalf("round %d is not drawn", round)
+		}
+		root := read(t, p)
+		if bad := useful.FindString(p.SVG); bad != "" {
+			t.Fatalf("round %d has %s in it", round, bad)
+		}
+		joined := 0
+		for _, w := range m.Wiring.Wires {
+			if a, b := thing(m, w.From.Value), thing(m, w.To.Value); a != b {
+				joined++
+			}
+		}
+		marks := 0
+		root.each(func(e element) {
+			if strings.HasPrefix(e.attr("class"), "flow") {
+				marks++
+			}
+		})
+		if marks != joined {
+			t.Errorf("round %d: %d of %d wires are marked", round, marks, joined)
+		}
+	}
+}
+
+// thing is what a terminal is on.
+func thing(m *schema.Machine, terminal string) string {
+	for _, c := range m.CoilsOf() {
+		if terminal == c.Plus || terminal == c.Minus {
+			return c.Name
+		}
+	}
+	if strings.HasPrefix(terminal, "supply.") {
+		return terminal
+	}
+	part, _ := split(terminal)
+	return part
 }
