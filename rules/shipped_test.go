@@ -163,7 +163,7 @@ func isValueOf(f checks.Fact, in schema.Input) bool {
 	if flag, ok := in.(schema.Flag); ok {
 		return f.Kind == checks.Flag && flag.Value == f.Flag
 	}
-	si := reflect.ValueOf(in).FieldByName("SI")
+	si := reflect.Indirect(reflect.ValueOf(in)).FieldByName("SI")
 	return f.Kind == checks.Quantity && si.IsValid() && si.Float() == f.SI
 }
 

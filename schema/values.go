@@ -91,10 +91,14 @@ func (o Origin) origin() Origin { return o }
 // OriginOf returns where an input comes from.
 func OriginOf(in Input) Origin { return in.origin() }
 
-// Format prints an SI value in the dimension's first unit, to four significant digits and never more than a thousandth of the unit.
+// brief in s is below what times are printed in ms: a coil lets go within some thousandths of a second.
+const brief = 0.1
+
+// Format prints an SI value in the dimension's first unit, a short time in ms, to four significant digits and never more than a thousandth
+// of the unit.
 func Format(d Dimension, si float64) string {
 	for _, u := range units {
-		if u.Dim == d {
+		if u.Dim == d && (d != TimeDim || u.Name == "ms" || si == 0 || !(math.Abs(si) < brief)) {
 			return withUnit(formatNumber(round(u.From(si))), u.Name)
 		}
 	}
