@@ -35,6 +35,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.fastenings()
 	x.screwGroups()
 	x.mounting()
+	x.frame()
 	closed()
 	x.closings = closings
 	x.zones()

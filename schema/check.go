@@ -37,6 +37,7 @@ func check(m *Machine, mistakes *Mistakes) {
 		c.joints(m.Fastenings[name])
 	}
 	c.base(m.Base)
+	c.frame(m.Frame)
 	c.air()
 	c.cycle()
 	c.wiring()
