@@ -186,6 +186,10 @@ func (w *scenery) closings(z schema.Zone) []pinch {
 			continue
 		}
 		motion := everyOther(w.motionOf(run), mostSteps)
+		edges, err := space.NewEdges(scene, motion, placesApart)
+		if err != nil {
+			continue // the same scene and motion went through the search for parts that hit each other, which says so
+		}
 		poses := w.posesAt(run, motion.S)
 		var within []int // the groups that they get to
 		for i := range groups {
@@ -208,7 +212,7 @@ func (w *scenery) closings(z schema.Zone) []pinch {
 				case !nears(motion.Poses, a, b, widest):
 					continue
 				}
-				c := pinching(scene, motion, poses, a, b, atRisk(z), widest, reach)
+				c := pinching(edges, motion.S, poses, a, b, atRisk(z), widest, reach)
 				if known := worst[[2]int{k, i}]; c != nil && (known == nil || c.short() > known.short()) {
 					c.run, c.parts, c.from = run, [2]string{a.name, b.name}, slices.Concat(a.blame, b.blame)
 					worst[[2]int{k, i}] = c
@@ -287,35 +291,41 @@ func bodyPart(part string) string {
 }
 
 // pinching follows the gap of two parts over a run, up to a width.
-func pinching(scene space.Scene, motion space.Motion, poses []linkage.Pose, a, b *group, atRisk string, widest float64, reach *reached) *pinch {
+func pinching(edges *space.Edges, strokes []float64, poses []linkage.Pose, a, b *group, atRisk string, widest float64, reach *reached) *pinch {
 	margin := widest + max(a.thick, b.thick)
-	places, err := space.Narrowings(scene, motion, a.shapes, b.shapes, space.Places{
-		Apart: placesApart, Within: widest, Interest: func(k int, at r2.Vec) bool { return reach.near(at, margin, &poses[k]) },
-	})
+	places, err := edges.Narrowings(a.shapes, b.shapes, widest, func(k int, at r2.Vec) bool { return reach.near(at, margin, &poses[k]) })
 	if err != nil {
-		return nil // the same scene and motion went through the search for parts that hit each other, which says so
+		return nil // not with shapes of the scene itself
 	}
 	var worst *pinch
+	tight := make([]int, 0, len(strokes))
 	stop, stops := math.Inf(1), true
 	for _, p := range places {
-		opens, least, step := 0.0, math.Inf(1), -1
+		opens, tight := 0.0, tight[:0] // steps
 		for k, g := range p.Gap {
 			if math.IsNaN(g) {
 				continue
 			}
 			opens = max(opens, g)
-			if g < least && reach.line(p.On[k][0], p.On[k][1], &poses[k]) {
-				least, step = g, k
+			if g < widest {
+				tight = append(tight, k)
 			}
 		}
-		if step < 0 {
+		part, enters := people.Enters(opens, atRisk)
+		if !enters {
 			continue
 		}
-		part, enters := people.Enters(opens, atRisk)
-		if !enters || opens-least < tolerance || least >= widest {
-			continue // nothing gets in, nothing closes, or there is room for all
+		slices.SortStableFunc(tight, func(k, l int) int { return cmp.Compare(p.Gap[k], p.Gap[l]) })
+		first := slices.IndexFunc(tight, func(k int) bool { return reach.line(p.On[k][0], p.On[k][1], &poses[k]) })
+		if first < 0 {
+			continue // they don't get to where there is not room for all
 		}
-		c := pinch{strike: p, s: motion.S, poses: poses, step: step, opens: opens, least: least, enters: part}
+		step := tight[first]
+		least := p.Gap[step]
+		if opens-least < tolerance {
+			continue // nothing closes
+		}
+		c := pinch{strike: p, s: strokes, poses: poses, step: step, opens: opens, least: least, enters: part}
 		if c.short() > tolerance {
 			last := c.wideUntil()
 			stops, stop = stops && !math.IsNaN(last), min(stop, last)

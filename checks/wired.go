@@ -51,6 +51,7 @@ type electric struct {
 // A wireState is one way in which the circuit stands.
 type wireState struct {
 	volts   float64
+	warm    bool // coils are as warm as they get
 	drivers map[string]bool
 	opens   string // the contacts that are open
 	// Of coils that are let go: those of which the current drives what is round them, and a diode of a drop across one of them in the place
@@ -156,8 +157,8 @@ func (e *electric) areaOf(name string) float64 {
 	return w.Area.SI
 }
 
-// network is the circuit in a state, with the resistors of what has a name, and which of them are wires' copper. Coils are cold, at 20 °C:
-// then they take the most.
+// network is the circuit in a state, with the resistors of what has a name, and which of them are wires' copper. Coils are cold, at 20 °C, when they take
+// the most, unless it says that they are warm.
 func (e *electric) network(state wireState) (n wiring.Network, named map[string]int, wires map[string]bool) {
 	n = wiring.Network{Nodes: len(e.nodes), Plus: e.nodes["supply.+"], Minus: e.nodes["supply.-"], Volts: state.volts}
 	add := func(a, b string, ohms float64) int {
@@ -208,12 +209,16 @@ func (e *electric) network(state wireState) (n wiring.Network, named map[string]
 	}
 	for _, c := range e.coils {
 		coil, plus, minus := e.coilOf(c), e.nodes[c.Plus], e.nodes[c.Minus]
+		ohms := ohmsOf(coil)
+		if state.warm {
+			ohms = e.warmOhms(c)
+		}
 		switch {
 		case state.lets[c.Name]:
 		case c.Name == e.pulls && coil.Kind.Value == "ac":
-			add(c.Plus, c.Minus, ohmsOf(coil)/inrush)
+			add(c.Plus, c.Minus, ohms/inrush)
 		default:
-			add(c.Plus, c.Minus, ohmsOf(coil))
+			add(c.Plus, c.Minus, ohms)
 		}
 		switch {
 		case state.drop > 0 && c == state.across: // it takes the current whichever pole is plus
@@ -435,8 +440,11 @@ func (e *electric) coil(c schema.CoilOf) {
 	s.worst("lowest", "with "+inWords(set)+" on, and a supply of "+schema.Format(schema.VoltageDim, low))
 	s.set("highest", schema.VoltageDim, math.Abs(alone.coils[c.Name]), from...)
 	s.set("most", schema.VoltageDim, most, coil.Volts)
-	warm := wiring.Warm(ohmsOf(coil), e.x.m.Site.Warmest.SI+coilRise)
-	s.set("warmCurrent", schema.CurrentDim, lowest/warm, from...)
+	if w, err := e.solve(wireState{volts: low, warm: true, drivers: e.driversFor(set)}); err == nil {
+		warm := math.Abs(w.coils[c.Name])
+		s.set("warmVolts", schema.VoltageDim, warm, from...)
+		s.set("warmCurrent", schema.CurrentDim, warm/e.warmOhms(c), from...)
+	}
 	// The supply's own tolerance is not the wires' fault.
 	s.set("lostShare", schema.NumberDim, (low-lowest)/low, e.blameWay(c, low)...)
 	s.text("remedyWire", e.wider(c, low))
@@ -458,6 +466,11 @@ func (e *electric) coil(c schema.CoilOf) {
 		s.set("onTime", schema.TimeDim, on, e.x.m.Cycle.Period)
 		s.set("period", schema.TimeDim, on/coil.Duty.SI, e.x.m.Cycle.Period)
 	}
+}
+
+// warmOhms is the resistance of a coil that has been on for long.
+func (e *electric) warmOhms(c schema.CoilOf) float64 {
+	return wiring.Warm(ohmsOf(e.coilOf(c)), e.x.m.Site.Warmest.SI+coilRise)
 }
 
 // coilRise is how much warmer than the room a coil gets that stays on, K. Common practice, no source: 40 to 70.
@@ -945,4 +958,39 @@ func (e *electric) source() {
 	s.set("needed", schema.CurrentDim, inHand*drawn, supply.Current)
 	s.set("gives", schema.CurrentDim, supply.Current.SI, supply.Current)
 	s.text("on", inWords(set))
+}
+
+// A CoilCircuit is what a picture of the wiring says of it.
+type CoilCircuit struct {
+	Volts map[string]float64    // of each terminal with everything on, V; NaN where nothing brings one
+	Amps  map[string]float64    // the most that each wire, fuse, contact and driver carries, A
+	Coils map[string][2]float64 // the least that each coil gets, cold and warm, V; none where it gets nothing, or by a pin
+}
+
+// CoilCircuitOf solves the wiring of a machine; nil where it has none.
+func CoilCircuitOf(m *schema.Machine) *CoilCircuit {
+	e := (&examiner{m: m, air: followAir(m)}).wiring()
+	if e == nil {
+		return nil
+	}
+	out := &CoilCircuit{Volts: map[string]float64{}, Amps: map[string]float64{}, Coils: map[string][2]float64{}}
+	for _, s := range e.x.subjects {
+		if amps, ok := s.Facts["current"]; ok {
+			out.Amps[s.Name] = amps.SI
+		}
+		if warm, ok := s.Facts["warmVolts"]; ok {
+			out.Coils[s.Name] = [2]float64{s.Facts["lowest"].SI, warm.SI}
+		}
+	}
+	all := map[string]bool{}
+	for d := range e.w.Drivers {
+		all[d] = true
+	}
+	solved, err := e.solve(wireState{volts: e.w.Supply.Volts.SI, drivers: all})
+	for t := range e.nodes {
+		if out.Volts[t] = math.NaN(); err == nil {
+			out.Volts[t] = solved.volts(t)
+		}
+	}
+	return out
 }

@@ -57,7 +57,9 @@ func TestVoltageAtTheCoil(t *testing.T) {
 	e.want("coil", "shift", "highest", "V", v, 1e-3, "the same, with a supply that is exact")
 	e.want("coil", "shift", "lostShare", "", 1-v/12, 1e-4, "by hand")
 	e.want("coil", "shift", "takes", "mA", 250, 1e-9, "P/U")
-	e.want("coil", "shift", "warmCurrent", "mA", 1e3*v/(48*(1+0.00393*80)), 0.05, "copper at 100 °C by hand")
+	warm := 48 * (1 + 0.00393*80)
+	e.want("coil", "shift", "warmVolts", "V", 12*warm/(warm+2*wire+0.25), 1e-3, "copper at 100 °C by hand")
+	e.want("coil", "shift", "warmCurrent", "mA", 1e3*12/(warm+2*wire+0.25), 0.01, "copper at 100 °C by hand")
 	e.want("driver", "low", "current", "A", v/48, 1e-4, "Ohm's law by hand")
 	e.want("driver", "low", "share", "", v/48, 1e-4, "Ohm's law by hand")
 	e.want("fuse", "main", "share", "", 12/(48+2*wire+0.05+0.1), 1e-4, "Ohm's law by hand, with the fuse bridged")
@@ -235,6 +237,7 @@ func TestMistakesInWiring(t *testing.T) {
 		"names the terminal `halt.3`: it has `halt.1` and `halt.2`":                      {wires: strings.Replace(wiresOfBench, `"halt.1"`, `"halt.3"`, 1)},
 		"no wire leads to `shift.-`, a coil of `shift`":                                  {wires: strings.Replace(wiresOfBench[:strings.Index(wiresOfBench, "\tk: {")], `from: "shift.-"`, `from: "free.A"`, 1)},
 		"wiring shorts the supply: from plus to minus go `supply.+`, `main.1`, `main.2`": {more: `, z: {from: "main.2", to: "supply.-", length: mm: 1, area: mm2: 1}`},
+		"wiring.wires.main has the name of a fuse: both carry current":                   {more: `, main: {from: "main.2", to: "halt.1", length: mm: 1, area: mm2: 1}`},
 		"clamps is that of a varistor, and the coil has a diode built in":                {coil: `{volts: V: 12, watts: W: 3, suppressed: "diode", clamps: V: 30}`},
 		"clamps is 12 V, and the coil is for 12 V: a varistor takes the current only":    {coil: `{volts: V: 12, watts: W: 3, suppressed: "varistor", clamps: V: 12}`},
 		"give it one of `watts`, `current`, `ohms`":                                      {coil: `{volts: V: 12}`},

@@ -132,6 +132,9 @@ func (c *checker) wiring() {
 	used := map[string]bool{}
 	for _, name := range sorted(w.Wires) {
 		wire := w.Wires[name]
+		if kind, other := seen[name]; other && (kind == "a fuse" || kind == "a contact" || kind == "a driver") {
+			c.add(wire.Origin, "%s has the name of %s: both carry current, and each has its own name", wire.Path, kind)
+		}
 		c.one(wire.Origin, choice{"area", wire.Area.Given()}, choice{"awg", wire.AWG.Given()})
 		for _, end := range []Text{wire.From, wire.To} {
 			c.terminal(end, terminals)

@@ -27,16 +27,24 @@ var (
 	flagType   = reflect.TypeFor[Flag]()
 	originType = reflect.TypeFor[Origin]()
 	qtyType    = reflect.TypeFor[Quantity]()
+	toleranced = map[reflect.Type]bool{reflect.TypeFor[Size](): true, reflect.TypeFor[Washer](): true}
 )
 
 // A layout says where the fields of a CUE struct go in a Go struct.
 type layout struct {
 	fields   []layoutField // those that the spec may have
 	byName   map[string][]int
+	assumed  []assumedField
 	quantity []int // the embedded Quantity, for a struct that is one
 	dim      Dimension
 	units    []layoutUnit // those that the spec may have
 	origin   []int
+}
+
+// An assumedField is one that may have an assumption for what the builder left out, or a tolerance.
+type assumedField struct {
+	field
+	index []int
 }
 
 type layoutField struct {
@@ -50,21 +58,51 @@ type layoutUnit struct {
 	path cue.Path
 }
 
+// layouts are those of all structs of a spec.
+type layouts struct {
+	labels      labels
+	definitions definitions
+	of          map[reflect.Type]*layout
+}
+
+func newLayouts(ls labels, ds definitions) *layouts {
+	all := &layouts{ls, ds, map[reflect.Type]*layout{}}
+	all.add(reflect.TypeFor[Machine]())
+	all.add(reflect.TypeFor[Kit]())
+	return all
+}
+
+// add lays out a type and all that it is made of.
+func (all *layouts) add(t reflect.Type) {
+	switch t.Kind() {
+	case reflect.Map, reflect.Slice:
+		all.add(t.Elem())
+		return
+	case reflect.Struct:
+	default:
+		return
+	}
+	if _, ok := all.of[t]; ok || t == textType || t == flagType || t == numberType {
+		return
+	}
+	l := all.layout(t)
+	all.of[t] = l
+	for _, index := range l.byName {
+		all.add(t.FieldByIndex(index).Type)
+	}
+}
+
 // decoder turns one checked machine value into Go, field by field, keeping where each was written.
 type decoder struct {
 	root        []string // of all paths, from a file's top: the machine, or the kit
 	places      *places
 	labels      labels
-	definitions definitions
-	layouts     map[reflect.Type]*layout
+	layouts     *layouts
 	mistakes    *Mistakes
 	assumptions []Assumption
 }
 
-func (d *decoder) layoutOf(t reflect.Type) *layout {
-	if l, ok := d.layouts[t]; ok {
-		return l
-	}
+func (all *layouts) layout(t reflect.Type) *layout {
 	l := &layout{byName: map[string][]int{}}
 	var visit func(t reflect.Type, index []int)
 	visit = func(t reflect.Type, index []int) {
@@ -78,7 +116,7 @@ func (d *decoder) layoutOf(t reflect.Type) *layout {
 				l.quantity, l.dim = at, dimensionOf[t]
 				visit(f.Type, at)
 				for _, u := range UnitsOf(l.dim) {
-					if d.labels.mayHaveUnit(u.Name) {
+					if all.labels.mayHaveUnit(u.Name) {
 						l.units = append(l.units, layoutUnit{u, cue.MakePath(cue.Str(u.Name))})
 					}
 				}
@@ -87,14 +125,20 @@ func (d *decoder) layoutOf(t reflect.Type) *layout {
 			case f.Tag.Get("cue") != "" && f.Tag.Get("cue") != "-":
 				name := f.Tag.Get("cue")
 				l.byName[name] = at
-				if d.labels.mayHave(name) {
+				if all.labels.mayHave(name) {
 					l.fields = append(l.fields, layoutField{name, cue.MakePath(cue.Str(name)), at})
 				}
 			}
 		}
 	}
 	visit(t, nil)
-	d.layouts[t] = l
+	if def, ok := all.definitions["#"+t.Name()]; ok {
+		for _, f := range all.definitions.all(def) {
+			if index, ok := l.byName[f.name]; ok && (f.assumed != nil || toleranced[t.FieldByIndex(index).Type]) {
+				l.assumed = append(l.assumed, assumedField{f, index})
+			}
+		}
+	}
 	return l
 }
 
@@ -150,10 +194,15 @@ func (d *decoder) value(v cue.Value, out reflect.Value, path string) Place {
 		var first Place
 		it, err := v.List()
 		d.failed(v, path, err)
-		for i := 0; err == nil && it.Next(); i++ {
-			out.Grow(1)
-			out.SetLen(i + 1)
-			first = first.or(d.value(it.Value(), out.Index(i), path+"["+strconv.Itoa(i)+"]"))
+		var elements []cue.Value
+		for err == nil && it.Next() {
+			elements = append(elements, it.Value())
+		}
+		if len(elements) > 0 {
+			out.Set(reflect.MakeSlice(t, len(elements), len(elements)))
+		}
+		for i, v := range elements {
+			first = first.or(d.value(v, out.Index(i), path+"["+strconv.Itoa(i)+"]"))
 		}
 		return first
 	default:
@@ -162,7 +211,7 @@ func (d *decoder) value(v cue.Value, out reflect.Value, path string) Place {
 }
 
 func (d *decoder) structure(v cue.Value, out reflect.Value, path string) Place {
-	l := d.layoutOf(out.Type())
+	l := d.layouts.of[out.Type()]
 	var first Place
 	var written []string // the units used
 	// Each field is asked for by name: the evaluator would sort those of a struct before it listed them, which takes longer.
@@ -226,7 +275,7 @@ func (d *decoder) definedPart(v cue.Value, p *AirPart, path string) {
 		return
 	}
 	name := "schema.#Regulator"
-	for def, fields := range d.definitions {
+	for def, fields := range d.layouts.definitions {
 		for _, f := range fields.fields {
 			if f.name == "kind" && len(f.shape.options) == 1 && f.shape.options[0] == p.Kind.Value {
 				name = "schema." + def
@@ -242,7 +291,7 @@ func (d *decoder) oneUnit(v cue.Value, out reflect.Value, path string, written [
 	if len(written) == 1 {
 		return
 	}
-	l := d.layoutOf(out.Type())
+	l := d.layouts.of[out.Type()]
 	if index, ok := l.byName["size"]; ok && len(written) == 0 && out.FieldByIndex(index).Interface().(Text).Given() {
 		out.FieldByIndex(l.quantity).Set(reflect.ValueOf(Quantity{Origin: Origin{Path: path, At: at}}))
 		return
@@ -252,7 +301,7 @@ func (d *decoder) oneUnit(v cue.Value, out reflect.Value, path string, written [
 			out.FieldByIndex(l.quantity).Set(reflect.ValueOf(q))
 			return
 		}
-		units := d.definitions.units("#" + out.Type().Name())
+		units := d.layouts.definitions.units("#" + out.Type().Name())
 		d.mistakes.add(at, path, "%s has no unit: write %s", path, orList(quotedLabels(units)))
 		return
 	}
@@ -276,22 +325,15 @@ func (d *decoder) hiddenUnit(v cue.Value, path string, l *layout) (Quantity, boo
 
 // assume fills what the builder left out and the schema has a stated assumption for.
 func (d *decoder) assume(out reflect.Value, path string, l *layout) {
-	def, ok := d.definitions["#"+out.Type().Name()]
-	if !ok {
-		return
-	}
-	for _, f := range d.definitions.all(def) {
-		index, ok := l.byName[f.name]
-		if !ok {
-			continue
-		}
-		field := out.FieldByIndex(index)
+	for i := range l.assumed {
+		f := &l.assumed[i]
+		field := out.FieldByIndex(f.index)
 		switch v := field.Addr().Interface().(type) {
 		case *Size:
-			d.settle(v, &f)
+			d.settle(v, &f.field)
 			continue
 		case *Washer:
-			d.settleWasher(v, &f)
+			d.settleWasher(v, &f.field)
 			continue
 		}
 		if f.assumed == nil {

@@ -18,6 +18,7 @@ import (
 type explainer struct {
 	places      *places
 	labels      labels
+	layouts     *layouts // of a spec that can be read
 	definitions func() definitions
 	mistakes    *Mistakes
 	said        map[string]bool // paths that have a sentence

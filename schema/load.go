@@ -76,6 +76,9 @@ func (l *Loader) Load(target string) (*Spec, error) {
 		read.copies()
 	}
 	x.labels = newLabels(places, inst)
+	if read.good() {
+		x.layouts = newLayouts(x.labels, l.definitions())
+	}
 	evaluating.Wait()
 	if !read.good() {
 		for _, s := range read.slips {
@@ -188,7 +191,6 @@ func (l *Loader) machines(spec *Spec, value cue.Value, x *explainer) error {
 	if err != nil {
 		return fault("%s: machines wants named machines: machines: \"lifter\": schema.#Machine & {…}", spec.Dir)
 	}
-	layouts := map[reflect.Type]*layout{}
 	for it.Next() {
 		m := &Machine{Name: it.Selector().Unquoted()}
 		if l, ok := x.labels.exact([]string{"machines", m.Name}); ok {
@@ -198,10 +200,10 @@ func (l *Loader) machines(spec *Spec, value cue.Value, x *explainer) error {
 			x.notMade(m)
 			continue
 		}
-		d := &decoder{root: []string{"machines", m.Name}, places: x.places, labels: x.labels, definitions: x.definitions(), layouts: layouts, mistakes: x.mistakes}
+		d := &decoder{root: []string{"machines", m.Name}, places: x.places, labels: x.labels, layouts: x.layouts, mistakes: x.mistakes}
 		d.value(it.Value(), reflect.ValueOf(m).Elem(), "")
 		if m.Air.Given() && !m.Site.Given() {
-			d.assume(reflect.ValueOf(&m.Site).Elem(), "site", d.layoutOf(reflect.TypeFor[Site]()))
+			d.assume(reflect.ValueOf(&m.Site).Elem(), "site", x.layouts.of[reflect.TypeFor[Site]()])
 		}
 		m.Assumptions = d.assumptions
 		check(m, x.mistakes)
@@ -212,7 +214,7 @@ func (l *Loader) machines(spec *Spec, value cue.Value, x *explainer) error {
 		return noMachines(spec.Dir)
 	}
 	if kit := value.LookupPath(kitPath); kit.Exists() {
-		d := &decoder{root: []string{"#kit"}, places: x.places, labels: x.labels, definitions: x.definitions(), layouts: layouts, mistakes: x.mistakes}
+		d := &decoder{root: []string{"#kit"}, places: x.places, labels: x.labels, layouts: x.layouts, mistakes: x.mistakes}
 		d.kit(spec.Machines, kit)
 	}
 	return nil

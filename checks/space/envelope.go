@@ -56,6 +56,7 @@ func (s *Space) Envelope(tolerance float64, shapes ...int) (Region, error) {
 		}
 		e.pieces = append(e.pieces, s.whole[i]...)
 	}
+	e.pieces = s.uncovered(e.pieces)
 	if err := e.layOut(tolerance); err != nil {
 		return Region{}, err
 	}
@@ -85,6 +86,27 @@ type envelope struct {
 type line struct {
 	from, to int
 	at       r2.Vec // where it begins
+}
+
+// uncovered leaves out pieces that lie wholly within another one of their body, as screw heads do within a bar: they sweep nothing more.
+func (s *Space) uncovered(all []int) []int {
+	kept := slices.Clone(all)
+	return slices.DeleteFunc(kept, func(i int) bool {
+		return slices.ContainsFunc(all, func(k int) bool { return s.covers(k, i) && (k < i || !s.covers(i, k)) })
+	})
+}
+
+// covers says whether a piece holds all of another one of its body.
+func (s *Space) covers(outer, inner int) bool {
+	o, p := &s.pieces[outer], &s.pieces[inner]
+	if outer == inner || o.body != p.body {
+		return false
+	}
+	whole := piece{s.corner[o.from:o.to], o.radius}
+	return !slices.ContainsFunc(s.corner[p.from:p.to], func(c r2.Vec) bool {
+		d, _ := whole.from(c)
+		return d > -p.radius
+	})
 }
 
 func (e *envelope) node(i, j int) r2.Vec {

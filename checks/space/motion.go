@@ -54,6 +54,12 @@ func (f frame) place(p r2.Vec) r2.Vec {
 	return r2.Vec{X: f.x + f.cos*p.X - f.sin*p.Y, Y: f.y + f.sin*p.X + f.cos*p.Y}
 }
 
+// local is the place in the body's own frame.
+func (f frame) local(p r2.Vec) r2.Vec {
+	x, y := p.X-f.x, p.Y-f.y
+	return r2.Vec{X: f.cos*x + f.sin*y, Y: f.cos*y - f.sin*x}
+}
+
 func (f frame) placeAll(out, points []r2.Vec) {
 	for i, p := range points {
 		out[i] = f.place(p)

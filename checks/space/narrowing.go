@@ -40,88 +40,114 @@ type place struct {
 	piece   int // index in the shape's outline
 }
 
-// Places says which places are followed.
-type Places struct {
-	Apart    float64                        // along edges, m
-	Within   float64                        // m; places whose gap never gets so narrow are left out; 0 stands for no limit
-	Interest func(step int, at r2.Vec) bool // of a place that is so at no step, no gap is looked for; nil for all
+// Edges are those of a scene's shapes, ready to be followed through a motion.
+type Edges struct {
+	scene  Scene
+	frames [][]frame  // by step, then by body
+	places [][]place  // of each shape
+	boxes  [][]r2.Box // around each shape's pieces, in its body's frame: far quicker to measure to than the pieces
 }
 
-// Narrowings follows the gaps between two parts, each given by its shapes. The error says what is wrong with the scene, the motion or the
-// search.
-func Narrowings(scene Scene, motion Motion, first, second []int, search Places) ([]Narrowing, error) {
+// NewEdges takes places along the edges, at most so far apart (m). The error says what is wrong with the scene or the motion.
+func NewEdges(scene Scene, motion Motion, apart float64) (*Edges, error) {
 	if err := motion.check(); err != nil {
 		return nil, err
 	}
 	if err := scene.check(motion.bodies()); err != nil {
 		return nil, err
 	}
-	if err := positive("the way from place to place", search.Apart); err != nil {
+	if err := positive("the way from place to place", apart); err != nil {
 		return nil, err
 	}
+	e := &Edges{scene: scene, places: make([][]place, len(scene.Shapes)), boxes: make([][]r2.Box, len(scene.Shapes))}
+	for _, poses := range motion.Poses {
+		frames := make([]frame, len(poses))
+		for i, p := range poses {
+			frames[i] = p.frame()
+		}
+		e.frames = append(e.frames, frames)
+	}
+	for i := range scene.Shapes {
+		for k := range scene.Shapes[i].Outline.pieces {
+			p := &scene.Shapes[i].Outline.pieces[k]
+			e.boxes[i] = append(e.boxes[i], p.box())
+			for _, at := range p.places(apart) {
+				at.shape, at.piece = i, k
+				e.places[i] = append(e.places[i], at)
+			}
+		}
+	}
+	return e, nil
+}
+
+// Narrowings follows the gaps between two parts, each given by its shapes. Places whose gap never gets so narrow as within (m) are left
+// out, and so are those of interest at no step; nil is interest in all.
+func (e *Edges) Narrowings(first, second []int, within float64, interest func(step int, at r2.Vec) bool) ([]Narrowing, error) {
 	for _, part := range [][]int{first, second} {
 		for _, i := range part {
-			if i < 0 || i >= len(scene.Shapes) {
+			if i < 0 || i >= len(e.scene.Shapes) {
 				return nil, errors.New("a part has a shape that the scene does not have")
 			}
 		}
 	}
-	frames := make([][]frame, len(motion.S))
-	for k, poses := range motion.Poses {
-		for _, p := range poses {
-			frames[k] = append(frames[k], p.frame())
-		}
-	}
-	if search.Within == 0 {
-		search.Within = math.Inf(1)
-	}
-	n := &narrower{scene: scene, frames: frames, search: search, gaps: make([]float64, len(frames)), on: make([][2]r2.Vec, len(frames))}
-	for i := range scene.Shapes {
-		n.sizes = append(n.sizes, scene.Shapes[i].Outline.Farthest())
-	}
+	n := &narrower{Edges: e, within: within, interest: interest, gaps: make([]float64, len(e.frames)), on: make([][2]r2.Vec, len(e.frames))}
 	return append(n.follow(first, second, true), n.follow(second, first, false)...), nil
 }
 
 type narrower struct {
-	scene  Scene
-	frames [][]frame // by step, then by body
-	search Places
-	sizes  []float64 // how far each shape gets from the origin of its body's frame, m
-	gaps   []float64 // of the place in work, by step
-	on     [][2]r2.Vec
+	*Edges
+	within   float64
+	interest func(step int, at r2.Vec) bool
+	gaps     []float64 // of the place in work, by step
+	on       [][2]r2.Vec
 }
 
 // follow goes along the edge of one part.
 func (n *narrower) follow(own, other []int, first bool) []Narrowing {
 	var out []Narrowing
 	for _, i := range own {
-		for k, p := range n.scene.Shapes[i].Outline.pieces {
-			for _, at := range p.places(n.search.Apart) {
-				at.shape, at.piece = i, k
-				if !n.interests(&at) {
-					continue
-				}
-				seen := false
-				for step := range n.frames {
-					n.gaps[step], n.on[step] = n.gap(&at, own, other, n.frames[step])
-					seen = seen || n.gaps[step] <= n.search.Within // not where it is NaN
-				}
-				if seen {
-					out = append(out, Narrowing{Own: first, Gap: slices.Clone(n.gaps), On: slices.Clone(n.on)})
-				}
+		for k := range n.places[i] {
+			at := &n.places[i][k]
+			if !n.nears(at, other) || !n.interests(at) {
+				continue
+			}
+			seen := false
+			for step := range n.frames {
+				n.gaps[step], n.on[step] = n.gap(at, own, other, n.frames[step])
+				seen = seen || n.gaps[step] <= n.within // not where it is NaN
+			}
+			if seen {
+				out = append(out, Narrowing{Own: first, Gap: slices.Clone(n.gaps), On: slices.Clone(n.on)})
 			}
 		}
 	}
 	return out
 }
 
+// nears says whether a place may come so near to another part that it is followed.
+func (n *narrower) nears(p *place, other []int) bool {
+	body := n.scene.Shapes[p.shape].Body
+	for _, frames := range n.frames {
+		at := frames[body].place(p.at)
+		for _, i := range other {
+			c := frames[n.scene.Shapes[i].Body].local(at)
+			for _, b := range n.boxes[i] {
+				if outside(&b, c)-p.radius <= n.within {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
 func (n *narrower) interests(p *place) bool {
-	if n.search.Interest == nil {
+	if n.interest == nil {
 		return true
 	}
 	body := n.scene.Shapes[p.shape].Body
 	for step := range n.frames {
-		if n.search.Interest(step, n.frames[step][body].place(p.at)) {
+		if n.interest(step, n.frames[step][body].place(p.at)) {
 			return true
 		}
 	}
@@ -174,15 +200,15 @@ func (n *narrower) gap(p *place, own, other []int, frames []frame) (float64, [2]
 	for _, i := range other {
 		s := &n.scene.Shapes[i]
 		z := max(0, s.Low-self.High, self.Low-s.High)
-		if f := &frames[s.Body]; hypot(at.X-f.x, at.Y-f.y)-n.sizes[i]-p.radius >= least {
-			continue
-		}
+		c := frames[s.Body].local(at)
 		for k := range s.Outline.pieces {
-			q := &s.Outline.pieces[k]
-			d, on := q.from(frames[s.Body], at)
+			if outside(&n.boxes[i][k], c)-p.radius >= least {
+				continue
+			}
+			d, on := s.Outline.pieces[k].from(c)
 			plane := max(0, d-p.radius)
 			if g := hypot(plane, z); g < least {
-				least, to, over = g, on, d <= p.radius
+				least, to, over = g, frames[s.Body].place(on), d <= p.radius
 			}
 		}
 	}
@@ -210,12 +236,13 @@ const beyondEdge = 1e-4
 func (n *narrower) covered(p *place, own []int, frames []frame, points ...r2.Vec) bool {
 	for _, i := range own {
 		s := &n.scene.Shapes[i]
-		for k := range s.Outline.pieces {
-			if i == p.shape && k == p.piece {
-				continue
-			}
-			for _, at := range points {
-				if d, _ := s.Outline.pieces[k].from(frames[s.Body], at); d < -1e-9 {
+		for _, at := range points {
+			c := frames[s.Body].local(at)
+			for k := range s.Outline.pieces {
+				if i == p.shape && k == p.piece || outside(&n.boxes[i][k], c) > 0 {
+					continue
+				}
+				if d, _ := s.Outline.pieces[k].from(c); d < -1e-9 {
 					return true
 				}
 			}
@@ -224,10 +251,23 @@ func (n *narrower) covered(p *place, own []int, frames []frame, points ...r2.Vec
 	return false
 }
 
-// from is how far a point of the machine's frame is from a piece, below zero within it, and the piece's nearest.
-func (p *piece) from(f frame, at r2.Vec) (float64, r2.Vec) {
-	x, y := at.X-f.x, at.Y-f.y
-	c := r2.Vec{X: f.cos*x + f.sin*y, Y: f.cos*y - f.sin*x}
+func (p *piece) box() r2.Box {
+	b := r2.Box{Min: p.core[0], Max: p.core[0]}
+	for _, c := range p.core[1:] {
+		b.Min = r2.Vec{X: min(b.Min.X, c.X), Y: min(b.Min.Y, c.Y)}
+		b.Max = r2.Vec{X: max(b.Max.X, c.X), Y: max(b.Max.Y, c.Y)}
+	}
+	r := r2.Vec{X: p.radius, Y: p.radius}
+	return r2.Box{Min: r2.Sub(b.Min, r), Max: r2.Add(b.Max, r)}
+}
+
+// outside is how far a point is from a box, zero within it.
+func outside(b *r2.Box, p r2.Vec) float64 {
+	return hypot(max(0, b.Min.X-p.X, p.X-b.Max.X), max(0, b.Min.Y-p.Y, p.Y-b.Max.Y))
+}
+
+// from is how far a point of the body's frame is from a piece, below zero within it, and the piece's nearest; the point itself within it.
+func (p *piece) from(c r2.Vec) (float64, r2.Vec) {
 	least, on, inside := math.Inf(1), p.core[0], len(p.core) > 2
 	if len(p.core) == 1 {
 		least = r2.Norm2(r2.Sub(c, on))
@@ -241,12 +281,12 @@ func (p *piece) from(f frame, at r2.Vec) (float64, r2.Vec) {
 	}
 	d := math.Sqrt(least)
 	if inside {
-		return -d - p.radius, at
+		return -d - p.radius, c
 	}
 	if d > 0 {
 		on = r2.Add(on, r2.Scale(p.radius/d, r2.Sub(c, on)))
 	}
-	return d - p.radius, f.place(on)
+	return d - p.radius, on
 }
 
 // Within says how far an outline in the machine's frame is from a line between two points of it, m; below zero where they meet.

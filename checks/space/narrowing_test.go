@@ -8,10 +8,19 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
+// narrowings are those of the first shape and another.
+func narrowings(scene Scene, motion Motion, apart float64, other int, within float64, interest func(step int, at r2.Vec) bool) ([]Narrowing, error) {
+	e, err := NewEdges(scene, motion, apart)
+	if err != nil {
+		return nil, err
+	}
+	return e.Narrowings([]int{0}, []int{other}, within, interest)
+}
+
 // courses gives the narrowings of two shapes whose place at the first step is within half a millimetre of a point.
 func courses(t *testing.T, scene Scene, motion Motion, at r2.Vec) []Narrowing {
 	t.Helper()
-	all, err := Narrowings(scene, motion, []int{0}, []int{1}, Places{Apart: 5e-3})
+	all, err := narrowings(scene, motion, 5e-3, 1, math.Inf(1), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -68,7 +77,7 @@ func TestLeastOfPlacesAgainstClosest(t *testing.T) {
 	motion := turning(61, []r2.Vec{{}, v(-0.02, 0.09)}, []float64{0.1, 0.3}, []float64{-0.2, -0.1})
 	scene := Scene{Shapes: two(hook, bar)}
 	want := closest(t, scene, motion, Search{})[0]
-	all, err := Narrowings(scene, motion, []int{0}, []int{1}, Places{Apart: 2e-3})
+	all, err := narrowings(scene, motion, 2e-3, 1, math.Inf(1), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -107,9 +116,9 @@ func TestNarrowingsRefuse(t *testing.T) {
 	motion := turning(2, []r2.Vec{{}, {}}, []float64{0, 0}, []float64{0, 1})
 	scene := Scene{Shapes: two(bar, bar)}
 	for what, err := range map[string]error{
-		"a spacing of 0": second(Narrowings(scene, motion, []int{0}, []int{1}, Places{Apart: 0})),
-		"a shape of 2":   second(Narrowings(scene, motion, []int{0}, []int{2}, Places{Apart: 1e-3})),
-		"no steps":       second(Narrowings(scene, Motion{}, []int{0}, []int{1}, Places{Apart: 1e-3})),
+		"a spacing of 0": second(narrowings(scene, motion, 0, 1, math.Inf(1), nil)),
+		"a shape of 2":   second(narrowings(scene, motion, 1e-3, 2, math.Inf(1), nil)),
+		"no steps":       second(narrowings(scene, Motion{}, 1e-3, 1, math.Inf(1), nil)),
 	} {
 		if err == nil {
 			t.Errorf("%s is taken", what)
@@ -141,16 +150,16 @@ func TestPlacesOfInterest(t *testing.T) {
 	bar := must(Bar(0.02, v(0, 0), v(0.2, 0)))
 	motion := turning(11, []r2.Vec{{}, {}}, []float64{0, 1.2}, []float64{0, 0.3})
 	scene := Scene{Shapes: two(bar, bar)}
-	all, err := Narrowings(scene, motion, []int{0}, []int{1}, Places{Apart: 5e-3})
+	all, err := narrowings(scene, motion, 5e-3, 1, math.Inf(1), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	const far = 0.15
-	some, err := Narrowings(scene, motion, []int{0}, []int{1}, Places{Apart: 5e-3, Interest: func(step int, at r2.Vec) bool { return step == 10 && r2.Norm(at) > far }})
+	some, err := narrowings(scene, motion, 5e-3, 1, math.Inf(1), func(step int, at r2.Vec) bool { return step == 10 && r2.Norm(at) > far })
 	if err != nil {
 		t.Fatal(err)
 	}
-	narrow, err := Narrowings(scene, motion, []int{0}, []int{1}, Places{Apart: 5e-3, Within: 0.02})
+	narrow, err := narrowings(scene, motion, 5e-3, 1, 0.02, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

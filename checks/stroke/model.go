@@ -64,7 +64,6 @@ type model struct {
 	inDamper   bool
 	damperAt   float64 // stroke at which the damper begins
 	toEnd      float64 // sign of the motion towards the end
-	power      [works]float64
 	force      Forces
 	mass       float64
 }
@@ -191,8 +190,8 @@ func (x *model) supply(y *vector) float64 {
 	return x.m.Supply.Pressure
 }
 
-// derive evaluates dy/dt, and with it the powers, the forces and the flows.
-func (x *model) derive(y, d *vector) {
+// derive evaluates dy/dt and the powers, and with them the forces and the flows.
+func (x *model) derive(y, d *vector, power *[works]float64) {
 	m := x.m
 	s, v := y[iS], y[iV]
 	ambient, wall := m.Air.Pressure, m.Air.Temperature
@@ -216,10 +215,9 @@ func (x *model) derive(y, d *vector) {
 		volume := c.volume(s)
 		inverse := 1 / volume
 		growth := c.swept * v
-		t, root := wall, x.root
+		t := wall
 		if !x.isothermal {
-			work, heat := p*volume, mass*gasConstant
-			t, root = work/heat, math.Sqrt(heat/work)
+			t = p * volume / (mass * gasConstant)
 		}
 		flow, inflow := 0.0, 0.0
 		if c.tube {
@@ -239,7 +237,7 @@ func (x *model) derive(y, d *vector) {
 				if tube >= p {
 					inflow = c.portIn.flow(tube, x.root, p)
 				} else {
-					inflow = -out.flow(p, root, tube)
+					inflow = -out.flow(p, x.rootOf(t), tube)
 				}
 			}
 			d[iTube+k] = c.tubeRate * (flow - inflow)
@@ -252,7 +250,7 @@ func (x *model) derive(y, d *vector) {
 			if source >= p {
 				flow = c.in.flow(source, sourceRoot, p)
 			} else {
-				flow = -out.flow(p, root, source)
+				flow = -out.flow(p, x.rootOf(t), source)
 			}
 			inflow = flow
 		}
@@ -283,11 +281,19 @@ func (x *model) derive(y, d *vector) {
 		d[iSupM] = -drawn
 		d[iSupP] = -heatRatio * gasConstant * from * drawn / m.Supply.Receiver
 	}
-	x.move(y, d, cushion)
+	x.move(y, d, power, cushion)
+}
+
+// rootOf is 1/√T of a chamber's air.
+func (x *model) rootOf(t float64) float64 {
+	if x.isothermal {
+		return x.root
+	}
+	return 1 / math.Sqrt(t)
 }
 
 // move evaluates the mechanism.
-func (x *model) move(y, d *vector, cushion float64) {
+func (x *model) move(y, d *vector, power *[works]float64, cushion float64) {
 	m := x.m
 	v := y[iV]
 	pose := m.Mechanism.At(y[iS])
@@ -297,19 +303,17 @@ func (x *model) move(y, d *vector, cushion float64) {
 	f := &x.force
 	if x.dir == 0 {
 		d[iS], d[iV] = 0, 0
-		x.power = [works]float64{}
+		*power = [works]float64{}
 		return
 	}
 	friction := x.dir*f.Friction + m.Friction.Viscous*v
 	d[iS] = v
 	d[iV] = (f.net() - friction - 0.5*pose.Slope*v*v) / pose.Mass
-	x.power = [works]float64{
-		wDrive:    f.Air*v + cushion,
-		wCushion:  cushion,
-		wLoad:     f.Load * v,
-		wFriction: friction * v,
-		wDamper:   f.Damper * v,
-	}
+	power[wDrive] = f.Air*v + cushion
+	power[wCushion] = cushion
+	power[wLoad] = f.Load * v
+	power[wFriction] = friction * v
+	power[wDamper] = f.Damper * v
 }
 
 // forces are those at a stroke, a speed and pressures.

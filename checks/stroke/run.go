@@ -32,6 +32,7 @@ type run struct {
 	result   Result
 	previous float64 // sixteenth root of the last accepted step's miss
 	scales   vector
+	spare    [works]float64 // powers that nothing asks for
 }
 
 func newRun(m *Machine, o Options) *run {
@@ -64,7 +65,7 @@ const (
 func (r *run) run() {
 	x := r.model
 	const first = 1e-4
-	h := first
+	h, most := first, 5.0 // what the next step may grow by
 	r.phase()
 	up, down := r.edges()
 	limit := r.options.Limit
@@ -93,7 +94,7 @@ func (r *run) run() {
 		miss := r.miss(r.scale(), r.options.Tolerance*r.usual)
 		if !(miss <= 1) {
 			r.result.Rejected++
-			h = tried * shrink(miss)
+			h, most = tried*shrink(miss), 1
 			continue
 		}
 		e, share := r.event(up, down)
@@ -111,7 +112,8 @@ func (r *run) run() {
 		}
 		r.accept(tried, clipped, next)
 		if e == noEvent && !clipped {
-			h = tried * r.grow(miss)
+			h = tried * min(most, r.grow(miss))
+			most = 5
 			r.next()
 			continue
 		}
@@ -136,14 +138,14 @@ func shrink(miss float64) float64 {
 	return max(0.1, 0.9*math.Pow(miss, -0.25))
 }
 
-// grow follows the proportional-integral control of Hairer, Nørsett and Wanner (section II.4 and IV.2), which keeps the steps steady where
+// grow is what a step grows by after a miss. It follows the proportional-integral control of Hairer, Nørsett and Wanner (section II.4 and IV.2), which keeps the steps steady where
 // stability limits them: miss^(-3/16) times the last step's miss^(1/16).
 func (r *run) grow(miss float64) float64 {
 	eighth := math.Sqrt(math.Sqrt(math.Sqrt(max(miss, 1e-10))))
 	sixteenth := math.Sqrt(eighth)
 	f := 0.9 * r.previous / (eighth * sixteenth)
 	r.previous = sixteenth
-	return min(5, max(0.2, f))
+	return max(0.2, f)
 }
 
 // scale is the inverse of the error allowed for each state.
@@ -228,7 +230,7 @@ func excess(f Forces) (out, in float64) { return f.net() - f.Holding, -f.net() -
 func (r *run) restingForces(x float64) Forces {
 	y := r.all(x)
 	var d vector
-	r.model.derive(&y, &d)
+	r.model.derive(&y, &d, &r.spare)
 	return r.model.force
 }
 
@@ -499,16 +501,16 @@ func (r *run) inside(h float64) {
 func (r *run) look(x, h float64) {
 	y := r.all(x)
 	var d vector
-	r.model.derive(&y, &d)
+	r.model.derive(&y, &d, &r.spare)
 	r.peaks(r.sample(&y, &d, r.t+x*h))
-	r.model.derive(&r.to, &d) // the model's forces are those of the step's end again
+	r.model.derive(&r.to, &d, &r.spare) // the model's forces are those of the step's end again
 }
 
 func (r *run) finish() {
 	x := r.model
 	q := &r.result
 	var d vector
-	x.derive(&r.y, &d)
+	x.derive(&r.y, &d, &r.spare)
 	q.Last = r.sample(&r.y, &d, r.t)
 	if q.Verdict != NeverStarts && q.Verdict != Stalls {
 		q.Forces = x.force

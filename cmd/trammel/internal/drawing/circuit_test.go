@@ -227,7 +227,7 @@ func TestFedTubes(t *testing.T) {
 			if len(way) < 2 || way[0] != "moves" {
 				continue
 			}
-			d := &diagram{m: m, id: "m", at: s.Positions, nodes: map[string]*node{}, hung: map[string][]hanging{}}
+			d := newDiagram(m, "m", s.Positions)
 			d.join()
 			d.rank()
 			d.symbols()
@@ -253,7 +253,7 @@ func TestFedTubes(t *testing.T) {
 // symbols overlap, and that every run and every part is drawn.
 func TestTubesRunSquare(t *testing.T) {
 	for name, m := range examples(t) {
-		d := &diagram{m: m, id: "m", nodes: map[string]*node{}, hung: map[string][]hanging{}}
+		d := newDiagram(m, "m", nil)
 		d.join()
 		d.rank()
 		d.symbols()
@@ -271,47 +271,55 @@ func TestTubesRunSquare(t *testing.T) {
 		if got := len(d.nodes) + hung; got != len(m.Air.Parts)+len(m.Cylinders) {
 			t.Errorf("%s: %d parts are drawn of %d", name, got, len(m.Air.Parts)+len(m.Cylinders))
 		}
-		type stretch struct {
-			a, b [2]float64
-			run  string
+		runSquare(t, name, &d.layout)
+	}
+}
+
+// runSquare demands that lines run square, and lie on no symbol, and on no other line that does not end at the same port; and that no two
+// symbols overlap.
+func runSquare(t *testing.T, name string, l *layout) {
+	t.Helper()
+	type stretch struct {
+		a, b [2]float64
+		of   *tube
+	}
+	var all []stretch
+	for _, tube := range l.tubes {
+		way := l.wayOf(tube)
+		for i := range len(way) - 1 {
+			a, b := way[i], way[i+1]
+			if math.Abs(a[0]-b[0]) > 0.5 && math.Abs(a[1]-b[1]) > 0.5 {
+				t.Errorf("%s: %s runs askew from %v to %v", name, tube.run, a, b)
+			}
+			all = append(all, stretch{a, b, tube})
 		}
-		var all []stretch
-		for _, tube := range d.tubes {
-			way := d.wayOf(tube)
-			for i := range len(way) - 1 {
-				a, b := way[i], way[i+1]
-				if math.Abs(a[0]-b[0]) > 0.5 && math.Abs(a[1]-b[1]) > 0.5 {
-					t.Errorf("%s: %s runs askew from %v to %v", name, tube.run, a, b)
+	}
+	ends := func(t *tube) [][2]string { return [][2]string{{t.a, t.portA}, {t.b, t.portB}} }
+	for i, s := range all {
+		for _, o := range all[:i] {
+			if s.of.run == o.of.run || slices.ContainsFunc(ends(s.of), func(e [2]string) bool { return slices.Contains(ends(o.of), e) }) {
+				continue
+			}
+			for k := range 2 { // both along axis 1-k, in one line, and with some length in common
+				inLine := math.Abs(s.a[k]-s.b[k]) < 0.5 && math.Abs(o.a[k]-o.b[k]) < 0.5 && math.Abs(s.a[k]-o.a[k]) < 2
+				from, to := max(min(s.a[1-k], s.b[1-k]), min(o.a[1-k], o.b[1-k])), min(max(s.a[1-k], s.b[1-k]), max(o.a[1-k], o.b[1-k]))
+				if inLine && to-from > 1 {
+					t.Errorf("%s: %s lies on %s", name, s.of.run, o.of.run)
 				}
-				all = append(all, stretch{a, b, tube.run})
 			}
 		}
-		for i, s := range all {
-			for _, o := range all[:i] {
-				if s.run == o.run {
-					continue
-				}
-				for k := range 2 { // both along axis 1-k, in one line, and with some length in common
-					inLine := math.Abs(s.a[k]-s.b[k]) < 0.5 && math.Abs(o.a[k]-o.b[k]) < 0.5 && math.Abs(s.a[k]-o.a[k]) < 2
-					from, to := max(min(s.a[1-k], s.b[1-k]), min(o.a[1-k], o.b[1-k])), min(max(s.a[1-k], s.b[1-k]), max(o.a[1-k], o.b[1-k]))
-					if inLine && to-from > 1 {
-						t.Errorf("%s: %s lies on %s", name, s.run, o.run)
-					}
-				}
-			}
-			for part, n := range d.nodes {
-				inX := max(min(s.a[0], s.b[0]), n.x-n.halfWidth) < min(max(s.a[0], s.b[0]), n.x+n.halfWidth)
-				inY := max(min(s.a[1], s.b[1]), n.y-n.halfHeight+1) < min(max(s.a[1], s.b[1]), n.y+n.halfHeight-1)
-				if (inX || s.a[0] == s.b[0] && math.Abs(s.a[0]-n.x) < n.halfWidth) && inY {
-					t.Errorf("%s: %s runs through %s", name, s.run, part)
-				}
+		for part, n := range l.nodes {
+			inX := max(min(s.a[0], s.b[0]), n.x-n.halfWidth) < min(max(s.a[0], s.b[0]), n.x+n.halfWidth)
+			inY := max(min(s.a[1], s.b[1]), n.y-n.halfHeight+1) < min(max(s.a[1], s.b[1]), n.y+n.halfHeight-1)
+			if (inX || s.a[0] == s.b[0] && math.Abs(s.a[0]-n.x) < n.halfWidth) && inY {
+				t.Errorf("%s: %s runs through %s", name, s.of.run, part)
 			}
 		}
-		for a, n := range d.nodes {
-			for b, o := range d.nodes {
-				if a < b && math.Abs(n.y-o.y) < n.halfHeight+o.halfHeight && max(n.x-n.halfWidth, o.x-o.halfWidth) < min(n.x+n.halfWidth+n.writing, o.x+o.halfWidth+o.writing) {
-					t.Errorf("%s: %s lies on %s", name, a, b)
-				}
+	}
+	for a, n := range l.nodes {
+		for b, o := range l.nodes {
+			if a < b && math.Abs(n.y-o.y) < n.halfHeight+o.halfHeight && max(n.x-n.halfWidth, o.x-o.halfWidth) < min(n.x+n.halfWidth+n.writing, o.x+o.halfWidth+o.writing) {
+				t.Errorf("%s: %s lies on %s", name, a, b)
 			}
 		}
 	}

@@ -68,6 +68,9 @@ func pictures(t *testing.T, m *schema.Machine) []Picture {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if w, ok := Wiring(m, "m-wiring"); ok {
+		all = append(all, w)
+	}
 	return append(all, c)
 }
 

@@ -19,6 +19,13 @@ func (d *diagram) symbols() {
 		} else {
 			d.partSymbol(n, d.m.Air.Parts[name])
 		}
+		for _, h := range d.hung[name] {
+			if n.ports[h.port].way == down {
+				n.below = hangingHeight
+			} else {
+				n.above = hangingHeight
+			}
+		}
 		says := short(name, 18)
 		n.writing = max(n.writing, 8+6.2*float64(len([]rune(says))))
 		paint := n.paint
@@ -60,6 +67,7 @@ func (d *diagram) partSymbol(n *node, part schema.AirPart) {
 		n.paint = compressorSymbol
 	case "receiver":
 		n.halfWidth, n.halfHeight = 34, 16
+		n.joined = true
 		d.manyPorts(n, part)
 		n.paint = receiverSymbol
 	case "filter":
@@ -108,6 +116,7 @@ func (d *diagram) partSymbol(n *node, part schema.AirPart) {
 		n.paint = quickExhaustSymbol
 	case "manifold":
 		n.halfHeight = 5
+		n.joined = true
 		d.manyPorts(n, part)
 		n.paint = func(p *pen, x, y float64) {
 			p.rect("void", x-n.halfWidth, y-5, 2*n.halfWidth, 10)

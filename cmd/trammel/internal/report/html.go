@@ -60,6 +60,7 @@ type (
 		Strengths                            []pageStrength
 		Unranked                             string
 		Energies                             []pageEnergy
+		Wiring                               *pageWiring
 		Behaviour                            []pageBehaviour
 		Purchases                            []pagePurchase
 		Concessions                          []pageConcession
@@ -240,6 +241,7 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 			m.Circuit = append(m.Circuit, figureOf(c))
 		}
 	}
+	m.Wiring = wiringOnPage(j, id)
 	m.accepted(j)
 	for _, r := range j.Changed {
 		m.Changed = append(m.Changed, pageChange{Plain(r.Name), Plain(r.Changed), r.Relaxed})

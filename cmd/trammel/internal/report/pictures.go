@@ -37,6 +37,9 @@ func Pictures(m *schema.Machine, id string) ([]drawing.Picture, error) {
 		}
 		all = append(all, circuits...)
 	}
+	if wiring, ok := drawing.Wiring(m, id+"-wiring"); ok {
+		all = append(all, wiring)
+	}
 	return all, nil
 }
 

@@ -36,9 +36,9 @@ type (
 		Driver sarifDriver `json:"driver"`
 	}
 	sarifDriver struct {
-		Name    string      `json:"name"`
-		Version string      `json:"version,omitempty"`
-		Rules   []sarifRule `json:"rules"`
+		Name    string            `json:"name"`
+		Version string            `json:"version,omitempty"`
+		Rules   []json.RawMessage `json:"rules"` // sarifRules
 	}
 	sarifBase struct {
 		Description sarifMessage `json:"description"`
@@ -126,7 +126,7 @@ func SARIF(w io.Writer, run Run) error {
 		Results:     []sarifResult{},
 		Properties:  map[string]any{"judgedOn": run.Date.Format(time.DateOnly), "verdict": run.verdict(), "caution": Caution},
 	}
-	book := &ruleBook{index: map[*rules.Rule]int{}, same: map[string]int{}, list: []sarifRule{}}
+	book := &ruleBook{index: map[*rules.Rule]int{}, same: map[string]int{}, list: []json.RawMessage{}}
 	inv := &one.Invocations[0]
 	for _, s := range inOrder(run.Specs) {
 		for _, m := range s.Mistakes {
@@ -174,15 +174,14 @@ func concessionNotes(j *rules.Judgement) []sarifNotification {
 type ruleBook struct {
 	index map[*rules.Rule]int
 	same  map[string]int
-	list  []sarifRule
+	list  []json.RawMessage // sarifRules
 }
 
 func (b *ruleBook) add(r *rules.Rule) (int, error) {
 	if i, ok := b.index[r]; ok {
 		return i, nil
 	}
-	one := ruleOf(r)
-	text, err := json.Marshal(one)
+	text, err := json.Marshal(ruleOf(r))
 	if err != nil {
 		return 0, err
 	}
@@ -190,7 +189,7 @@ func (b *ruleBook) add(r *rules.Rule) (int, error) {
 	if !ok {
 		i = len(b.list)
 		b.same[string(text)] = i
-		b.list = append(b.list, one)
+		b.list = append(b.list, text)
 	}
 	b.index[r] = i
 	return i, nil
