@@ -340,6 +340,7 @@ type BearingBlock struct {
 	Bore         Size  `cue:"bore"`
 	Width        Size  `cue:"width"`
 	SelfAligning Angle `cue:"selfAligning"`
+	Height       Size  `cue:"height"`
 	Withstands   Force `cue:"withstands"`
 	Static       Force `cue:"static"`
 	Dynamic      Force `cue:"dynamic"`
