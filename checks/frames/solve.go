@@ -108,7 +108,7 @@ func (s *Stiff) Bear(l Loads, into *Result) error {
 		r.Moves[i] = Displaced{r2.Vec{X: of(where[0]), Y: of(where[1])}, of(where[2])}
 	}
 	for i := range s.bars {
-		b, m := &s.bars[i], s.frame.Members[i]
+		b := &s.bars[i]
 		var u [6]float64
 		for j, where := range s.unknowns(i) {
 			u[j] = of(where)
@@ -119,6 +119,10 @@ func (s *Stiff) Bear(l Loads, into *Result) error {
 				r.Ends[i][a] += b.k[a][c] * u[c]
 			}
 		}
+	}
+	r.round()
+	for i := range s.bars {
+		b, m := &s.bars[i], s.frame.Members[i]
 		g := b.toDrawing(r.Ends[i])
 		for end, node := range []int{m.From, m.To} {
 			r.Reactions[node].add(r2.Vec{X: g[3*end], Y: g[3*end+1]}, g[3*end+2])
@@ -139,6 +143,24 @@ func (s *Stiff) Bear(l Loads, into *Result) error {
 		}
 	}
 	return nil
+}
+
+// round makes nothing of what rounding leaves, by the greatest force and the greatest moment of all ends.
+func (r *Result) round() {
+	const nothing = 1e-11
+	var most [2]float64
+	for _, f := range r.Ends {
+		for j, x := range f {
+			most[j%3/2] = max(most[j%3/2], math.Abs(x))
+		}
+	}
+	for i := range r.Ends {
+		for j, x := range r.Ends[i] {
+			if math.Abs(x) < nothing*most[j%3/2] {
+				r.Ends[i][j] = 0
+			}
+		}
+	}
 }
 
 func (r *Reaction) add(force r2.Vec, moment float64) {
