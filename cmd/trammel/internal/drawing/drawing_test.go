@@ -68,6 +68,9 @@ func pictures(t *testing.T, m *schema.Machine) []Picture {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if s, ok := d.Standing(checks.StandingOf(m)); ok {
+		all = append(all, s)
+	}
 	if w, ok := Wiring(m, "m-wiring"); ok {
 		all = append(all, w)
 	}

@@ -50,7 +50,7 @@ type (
 		ID, Name, Title, Verdict, Counts, At string
 		Failures                             []pageFailure
 		Gaps                                 []pageGap
-		Motion, Zones                        *pageFigure
+		Motion, Zones, Stands                *pageFigure
 		Legend                               string
 		Tracks                               []drawing.Track
 		LastPose                             int
@@ -203,6 +203,10 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 	}
 	if len(machine.Points) > 0 {
 		m.draw(mechanism, courses)
+	}
+	if stands, ok := mechanism.Standing(checks.StandingOf(machine)); ok {
+		figure := figureOf(stands)
+		m.Stands = &figure
 	}
 	if zones, ok := mechanism.Zones(); ok {
 		figure := figureOf(zones)

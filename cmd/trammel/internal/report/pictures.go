@@ -22,6 +22,9 @@ func Pictures(m *schema.Machine, id string) ([]drawing.Picture, error) {
 	if zones, ok := mechanism.Zones(); ok {
 		all = append(all, zones)
 	}
+	if stands, ok := mechanism.Standing(checks.StandingOf(m)); ok {
+		all = append(all, stands)
+	}
 	charts, err := drawing.Charts(id, courses, checks.TimedStrokes(m))
 	if err != nil {
 		return nil, err
