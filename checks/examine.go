@@ -76,6 +76,7 @@ type examiner struct {
 	areas    map[string]map[string]Fact // of zones, once they are asked for
 	closings map[string][]pinch         // of zones, likewise
 	standing *Standing                  // once the base is judged
+	groups   *[]ScrewGroup              // of screws, where they are asked for
 	briefly  bool                       // leaves out the remedies that take a search
 	subjects []*Subject
 }

@@ -56,7 +56,7 @@ type (
 		LastPose                             int
 		Ends                                 []pageEnds
 		Charts, Fastenings, Circuit          []pageFigure
-		Bars                                 []pageFigure
+		Bars, Groups                         []pageFigure
 		Strengths                            []pageStrength
 		Unranked                             string
 		Energies                             []pageEnergy
@@ -228,6 +228,9 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 		m.Energies = append(m.Energies, one)
 	}
 	m.strengths(j)
+	for _, g := range screwGroups(machine, id) {
+		m.Groups = append(m.Groups, figureOf(g))
+	}
 	for _, s := range j.Subjects {
 		if does, known := s.Facts["does"]; known && s.Kind == "behaviour" {
 			m.Behaviour = append(m.Behaviour, pageBehaviour{Plain(s.Facts["cylinder"].Text), s.Facts["event"].Text, Plain(does.String())})
