@@ -294,7 +294,7 @@ func (d *Mechanism) draw() {
 			if x < -0.5 {
 				anchor, off = "end", -9
 			}
-			p.text(34*x+off, 34*y+8, anchor, "small label", short(name, 16)+" "+says)
+			p.text(34*x+off, 34*y+8, anchor, "small label carried", short(name, 16)+" "+says)
 		})
 		d.parts[len(d.parts)-1].load = true
 	}

@@ -188,7 +188,7 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 		}
 	}
 	for _, g := range gaps(j) {
-		one := pageGap{Why: Plain(g.why), Rules: strings.Join(g.rules, ", ")}
+		one := pageGap{Why: Plain(g.why), Rules: Plain(strings.Join(g.rules, ", "))}
 		var who []string
 		for _, s := range g.subjects {
 			who = append(who, Plain(subject(s)))
@@ -259,7 +259,7 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 	m.AssumedCount = plural(len(m.Assumptions), "value")
 	for _, f := range sortedFindings(j) {
 		if f.Outcome == rules.Pass {
-			m.Passes = append(m.Passes, pagePass{Plain(subject(f.Subject)), f.Rule.Name, Plain(measured(f.Rule) + " " + against(f))})
+			m.Passes = append(m.Passes, pagePass{Plain(subject(f.Subject)), Plain(f.Rule.Name), Plain(measured(f.Rule) + " " + against(f))})
 		}
 	}
 	m.PassCount = "All " + strconv.Itoa(len(m.Passes))
@@ -272,7 +272,7 @@ func (m *pageMachine) strengths(j *rules.Judgement) {
 		m.Bars = append(m.Bars, figureOf(c))
 	}
 	for _, f := range list {
-		one := pageStrength{percent(f.Utilised.Share), Plain(subject(f.Subject)), f.Rule.Name, Plain(ofStrength(f.Utilised)), Plain(f.Worst)}
+		one := pageStrength{percent(f.Utilised.Share), Plain(subject(f.Subject)), Plain(f.Rule.Name), Plain(ofStrength(f.Utilised)), Plain(f.Worst)}
 		m.Strengths = append(m.Strengths, one)
 	}
 	m.Unranked = unranked(open)

@@ -45,6 +45,7 @@ type (
 	}
 	sarifRule struct {
 		ID         string         `json:"id"`
+		Name       string         `json:"name"`
 		Short      sarifMessage   `json:"shortDescription"`
 		Full       sarifMessage   `json:"fullDescription"`
 		Help       sarifMessage   `json:"help"`
@@ -201,8 +202,17 @@ func ruleOf(r *rules.Rule) sarifRule {
 		p["changed"], p["relaxed"] = r.Changed, r.Relaxed
 	}
 	return sarifRule{
-		ID: r.Name, Short: message(r.Title), Full: message(r.Because.String()), Help: helpOf(r), Default: sarifDefault{r.Level}, Properties: p,
+		ID: r.Name, Name: joined(r.Name), Short: message(r.Title), Full: message(r.Because.String()), Help: helpOf(r), Default: sarifDefault{r.Level}, Properties: p,
 	}
+}
+
+// joined makes one identifier of a rule's name, as SARIF wants it beside the other: TipTooFast.
+func joined(name string) string {
+	var b strings.Builder
+	for word := range strings.SplitSeq(name, "-") {
+		b.WriteString(strings.ToUpper(word[:min(1, len(word))]) + word[min(1, len(word)):])
+	}
+	return b.String()
 }
 
 func helpOf(r *rules.Rule) sarifMessage {
