@@ -75,6 +75,8 @@ type examiner struct {
 	carried  *allMoments                // once they are asked for: moments
 	areas    map[string]map[string]Fact // of zones, once they are asked for
 	closings map[string][]pinch         // of zones, likewise
+	standing *Standing                  // once the base is judged
+	groups   *[]ScrewGroup              // of screws, where they are asked for
 	briefly  bool                       // leaves out the remedies that take a search
 	subjects []*Subject
 }

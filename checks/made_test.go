@@ -155,3 +155,12 @@ func TestPlayAtTheEndOfALever(t *testing.T) {
 	e.want("tool", "R", "playShare", "mm", 0.3*3*lever/arm, 0.006*want, "c L / r")
 	e.want("tool", "R", "playLeft", "mm", want-0.27*3*lever/arm, 0.01*want, "0.03 mm instead of 0.3 mm at Q")
 }
+
+// A link that stands on its end on the printer's bed has its layers across the way between its points, P and Q, 120 mm.
+func TestPrintedLink(t *testing.T) {
+	for lies, upright := range map[string]bool{"flat": false, "on edge": false, "upright": true} {
+		e := examine(t, bench{machine: `links: rocker: printed: {material: "PETG", layer: mm: 0.2, walls: 4, infill: 0.4, lies: "` + lies + `"}`})
+		e.flag("printed link", "rocker", "upright", upright, "as it lies")
+		e.want("printed link", "rocker", "long", "mm", 120, 2e-3, "the bench's rocker")
+	}
+}

@@ -41,11 +41,13 @@ type electric struct {
 	area  map[string]float64 // of wires in place of their own, m²
 	// drivenBy are the drivers through which a coil gets its current, by the coil's name; a coil with none hangs on contacts alone.
 	drivenBy map[string][]string
-	sets     [][]string      // of coils that are on together
-	bridged  string          // a fuse in whose place a wire is: it shows what the fuse would have to carry
-	pulls    string          // a coil of alternating current whose core is still open
-	flipped  map[string]bool // coils whose minus is at the higher voltage when they are on
-	turned   map[string]bool // coils whose plus and minus are exchanged: what else is computed leaves their diodes out
+	solved   map[string]*wired          // by the state and what stands in for something else
+	nets     map[netKey]map[string]bool // what hangs together, once it is asked
+	sets     [][]string                 // of coils that are on together
+	bridged  string                     // a fuse in whose place a wire is: it shows what the fuse would have to carry
+	pulls    string                     // a coil of alternating current whose core is still open
+	flipped  map[string]bool            // coils whose minus is at the higher voltage when they are on
+	turned   map[string]bool            // coils whose plus and minus are exchanged: what else is computed leaves their diodes out
 }
 
 // A wireState is one way in which the circuit stands.
@@ -77,7 +79,7 @@ func (x *examiner) wiring() *electric {
 	if !x.m.Wiring.Given() {
 		return nil
 	}
-	e := &electric{x: x, w: x.m.Wiring, nodes: map[string]int{}, coils: x.m.CoilsOf(), area: map[string]float64{}, drivenBy: map[string][]string{}, flipped: map[string]bool{}, turned: map[string]bool{}}
+	e := &electric{x: x, w: x.m.Wiring, nodes: map[string]int{}, coils: x.m.CoilsOf(), area: map[string]float64{}, drivenBy: map[string][]string{}, solved: map[string]*wired{}, nets: map[netKey]map[string]bool{}, flipped: map[string]bool{}, turned: map[string]bool{}}
 	for _, name := range sorted(x.m.Terminals()) {
 		for _, t := range x.m.Terminals()[name] {
 			e.nodes[t] = len(e.nodes)
@@ -97,6 +99,7 @@ func (x *examiner) wiring() *electric {
 		e.flipped[c.Name] = err == nil && s.coils[c.Name] < 0
 		e.turned[c.Name] = e.flipped[c.Name] && e.coilOf(c).Suppressed.Value == "diode"
 	}
+	clear(e.solved) // some with diodes that are left out from here on
 	e.sets = e.together()
 	for _, c := range e.coils {
 		e.coil(c)
@@ -248,8 +251,23 @@ func (e *electric) network(state wireState) (n wiring.Network, named map[string]
 	return n, named, wires
 }
 
-// solve finds the voltages.
+// solve finds the voltages. What is asked again is not solved again: of each wire its current is asked, in the same states.
 func (e *electric) solve(state wireState) (*wired, error) {
+	if len(e.area) > 0 {
+		return e.solveAnew(state)
+	}
+	key := fmt.Sprint(state.volts, state.warm, state.opens, e.bridged, e.pulls, sorted(state.drivers))
+	if s, done := e.solved[key]; done {
+		return s, nil
+	}
+	s, err := e.solveAnew(state)
+	if err == nil {
+		e.solved[key] = s
+	}
+	return s, err
+}
+
+func (e *electric) solveAnew(state wireState) (*wired, error) {
 	n, named, wires := e.network(state)
 	s, err := n.Solve()
 	if err != nil {
@@ -583,6 +601,21 @@ const (
 
 // net are the terminals that hang together with one by wires and what is given. It goes through no taker from a terminal where it ends.
 func (e *electric) net(from string, over through, ends map[string]bool) map[string]bool {
+	key := netKey{from, over, ends != nil}
+	if e.nets[key] == nil {
+		e.nets[key] = e.follow(from, over, ends)
+	}
+	return e.nets[key]
+}
+
+// A netKey is what is asked of the wiring's ways; where they end at all is the same each time.
+type netKey struct {
+	from string
+	over through
+	ends bool
+}
+
+func (e *electric) follow(from string, over through, ends map[string]bool) map[string]bool {
 	seen := map[string]bool{from: true}
 	for grown := true; grown; {
 		grown = false

@@ -84,7 +84,19 @@ type Link struct {
 	Withstands Force   `cue:"withstands"`
 	Outline    Outline `cue:"outline"`
 	Made       Made    `cue:"made"`
+	Printed    Printed `cue:"printed"`
 	Section    Section `cue:"section"`
+}
+
+// A Printed link is made layer on layer.
+type Printed struct {
+	Origin
+	Material Text   `cue:"material"`
+	Layer    Length `cue:"layer"`
+	Walls    Number `cue:"walls"`
+	Infill   Number `cue:"infill"`
+	Lies     Text   `cue:"lies"`
+	Pieces   Number `cue:"pieces"`
 }
 
 type Slide struct {
@@ -217,6 +229,7 @@ type Purchase struct {
 	Length Length `cue:"length"`
 	Kerf   Length `cue:"kerf"`
 	Price  Price  `cue:"price"`
+	Mass   Mass   `cue:"mass"`
 }
 
 type Price struct {

@@ -5,11 +5,14 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"trammel.example/checks"
 	"trammel.example/cmd/trammel/internal/report"
+	"trammel.example/cmd/trammel/internal/revision"
 	"trammel.example/cmd/trammel/internal/sheets"
 	"trammel.example/rules"
 )
@@ -60,13 +63,14 @@ func (o *sheetsOptions) sheets(args []string, stdout, stderr io.Writer) (int, er
 	status := exitGo
 	var files []drawn
 	used := map[string]bool{}
+	of := sheets.Of{Dir: spec.target, Digest: spec.spec.Digest(), Revision: revision.Of(folderOf(args[0])), Day: day, Version: version()}
 	for _, m := range machines {
 		j := rules.Judge(set, m, checks.Examine(m), day)
 		if !j.Go() {
 			status = exitNoGo
 		}
 		stem := fileStem(m.Name, used)
-		made, err := sheetsOf(j, stem, sheets.Of{Dir: spec.target, Digest: spec.spec.Digest(), Day: day, Version: version()})
+		made, err := sheetsOf(j, stem, of)
 		if err != nil {
 			return exitWrong, fmt.Errorf("%s: %w", report.Plain(m.Name), err)
 		}
@@ -95,4 +99,12 @@ func sheetsOf(j *rules.Judgement, stem string, of sheets.Of) (files []drawn, err
 		files = append(files, drawn{file + ".svg", title, []byte(t.SVG())}, drawn{file + ".dxf", title, []byte(t.DXF())})
 	}
 	return files, nil
+}
+
+// folderOf is where a spec's files lie.
+func folderOf(spec string) string {
+	if strings.HasSuffix(spec, ".cue") {
+		return filepath.Dir(spec)
+	}
+	return spec
 }

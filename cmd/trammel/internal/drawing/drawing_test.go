@@ -68,6 +68,12 @@ func pictures(t *testing.T, m *schema.Machine) []Picture {
 	if err != nil {
 		t.Fatal(err)
 	}
+	for i, g := range checks.ScrewGroupsOf(m) {
+		all = append(all, ScrewGroup(g, fmt.Sprintf("m-screws%d", i)))
+	}
+	if s, ok := d.Standing(checks.StandingOf(m)); ok {
+		all = append(all, s)
+	}
 	if w, ok := Wiring(m, "m-wiring"); ok {
 		all = append(all, w)
 	}

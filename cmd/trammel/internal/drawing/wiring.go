@@ -399,7 +399,7 @@ func mark(p *pen, says []string, pieces []box, taken *[]box, width float64) {
 					room := box{x, y, x + wide, y + markHigh}
 					if x > 0 && x+wide < width && !slices.ContainsFunc(*taken, room.meets) {
 						*taken = append(*taken, room)
-						p.text(x, y+9, "start", "mark", s)
+						p.text(x, y+9, "start", "flow", s)
 						return
 					}
 				}
@@ -407,7 +407,7 @@ func mark(p *pen, says []string, pieces []box, taken *[]box, width float64) {
 		}
 	}
 	if len(pieces) > 0 { // on the line itself, with a rim
-		p.text(pieces[0].left, (pieces[0].top+pieces[0].bottom)/2, "middle", "mark label", says[len(says)-1])
+		p.text(pieces[0].left, (pieces[0].top+pieces[0].bottom)/2, "middle", "flow label", says[len(says)-1])
 	}
 }
 

@@ -144,7 +144,7 @@ func TestWiresAreMarked(t *testing.T) {
 		numbers := map[string]int{}
 		currents := 0
 		root.each(func(e element) {
-			if strings.HasPrefix(e.attr("class"), "mark") {
+			if strings.HasPrefix(e.attr("class"), "flow") {
 				number, _, current := strings.Cut(e.Text, ": ")
 				numbers[number]++
 				if current {

@@ -50,13 +50,13 @@ type (
 		ID, Name, Title, Verdict, Counts, At string
 		Failures                             []pageFailure
 		Gaps                                 []pageGap
-		Motion, Zones                        *pageFigure
+		Motion, Zones, Stands                *pageFigure
 		Legend                               string
 		Tracks                               []drawing.Track
 		LastPose                             int
 		Ends                                 []pageEnds
 		Charts, Fastenings, Circuit          []pageFigure
-		Bars                                 []pageFigure
+		Bars, Groups                         []pageFigure
 		Strengths                            []pageStrength
 		Unranked                             string
 		Energies                             []pageEnergy
@@ -204,6 +204,10 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 	if len(machine.Points) > 0 {
 		m.draw(mechanism, courses)
 	}
+	if stands, ok := mechanism.Standing(checks.StandingOf(machine)); ok {
+		figure := figureOf(stands)
+		m.Stands = &figure
+	}
 	if zones, ok := mechanism.Zones(); ok {
 		figure := figureOf(zones)
 		m.Zones = &figure
@@ -224,6 +228,9 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 		m.Energies = append(m.Energies, one)
 	}
 	m.strengths(j)
+	for _, g := range screwGroups(machine, id) {
+		m.Groups = append(m.Groups, figureOf(g))
+	}
 	for _, s := range j.Subjects {
 		if does, known := s.Facts["does"]; known && s.Kind == "behaviour" {
 			m.Behaviour = append(m.Behaviour, pageBehaviour{Plain(s.Facts["cylinder"].Text), s.Facts["event"].Text, Plain(does.String())})

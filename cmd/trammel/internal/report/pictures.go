@@ -22,6 +22,9 @@ func Pictures(m *schema.Machine, id string) ([]drawing.Picture, error) {
 	if zones, ok := mechanism.Zones(); ok {
 		all = append(all, zones)
 	}
+	if stands, ok := mechanism.Standing(checks.StandingOf(m)); ok {
+		all = append(all, stands)
+	}
 	charts, err := drawing.Charts(id, courses, checks.TimedStrokes(m))
 	if err != nil {
 		return nil, err
@@ -30,6 +33,7 @@ func Pictures(m *schema.Machine, id string) ([]drawing.Picture, error) {
 	for _, section := range sections(m, id) {
 		all = append(all, section)
 	}
+	all = append(all, screwGroups(m, id)...)
 	if m.Air.Given() {
 		circuits, err := circuits(m, id)
 		if err != nil {
@@ -53,6 +57,14 @@ func sections(m *schema.Machine, id string) iter.Seq2[string, drawing.Picture] {
 			}
 		}
 	}
+}
+
+// screwGroups are the screws of each part that it is known of what they bear.
+func screwGroups(m *schema.Machine, id string) (all []drawing.Picture) {
+	for i, g := range checks.ScrewGroupsOf(m) {
+		all = append(all, drawing.ScrewGroup(g, fmt.Sprintf("%s-screws%d", id, i+1)))
+	}
+	return all
 }
 
 // circuits are the circuit at rest, and in each state that its valves can be given beside that.

@@ -28,6 +28,21 @@ type Tree struct {
 // Remove deletes the folder.
 func (t *Tree) Remove() error { return os.RemoveAll(t.Root) }
 
+// Of says which commit a folder's files are of, and whether they have changed since; "" where they are in no git repository, or where git
+// is not there.
+func Of(folder string) string {
+	head, err := git(folder, nil, "rev-parse", "--short=12", "HEAD")
+	if err != nil {
+		return ""
+	}
+	says := strings.TrimSpace(string(head))
+	changed, err := git(folder, nil, "status", "--porcelain", "--ignore-submodules", "--", ".")
+	if err != nil || len(changed) > 0 {
+		says += " with changes that are not committed"
+	}
+	return says
+}
+
 // mostBytes is what all CUE files of a revision may have in sum: a spec has thousands of bytes.
 const mostBytes = 64 << 20
 

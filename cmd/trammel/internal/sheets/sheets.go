@@ -38,7 +38,7 @@ func HTML(w io.Writer, j *rules.Judgement, of Of) error {
 		Go                                                      bool
 		Style                                                   template.CSS
 		Tables                                                  []*Table
-		Sections, Templates                                     []figure
+		Sections, Circuits, Templates                           []figure
 	}{
 		Name: report.Plain(m.Name), Title: report.Plain(m.Title.Value), Dir: report.Plain(of.Dir), Digest: of.Digest, Short: of.Digest[:12],
 		Revision: of.Revision, Day: of.Day.Format(time.DateOnly), Version: of.Version, Go: j.Go(), Style: template.CSS(drawing.Style + pageStyle),
@@ -52,6 +52,9 @@ func HTML(w io.Writer, j *rules.Judgement, of Of) error {
 			continue // a thread without a table has no section
 		}
 		page.Sections = append(page.Sections, figure{report.Plain(p.Title), template.HTML(p.SVG)})
+	}
+	if p, ok := drawing.Wiring(m, "coils"); ok {
+		page.Circuits = append(page.Circuits, figure{report.Plain(p.Title), template.HTML(p.SVG)})
 	}
 	for _, t := range Templates(m) {
 		for _, part := range t.Sheets() {

@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -195,13 +196,107 @@ func TestVerdictIsOnEverySheet(t *testing.T) {
 	}
 }
 
+func tableOf(t *testing.T, j *rules.Judgement, name string) *Table {
+	t.Helper()
+	for _, table := range Tables(j) {
+		if table.Name == name {
+			return table
+		}
+	}
+	t.Fatalf("there is no table %s", name)
+	return nil
+}
+
+// What goes together when, by what the flagship's spec says: slot nuts before anything, the links from the frame outward, K, at which only
+// the cylinder's rod hangs, after the links have been moved by hand, and every joint tight to its torque at the end.
+func TestAssembly(t *testing.T) {
+	table := tableOf(t, judged(t, "tray-lifter"), "assembly")
+	var order []string
+	for i, row := range table.Rows {
+		if row[0] != strconv.Itoa(i+1) {
+			t.Errorf("step %s is the %dth", row[0], i+1)
+		}
+		order = append(order, row[1])
+	}
+	last := -1
+	for _, want := range []string{"Slide 8 slot nuts M5", "Put in the 8 screws M5 × 12 of block to post", "Pivot A: from back to front block, washer 2, lower (runs)", "Pivot C:", "Move the links", "Pivot K:",
+		"Tighten the 8 screws M5 × 12 of block to post, crosswise; take one after the other out", "Tighten the 2 screws M4 × 30 of valve to bench", "Move everything", "Join the tubes"} {
+		at := slices.IndexFunc(order, func(do string) bool { return strings.HasPrefix(do, want) })
+		if at <= last {
+			t.Errorf("%q is step %d, after step %d", want, at+1, last+1)
+		}
+		last = at
+	}
+	for _, row := range table.Rows {
+		if strings.HasPrefix(row[1], "Tighten the 8 screws") && row[2] != "3 Nm" || strings.HasPrefix(row[1], "Pivot B") && row[3] != "upper must turn by hand, with 0.18 to 0.42 mm along the pin" {
+			t.Errorf("%q", row)
+		}
+	}
+	// The lock nut of E is run down until the play is gone, and not tightened; that of O clamps a sleeve and has a torque.
+	for example, want := range map[string][2]string{"crate-ejector": {"Pivot E", "not tightened: run the nut down until the play is nearly gone, then lock it"}, "dough-clamp": {"Pivot O", "25 Nm"}} {
+		for _, row := range tableOf(t, judged(t, example), "assembly").Rows {
+			if strings.HasPrefix(row[1], want[0]) && row[2] != want[1] {
+				t.Errorf("%s: %q", example, row)
+			}
+		}
+	}
+}
+
+// With the air shut off the tray comes down, so that it is supported first; the shut-off valve lets out what is behind it.
+func TestShutDown(t *testing.T) {
+	rows := tableOf(t, judged(t, "tray-lifter"), "off").Rows
+	for i, want := range [][2]string{{"Support what lift carries", "falls in with shift at 14"}, {"Shut shutoff and lock it", "lets out what is behind it"}, {"Unplug", "no coil"}, {"Push each rod by hand (lift)", ""}} {
+		if i >= len(rows) || !strings.HasPrefix(rows[i][1], want[0]) || !strings.Contains(rows[i][2], want[1]) {
+			t.Errorf("step %d is not %q: %q", i+1, want, rows)
+		}
+	}
+	m := judged(t, "tray-lifter")
+	for _, s := range m.Subjects { // as where a valve shuts its centre
+		if s.Kind == "behaviour" && s.Facts["event"].Text == "isolated for work" {
+			s.Facts["trapped"] = checks.Fact{Kind: checks.Flag, Flag: true}
+			s.Facts["trappedIn"] = checks.Fact{Kind: checks.Text, Text: "rear"}
+			s.Facts["trappedPressure"] = checks.Fact{Dim: schema.PressureDim, SI: 5e5}
+			s.Facts["trappedForce"] = checks.Fact{Dim: schema.ForceDim, SI: 245}
+			s.Facts["remedyTrapped"] = checks.Fact{Kind: checks.Text, Text: "Fit a hand valve"}
+		}
+	}
+	row := tableOf(t, m, "off").Rows[3]
+	if row[1] != "Let the air out of the rear of lift" || row[2] != "up to 5 bar are shut in there, 245 N on the piston" || !strings.Contains(row[3], "fit a hand valve") {
+		t.Errorf("%q", row)
+	}
+}
+
+// A printed link says how it is printed, and to what its holes are drilled; what has a mass on the purchase list is weighed: 2 × 0.31 kg is
+// for two machines, and one takes one.
+func TestPrintsAndMass(t *testing.T) {
+	j := judged(t, "crate-ejector")
+	crank := j.Machine.Links["crank"]
+	text := func(s string) schema.Text { return schema.Text{Origin: schema.Origin{Path: "x"}, Value: s} }
+	crank.Printed = schema.Printed{Origin: schema.Origin{Path: "x"}, Material: text("PETG"), Lies: text("flat")}
+	crank.Printed.Layer.SI, crank.Printed.Walls.SI, crank.Printed.Infill.SI = 0.2e-3, 4, 0.4
+	j.Machine.Links["crank"] = crank
+	for i := range j.Machine.Purchases {
+		if p := &j.Machine.Purchases[i]; strings.HasPrefix(p.Item.Value, "cylinder") {
+			p.Mass.Origin, p.Mass.SI = schema.Origin{Path: "x"}, 0.31
+		}
+	}
+	prints := tableOf(t, j, "prints")
+	if got := strings.Join(prints.Rows[0], "; "); !strings.HasPrefix(got, "crank; 2; PETG; flat; 0.2; 4; 40; O 12 H") || !strings.HasSuffix(got, " through 22, K 10 H9 through 10, P 10 H9 through 10") {
+		t.Error(got)
+	}
+	parts := tableOf(t, j, "parts")
+	if !strings.Contains(parts.Says, "lines that have a mass weigh 0.31 kg in one machine") {
+		t.Error(parts.Says)
+	}
+}
+
 // Every column of lengths names its unit: a sheet is read without the spec.
 func TestColumnsNameTheirUnit(t *testing.T) {
 	for _, example := range []string{"tray-lifter", "crate-ejector"} {
 		for _, table := range Tables(judged(t, example)) {
 			for c, column := range table.Columns {
 				for _, row := range table.Rows {
-					if _, err := strconv.ParseFloat(row[c], 64); err == nil && strings.Contains(row[c], ".") && !strings.Contains(column, "mm") && column != "each" && column != "cost" {
+					if _, err := strconv.ParseFloat(row[c], 64); err == nil && strings.Contains(row[c], ".") && !strings.Contains(column, "mm") && !strings.Contains(column, "kg") && column != "each" && column != "cost" {
 						t.Errorf("%s, %s: %q is %s without a unit", example, table.Title, column, row[c])
 					}
 				}

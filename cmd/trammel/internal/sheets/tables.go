@@ -31,7 +31,7 @@ func (t *Table) row(cells ...string) { t.Rows = append(t.Rows, cells) }
 // Tables are those of a machine that have rows.
 func Tables(j *rules.Judgement) []*Table {
 	m := j.Machine
-	all := []*Table{parts(m), cuts(m), bars(m), holes(m), taps(m), screws(m), pivots(m, j.Subjects), tubes(m), wires(m), firstAir(m), unpowered(j.Subjects), afterHours(m)}
+	all := []*Table{parts(m), cuts(m), bars(m), prints(m), holes(m), taps(m), screws(m), pivots(m, j.Subjects), assembly(m, j.Subjects), tubes(m), wires(m), firstAir(m), shutDown(m, j.Subjects), afterHours(m)}
 	for _, t := range all {
 		t.trim()
 	}
@@ -67,7 +67,7 @@ func parts(m *schema.Machine) *Table {
 	for _, n := range checks.NeedsOfAll(m) {
 		all[n.Item] = n.Count()
 	}
-	t := &Table{Name: "parts", Title: "Bill of materials", Columns: []string{"part", "for one machine", together, "on the list", "each", "cost", "for"}}
+	t := &Table{Name: "parts", Title: "Bill of materials", Columns: []string{"part", "for one machine", together, "on the list", "each", "cost", "mass, kg", "for"}}
 	t.Says = "What one machine takes, by its own joints, pivots, runs and wires. What is cut off is counted in pieces; the cut lists have their lengths."
 	sum, currency := 0.0, ""
 	for _, p := range m.Purchases {
@@ -79,12 +79,13 @@ func parts(m *schema.Machine) *Table {
 		t.Says += fmt.Sprintf(" What has a price comes to %.2f %s.", sum, currency)
 	}
 	priced := map[int]bool{} // a line of the list is paid once
+	weighed, mass := 0, 0.0
 	for _, n := range checks.Needs(m) {
 		var uses []string
 		for _, u := range n.Uses {
 			uses = append(uses, u.Name)
 		}
-		on, each, cost := "", "", ""
+		on, each, cost, heavy := "", "", "", ""
 		for i, p := range m.Purchases {
 			if p.Item.Value != n.Item && (n.Kind != "screw" || p.Screw.Value != strings.Fields(n.Item)[1]) {
 				continue
@@ -96,13 +97,21 @@ func parts(m *schema.Machine) *Table {
 			if p.Price.Given() && !priced[i] {
 				each, cost, priced[i] = fmt.Sprintf("%.2f", p.Price.Amount.SI), fmt.Sprintf("%.2f", p.Price.Amount.SI*p.Count.SI), true
 			}
+			if p.Mass.Given() && !n.Cut() { // a bar's is not that of what is cut off it
+				of := p.Mass.SI * float64(n.Count())
+				heavy = strconv.FormatFloat(math.Round(of*1e4)/1e4, 'f', -1, 64)
+				weighed, mass = weighed+1, mass+of
+			}
 			break
 		}
 		inAll := ""
 		if m.HowMany() > 1 || len(m.Kin) > 1 {
 			inAll = fmt.Sprint(all[n.Item])
 		}
-		t.row(n.Item, fmt.Sprint(n.Count()), inAll, on, each, cost, strings.Join(slices.Compact(uses), ", "))
+		t.row(n.Item, fmt.Sprint(n.Count()), inAll, on, each, cost, heavy, strings.Join(slices.Compact(uses), ", "))
+	}
+	if weighed > 0 {
+		t.Says += fmt.Sprintf(" The %d of %d lines that have a mass weigh %.4g kg in one machine.", weighed, len(t.Rows), mass)
 	}
 	return t
 }
@@ -285,7 +294,7 @@ func screws(m *schema.Machine) *Table {
 		}
 		torque := "not given"
 		if f.Torque.Given() {
-			torque = fmt.Sprintf("%.3g Nm", f.Torque.SI)
+			torque = newtonMetres(f.Torque)
 		}
 		lock := f.Lock.Value
 		if lock == "" {
@@ -300,44 +309,14 @@ func screws(m *schema.Machine) *Table {
 func pivots(m *schema.Machine, subjects []*checks.Subject) *Table {
 	t := &Table{Name: "pivots", Title: "Pivots, from back to front", Columns: []string{"pivot", "pin, mm", "kept by", "stack, mm", "room along the pin, mm", "nut"}}
 	t.Says = "What runs must turn by hand under its own weight once it is together. A nut on a running joint is run down until the play is gone, and locked there; it is not tightened."
-	plays := map[string]string{}
-	for _, s := range subjects {
-		least, ok := s.Facts["gapLeast"]
-		if most := s.Facts["gapMost"]; ok && s.Kind == "pivot" && least.Kind == checks.Quantity && most.Kind == checks.Quantity {
-			plays[s.Name] = mm(least.SI) + " to " + mm(most.SI)
-		}
-	}
+	plays := playsOf(subjects)
 	for _, name := range sorted(m.Pivots) {
 		p := m.Pivots[name]
-		var stack, kept []string
-		for _, l := range p.Stack {
-			runs := ""
-			if l.Runs.Value {
-				runs = " (runs)"
-			}
-			switch {
-			case l.Block.Given():
-				stack = append(stack, "block")
-			case l.Washer.Given():
-				stack = append(stack, "washer "+mm(l.Washer.SI))
-			case l.Spacer.Given():
-				stack = append(stack, "spacer "+mm(l.Spacer.SI))
-			default:
-				stack = append(stack, l.Link.Value+l.Cylinder.Value+runs)
-			}
-		}
-		for _, k := range p.Pin.Kept {
-			kept = append(kept, k.Value)
-		}
-		pin := mm(p.Pin.Diameter.SI)
-		if p.Pin.Length.Given() {
-			pin += " × " + mm(p.Pin.Length.SI)
-		}
 		nut := ""
 		if p.Pin.Torque.Given() {
-			nut = fmt.Sprintf("%.3g Nm", p.Pin.Torque.SI)
+			nut = newtonMetres(p.Pin.Torque)
 		}
-		t.row(name, pin, strings.Join(kept, ", "), strings.Join(stack, ", "), plays[name], nut)
+		t.row(name, pinOf(p), keptBy(p), stackOf(p), plays[name], nut)
 	}
 	return t
 }
@@ -392,20 +371,6 @@ func firstAir(m *schema.Machine) *Table {
 	}
 	for i, p := range m.FirstAir.Steps {
 		t.row(fmt.Sprint(i+1), fmt.Sprintf("%.4g bar", p.SI/1e5), "listen for leaks with the valve at rest; then one stroke each way; shut off, let out, feel every joint")
-	}
-	return t
-}
-
-// unpowered says what stays under pressure or raised when the machine is shut off for work.
-func unpowered(subjects []*checks.Subject) *Table {
-	t := &Table{Name: "off", Title: "Shut off for work", Columns: []string{"cylinder", "when", "does"}}
-	t.Says = "Before a hand goes in: shut off the air and lock it, unplug, support what is raised, and let out what is still shut in. Look at the gauge, then push the rod: it must give way."
-	for _, s := range subjects {
-		does, known := s.Facts["does"]
-		if s.Kind != "behaviour" || !known {
-			continue
-		}
-		t.row(s.Facts["cylinder"].Text, s.Facts["event"].Text, does.String())
 	}
 	return t
 }
