@@ -53,13 +53,7 @@ func (x *examiner) frame() {
 	s.flag("moves", false, f.Supports[0].Held)
 	all := x.moments()
 	s.Assumed = append(s.Assumed, all.assumed...)
-	why := all.why
-	if why == "" && len(all.list) == 0 {
-		why = "no cylinder moves anything"
-	}
-	if why == "" {
-		why = all.unrun
-	}
+	why := all.unknown()
 	var out *borneBy
 	if why == "" {
 		out, why = d.bear()

@@ -28,18 +28,30 @@ type ScrewGroup struct {
 	When     string
 }
 
-// ScrewGroupsOf computes those of a machine that are known.
-func ScrewGroupsOf(m *schema.Machine) []ScrewGroup {
-	var all []ScrewGroup
+// Holding is what holds a machine together and down, for its pictures.
+type Holding struct {
+	Standing *Standing // nil without a base, or where it is not known how it stands
+	Groups   []ScrewGroup
+}
+
+// HoldingOf computes that of a machine.
+func HoldingOf(m *schema.Machine) (h Holding) {
+	joined := false
 	for _, f := range m.Fastenings {
-		if len(f.Joints) > 0 {
-			x := &examiner{m: m, air: followAir(m), motion: move(m), briefly: true, groups: &all}
-			x.begun = x.beginStrokes()
-			x.screwGroups()
-			return all
-		}
+		joined = joined || len(f.Joints) > 0
 	}
-	return nil
+	if !joined && !m.Base.Given() {
+		return h
+	}
+	x := &examiner{m: m, air: followAir(m), motion: move(m), briefly: true, groups: &h.Groups}
+	x.begun = x.beginStrokes()
+	x.screwGroups()
+	before := len(x.subjects)
+	x.mounting()
+	if h.Standing = x.standing; h.Standing != nil {
+		h.Standing.Base = x.subjects[before]
+	}
+	return h
 }
 
 // pictured keeps what a group of screws bears, where that is asked for.

@@ -33,14 +33,7 @@ func (x *examiner) mounting() {
 	x.add(s)
 	all := x.moments()
 	s.Assumed = append(s.Assumed, all.assumed...)
-	why := all.why
-	if why == "" && len(all.list) == 0 {
-		why = "no cylinder moves anything"
-	}
-	if why == "" {
-		why = all.unrun
-	}
-	if why != "" {
+	if why := all.unknown(); why != "" {
 		s.open(why, "reserve", "slides", "leans", "pull")
 		return
 	}
@@ -179,20 +172,6 @@ type Standing struct {
 	Left             bool // it would tip over the edge with the smaller x
 	Rods             []float64
 	Worst            string
-}
-
-// StandingOf computes how a machine stands on its base; nil where it has none, or where that is not known.
-func StandingOf(m *schema.Machine) *Standing {
-	if !m.Base.Given() {
-		return nil
-	}
-	x := &examiner{m: m, air: followAir(m), motion: move(m)}
-	x.begun = x.beginStrokes()
-	x.mounting()
-	if x.standing != nil {
-		x.standing.Base = x.subjects[0]
-	}
-	return x.standing
 }
 
 // push sums up what pushes machine and base in the moment of a fact.

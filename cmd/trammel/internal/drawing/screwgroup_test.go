@@ -11,7 +11,7 @@ import (
 // TestScrewGroup: what the screws share adds up to what comes onto their part, by force and by moment about the elastic centre (statics); the
 // worst one is ringed, and each arrow goes the way of its share.
 func TestScrewGroup(t *testing.T) {
-	groups := checks.ScrewGroupsOf(load(t, top, "examples/tray-lifter"))
+	groups := checks.HoldingOf(load(t, top, "examples/tray-lifter")).Groups
 	if len(groups) != 2 {
 		t.Fatalf("%d groups", len(groups))
 	}

@@ -12,7 +12,7 @@ import (
 func TestStandingToScale(t *testing.T) {
 	drawn := 0
 	for name, m := range examples(t) {
-		stands := checks.StandingOf(m)
+		stands := checks.HoldingOf(m).Standing
 		if stands == nil {
 			continue
 		}

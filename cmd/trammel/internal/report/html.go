@@ -204,7 +204,8 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 	if len(machine.Points) > 0 {
 		m.draw(mechanism, courses)
 	}
-	if stands, ok := mechanism.Standing(checks.StandingOf(machine)); ok {
+	holding := checks.HoldingOf(machine)
+	if stands, ok := mechanism.Standing(holding.Standing); ok {
 		figure := figureOf(stands)
 		m.Stands = &figure
 	}
@@ -228,8 +229,8 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 		m.Energies = append(m.Energies, one)
 	}
 	m.strengths(j)
-	for _, g := range screwGroups(machine, id) {
-		m.Groups = append(m.Groups, figureOf(g))
+	for i, g := range holding.Groups {
+		m.Groups = append(m.Groups, figureOf(drawing.ScrewGroup(g, screwsID(id, i))))
 	}
 	for _, s := range j.Subjects {
 		if does, known := s.Facts["does"]; known && s.Kind == "behaviour" {

@@ -18,11 +18,12 @@ const mostStates = 8
 func Pictures(m *schema.Machine, id string) ([]drawing.Picture, error) {
 	courses := checks.Courses(m, viewPoses)
 	mechanism := drawing.NewMechanism(m, id, courses, checks.Swept(m))
+	holding := checks.HoldingOf(m)
 	all := []drawing.Picture{mechanism.Motion()}
 	if zones, ok := mechanism.Zones(); ok {
 		all = append(all, zones)
 	}
-	if stands, ok := mechanism.Standing(checks.StandingOf(m)); ok {
+	if stands, ok := mechanism.Standing(holding.Standing); ok {
 		all = append(all, stands)
 	}
 	charts, err := drawing.Charts(id, courses, checks.TimedStrokes(m))
@@ -33,7 +34,9 @@ func Pictures(m *schema.Machine, id string) ([]drawing.Picture, error) {
 	for _, section := range sections(m, id) {
 		all = append(all, section)
 	}
-	all = append(all, screwGroups(m, id)...)
+	for i, g := range holding.Groups {
+		all = append(all, drawing.ScrewGroup(g, screwsID(id, i)))
+	}
 	if m.Air.Given() {
 		circuits, err := circuits(m, id)
 		if err != nil {
@@ -47,6 +50,8 @@ func Pictures(m *schema.Machine, id string) ([]drawing.Picture, error) {
 	return all, nil
 }
 
+func screwsID(id string, i int) string { return fmt.Sprintf("%s-screws%d", id, i+1) }
+
 // sections are the fastenings that can be drawn, by name. One whose screw is in no table has an open finding that says so.
 func sections(m *schema.Machine, id string) iter.Seq2[string, drawing.Picture] {
 	return func(yield func(string, drawing.Picture) bool) {
@@ -57,14 +62,6 @@ func sections(m *schema.Machine, id string) iter.Seq2[string, drawing.Picture] {
 			}
 		}
 	}
-}
-
-// screwGroups are the screws of each part that it is known of what they bear.
-func screwGroups(m *schema.Machine, id string) (all []drawing.Picture) {
-	for i, g := range checks.ScrewGroupsOf(m) {
-		all = append(all, drawing.ScrewGroup(g, fmt.Sprintf("%s-screws%d", id, i+1)))
-	}
-	return all
 }
 
 // circuits are the circuit at rest, and in each state that its valves can be given beside that.
