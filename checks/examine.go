@@ -36,6 +36,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.screwGroups()
 	x.mounting()
 	x.frame()
+	x.hubs()
 	closed()
 	x.closings = closings
 	x.zones()

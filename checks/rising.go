@@ -67,6 +67,7 @@ func (r *Rising) At(regulator string, pressure float64) []*Subject {
 	x.screwGroups()
 	x.mounting()
 	x.frame()
+	x.hubs()
 	x.airParts()
 	x.strokes()
 	x.supplies()

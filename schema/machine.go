@@ -323,6 +323,17 @@ type Pin struct {
 	Lock      Text   `cue:"lock"`
 	Material  Text   `cue:"material"`
 	Yield     Stress `cue:"yield"`
+
+	SetScrews SetScrews `cue:"setScrews"`
+}
+
+type SetScrews struct {
+	Origin
+	Thread  Text   `cue:"thread"`
+	Count   Number `cue:"count"`
+	Torque  Torque `cue:"torque"`
+	Flat    Flag   `cue:"flat"`
+	Carries []Text `cue:"carries"`
 }
 
 type Sleeve struct {
