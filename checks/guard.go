@@ -2,7 +2,10 @@ package checks
 
 import (
 	"fmt"
+	"math"
+	"slices"
 
+	"trammel.example/checks/linkage"
 	"trammel.example/checks/people"
 	"trammel.example/schema"
 )
@@ -16,6 +19,7 @@ func (x *examiner) guard(s *Subject, z schema.Zone) {
 	g := z.Guard
 	s.flag("unguarded", !g.Given(), z.Who)
 	s.text("guardAdvised", guardAdvice(z))
+	x.over(s, g)
 	if !g.Opening.Given() {
 		x.stops13855(s, g, 0)
 		return
@@ -31,6 +35,56 @@ func (x *examiner) guard(s *Subject, z schema.Zone) {
 	}
 	s.set("guardDistanceNeeded", schema.LengthDim, needed, g.Opening, g.Shape, z.Who)
 	x.stops13855(s, g, needed)
+}
+
+// over compares the distance of a guard with how far people reach over it.
+func (x *examiner) over(s *Subject, g schema.Guard) {
+	if !g.Given() || g.Kind.Value == "two hands" {
+		return
+	}
+	if !g.Height.Given() {
+		x.assume(s, g.Path+".height", "closed above, or higher than anybody reaches over", "not given: write its `height`, and the `floor` that it is counted from")
+		return
+	}
+	s.set("guardHeight", schema.LengthDim, g.Height.SI, g.Height)
+	if why := x.motion.unknown(); why != "" {
+		s.open(why, "reachOver")
+		return
+	}
+	low, high := x.heights()
+	if math.IsInf(low, 1) {
+		s.open("no point of the machine moves: how high the dangerous places are is not known", "reachOver")
+		return
+	}
+	low, high = low-g.Floor.SI, high-g.Floor.SI
+	s.set("overLow", schema.LengthDim, low, g.Floor)
+	s.set("overHigh", schema.LengthDim, high, g.Floor)
+	needed, err := people.OverGuard(low, high, g.Height.SI)
+	if err != nil {
+		s.open(err.Error(), "reachOver")
+		return
+	}
+	s.set("distanceBehind", schema.LengthDim, g.Distance.SI, g.Distance, g.Height)
+	s.set("reachOver", schema.LengthDim, needed, g.Height, g.Floor)
+	mm := func(l float64) string { return schema.Format(schema.LengthDim, l) }
+	s.text("overRemedy", fmt.Sprintf("Make it %s high, or set it %s or more from the nearest moving part", mm(people.LowestOver(low, high, g.Distance.SI)), mm(needed)))
+}
+
+// heights are the lowest and the highest that a moving point gets over the sweep, m in the drawing; infinite where none moves.
+func (x *examiner) heights() (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, r := range x.motion.runs {
+		for p := range x.motion.points {
+			if !slices.ContainsFunc(r.Poses, func(pose linkage.Pose) bool { return pose.Points[p] != r.Poses[0].Points[p] }) {
+				continue
+			}
+			for i := range r.Poses {
+				y := r.Poses[i].Points[p].Y
+				low, high = min(low, y), max(high, y)
+			}
+		}
+	}
+	return low, high
 }
 
 // stops13855 compares the distance of a gate or a control for two hands with how far people get until the machine stands still. Through

@@ -242,6 +242,9 @@ func (e *electric) sooner(c schema.CoilOf, q quench, by float64) string {
 		}
 		tried, bearable = l.time, z
 	}
+	if bearable == 0 {
+		return "Leave it more time, or take a coil of less power"
+	}
 	return fmt.Sprintf("No suppressor does that: with one for %s it still takes %s. Leave it more time, or take a coil of less power", schema.Format(schema.VoltageDim, bearable), ms(tried))
 }
 

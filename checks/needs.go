@@ -278,13 +278,24 @@ func (b *bill) wiring(m *schema.Machine) {
 		electric("contacts."+name, name, "contact "+name, w.Contacts[name].Origin)
 	}
 	for _, name := range sorted(w.Drivers) {
-		electric("drivers."+name, name, fmt.Sprintf("%s-side driver %.4g A", w.Drivers[name].Side.Value, w.Drivers[name].Current.SI), w.Drivers[name].Origin)
+		item := fmt.Sprintf("%s-side driver %.4g A", w.Drivers[name].Side.Value, w.Drivers[name].Current.SI)
+		if w.Drivers[name].Blocks.Given() {
+			item += fmt.Sprintf(" %.4g V", w.Drivers[name].Blocks.SI)
+		}
+		electric("drivers."+name, name, item, w.Drivers[name].Origin)
 	}
 	for _, name := range sorted(w.Controllers) {
 		electric("controllers."+name, name, "controller "+name, w.Controllers[name].Origin)
 	}
 	for _, name := range sorted(w.Diodes) {
-		electric("diodes."+name, name, fmt.Sprintf("diode %.4g A %.4g V", w.Diodes[name].Current.SI, w.Diodes[name].Blocks.SI), w.Diodes[name].Origin)
+		item := fmt.Sprintf("diode %.4g A %.4g V", w.Diodes[name].Current.SI, w.Diodes[name].Blocks.SI)
+		if w.Diodes[name].Clamps.Given() {
+			item += fmt.Sprintf(", clamping at %.4g V", w.Diodes[name].Clamps.SI)
+		}
+		electric("diodes."+name, name, item, w.Diodes[name].Origin)
+	}
+	for _, name := range sorted(w.Loads) {
+		electric("loads."+name, name, fmt.Sprintf("%s %.4g V %.4g A", name, w.Supply.Volts.SI, w.Loads[name].Draws.SI), w.Loads[name].Origin)
 	}
 	for _, name := range sorted(w.Wires) {
 		wire := w.Wires[name]

@@ -64,6 +64,22 @@ func TestGuardAgainstISO13857(t *testing.T) {
 	}
 }
 
+// TestOverGuardOfRocker: the rocker's end moves between 120 sin θ at 220 and at 320 mm from pin to pin, by the law of cosines. What is asked
+// of guards of several heights is that of ISO 13857:2019, table 2 (from memory), for 800 to 1000 mm above the floor.
+func TestOverGuardOfRocker(t *testing.T) {
+	high := func(pins float64) float64 {
+		cos := (300.*300 + 120*120 - pins*pins) / (2 * 300 * 120)
+		return 850 + 120*math.Sqrt(1-cos*cos)
+	}
+	for height, want := range map[int]float64{1000: 1500, 1200: 1400, 1400: 1000, 1600: 800, 1800: 0} {
+		e := examine(t, bench{closed: "mm: 220", stroke: "mm: 100", machine: fmt.Sprintf(`people: near: {who: "builder", reaches: ["Q"], guard: {distance: mm: 100, height: mm: %d, floor: mm: -850}}`, height)})
+		e.want("zone", "near", "overLow", "mm", high(220), 0.002, "law of cosines")
+		e.want("zone", "near", "overHigh", "mm", high(320), 0.002, "law of cosines")
+		e.want("zone", "near", "reachOver", "mm", want, 1e-9, "ISO 13857, table 2")
+		e.want("zone", "near", "guardHeight", "mm", float64(height), 1e-9, "as written")
+	}
+}
+
 // TestArea: with the rod out by 100 of 220 + 100 mm the rocker's end stands highest, 120 sin θ above O and P, with
 // cos θ = (300² + 120² − 320²) / (2 × 300 × 120). A wall 200 mm above them is so far away, less half of the hair that a link without an
 // outline is wide; with one it is nearer by half of its width. (space's own tests hold the distances against Shapely over random shapes.)

@@ -6,9 +6,11 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
+	"trammel.example/checks"
 	"trammel.example/schema"
 	"trammel.example/schema/standards"
 )
@@ -228,6 +230,25 @@ func TestPlugs(t *testing.T) {
 	e := examine(t, wiredBench{wires: strings.Replace(wiresOfBench, `to: "low.out", length: m: 20,`, `to: "low.out", plugs: ohm: 3, length: m: 20,`, 1)}.bench())
 	e.want("coil", "shift", "lowest", "V", 12*48/(48+2*wire+3+0.25), 1e-3, "Ohm's law by hand")
 	e.says("coil", "shift", "remedyWire", "is lost in the plugs of back and not in the copper")
+}
+
+// What the bench's wiring takes is on the bill by what must be asked for in the shop.
+func TestElectricPartsAreBought(t *testing.T) {
+	b := wiredBench{driver: ", blocks: V: 60", diode: "{current: A: 1, blocks: V: 100, clamps: V: 24}", more: `
+			m: {from: "lamp.+", to: "halt.2", length: mm: 100, area: mm2: 0.5}
+			n: {from: "lamp.-", to: "supply.-", length: mm: 100, area: mm2: 0.5}`}.bench()
+	b.machine += `
+	wiring: loads: lamp: draws: A: 0.1`
+	var items []string
+	for _, n := range checks.Needs(load(t, b.spec())) {
+		if n.Kind == "electric part" {
+			items = append(items, n.Item)
+		}
+	}
+	want := []string{"contact halt", "controller brain", "diode 1 A 100 V, clamping at 24 V", "fuse 1 A", "lamp 12 V 0.1 A", "low-side driver 1 A 60 V", "supply 12 V 2 A"}
+	if !slices.Equal(items, want) {
+		t.Errorf("%q, want %q", items, want)
+	}
 }
 
 // Slips in a wiring get a sentence each, with what is allowed.

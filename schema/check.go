@@ -727,6 +727,12 @@ func (c *checker) zone(z Zone) {
 		c.add(g.Stops.Origin, "%s is for kind \"gate\" or \"two hands\": a guard of kind %q stops nothing", g.Stops.Path, kind)
 	case kind == "two hands" && g.Opening.Given():
 		c.add(g.Opening.Origin, "%s is given to a control for two hands, which has no openings: leave it out, or add a guard of kind \"mesh\" in a zone of its own", g.Opening.Path)
+	case kind == "two hands" && g.Height.Given():
+		c.add(g.Height.Origin, "%s is given to a control for two hands, over which nobody has to reach: leave it out, or add a guard of another kind in a zone of its own", g.Height.Path)
+	case g.Height.Given() && !g.Floor.Given():
+		c.add(g.Height.Origin, "%s is counted from what people stand on, and nothing says where that is in the drawing: add `floor: mm: -850`", g.Height.Path)
+	case g.Floor.Given() && !g.Height.Given():
+		c.add(g.Floor.Origin, "%s is where the `height` of the guard is counted from, and there is none: add `height: mm: 1400`, or leave it out", g.Floor.Path)
 	case kind == "two hands" && z.Who.Value != "builder":
 		c.add(g.Kind.Origin, "%s keeps the hands of the one who works it, and %s has a %s in it: say what keeps others out", g.Path, z.Path, z.Who.Value)
 	}

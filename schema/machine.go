@@ -911,10 +911,11 @@ type Stays struct {
 
 type Guard struct {
 	Origin
-	Kind     Text   `cue:"kind"`
-	Stops    Time   `cue:"stops"`
-	Opening  Length `cue:"opening"`
-	Shape    Text   `cue:"shape"`
-	Distance Length `cue:"distance"`
-	Height   Length `cue:"height"`
+	Kind     Text       `cue:"kind"`
+	Stops    Time       `cue:"stops"`
+	Opening  Length     `cue:"opening"`
+	Shape    Text       `cue:"shape"`
+	Distance Length     `cue:"distance"`
+	Height   Length     `cue:"height"`
+	Floor    Coordinate `cue:"floor"`
 }

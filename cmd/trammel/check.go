@@ -16,6 +16,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"trammel.example/checks"
+	"trammel.example/cmd/trammel/internal/ramp"
 	"trammel.example/cmd/trammel/internal/report"
 	"trammel.example/rules"
 	"trammel.example/schema"
@@ -24,6 +25,7 @@ import (
 
 type checkOptions struct {
 	write   []string
+	room    bool // say how far up the pressure may go
 	on      string
 	all     bool
 	poses   int
@@ -50,6 +52,7 @@ func checkCommand(status *int) *cobra.Command {
 }
 
 func (o *checkOptions) flags(f *pflag.FlagSet) {
+	f.BoolVar(&o.room, "headroom", false, "say of each machine how far up its pressure may go before a rule breaks; takes some tenths of a second for each")
 	f.StringArrayVar(&o.write, "write", nil, "also write a report, as FORMAT=FILE: annotations, html, json, junit, markdown, sarif or text; any number of times")
 	f.StringVar(&o.on, "on", "", "the day that concessions are judged by, as 2027-06-30 (default: today)")
 	f.BoolVar(&o.all, "all", false, "show every computed number and every rule that holds")
@@ -115,6 +118,11 @@ func (o *checkOptions) check(loader *schema.Loader, args []string, stdout, stder
 	if machines == 0 && status == exitGo {
 		return exitWrong, fmt.Errorf("no machines in %s", strings.Join(args, ", "))
 	}
+	if o.room {
+		if run.Plans, err = climb(results, day, stderr); err != nil {
+			return exitWrong, err
+		}
+	}
 	if err := report.Text(stdout, run, report.TextOptions{Width: textWidth(stdout), Colour: useColour(stdout), All: o.all, Poses: o.poses}); err != nil {
 		return exitWrong, err
 	}
@@ -125,6 +133,31 @@ func (o *checkOptions) check(loader *schema.Loader, args []string, stdout, stder
 		return status, errReported
 	}
 	return status, nil
+}
+
+// looked is the pressure in Pa up to which headroom is looked for, or that set where it is higher.
+const looked = 10e5
+
+// climb judges each machine at rising pressure; one without a regulator has no plan.
+func climb(results []*checked, day time.Time, stderr io.Writer) (map[*rules.Judgement]*ramp.Plan, error) {
+	plans := map[*rules.Judgement]*ramp.Plan{}
+	for _, r := range results {
+		for _, j := range r.judgements {
+			to := looked
+			if lead := checks.LeadRegulator(j.Machine); lead != "" {
+				to = max(to, j.Machine.Air.Parts[lead].Set.SI)
+			}
+			plan, err := ramp.Climb(r.set, j.Machine, "", to, day, progress(stderr, j.Machine.Name))
+			switch {
+			case errors.Is(err, ramp.ErrNoRegulator):
+			case err != nil:
+				return nil, fmt.Errorf("no headroom for %s: %w", j.Machine.Name, err)
+			default:
+				plans[j] = plan
+			}
+		}
+	}
+	return plans, nil
 }
 
 // complain prints the mistakes of a spec.

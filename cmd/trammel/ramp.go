@@ -16,6 +16,7 @@ import (
 
 // planFormats are the formats in which a plan can be written.
 var planFormats = map[string]func(w io.Writer, plans []*ramp.Plan) error{
+	"html": report.RampHTML,
 	"json": report.RampJSON,
 	"text": func(w io.Writer, plans []*ramp.Plan) error {
 		return report.RampText(w, plans, report.TextOptions{Width: plainWidth})
@@ -47,7 +48,7 @@ func rampCommand(status *int) *cobra.Command {
 		},
 	}
 	f := c.Flags()
-	f.StringArrayVar(&o.write, "write", nil, "also write the plan, as FORMAT=FILE: json or text; any number of times")
+	f.StringArrayVar(&o.write, "write", nil, "also write the plan, as FORMAT=FILE: html (to print), json or text; any number of times")
 	f.StringVar(&o.on, "on", "", "the day that concessions are judged by, as 2027-06-30 (default: today)")
 	f.Float64Var(&o.to, "to", 10, "the highest pressure looked at, in bar, up to 50")
 	f.StringVar(&o.regulator, "regulator", "", "the regulator that is turned up (default: the one that most cylinders hang on)")

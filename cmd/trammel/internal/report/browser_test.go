@@ -16,6 +16,7 @@ import (
 
 	"trammel.example/cmd/trammel/internal/compare"
 	"trammel.example/cmd/trammel/internal/drawing"
+	"trammel.example/cmd/trammel/internal/ramp"
 	"trammel.example/rules"
 )
 
@@ -135,6 +136,12 @@ func TestNarrow(t *testing.T) {
 		t.Fatal(err)
 	}
 	pages["comparison"] = b.String()
+	run, plan := planned(t, "tray-lifter-draft")
+	b.Reset()
+	if err := RampHTML(&b, []*ramp.Plan{plan}); err != nil {
+		t.Fatal(err)
+	}
+	pages["first air"], pages["headroom"] = b.String(), written(t, HTML, run)
 	const width = 390
 	for name, page := range pages {
 		var wide []string

@@ -13,6 +13,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"trammel.example/cmd/trammel/internal/compare"
+	"trammel.example/cmd/trammel/internal/ramp"
 	"trammel.example/rules"
 )
 
@@ -40,6 +41,14 @@ func pages(t *testing.T) map[string]string {
 		t.Fatal(err)
 	}
 	all["comparison"] = b.String()
+	for _, name := range []string{"tray-lifter", "tray-lifter-draft"} {
+		run, plan := planned(t, name)
+		b.Reset()
+		if err := RampHTML(&b, []*ramp.Plan{plan}); err != nil {
+			t.Fatal(err)
+		}
+		all["first air of "+name], all["headroom of "+name] = b.String(), written(t, HTML, run)
+	}
 	all["odd names"] = written(t, HTML, hostileEverywhere())
 	return all
 }

@@ -65,6 +65,11 @@ func TestJSONFitsItsSchema(t *testing.T) {
 			t.Errorf("%s: %v", c.name, err)
 		}
 	}
+	for _, name := range exampleNames(t) {
+		if err := strict.Validate(parsed(t, written(t, JSON, exampleRun(t, name)))); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
 }
 
 // The schema must refuse what a reader could not use.

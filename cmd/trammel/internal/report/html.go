@@ -48,6 +48,8 @@ type (
 	}
 	pageMachine struct {
 		ID, Name, Title, Verdict, Counts, At string
+		Room                                 string
+		Ladder                               []pageFigure
 		Failures                             []pageFailure
 		Gaps                                 []pageGap
 		Motion, Zones, Stands                *pageFigure
@@ -130,6 +132,12 @@ func pageOf(run Run) (page, error) {
 			m, err := machineOnPage(j, run.view(j.Machine), fmt.Sprintf("m%d", len(p.Machines)+1))
 			if err != nil {
 				return p, err
+			}
+			m.Room = Plain(run.room(j))
+			if plan := run.Plans[j]; plan != nil {
+				for _, c := range ladderOf(plan, m.ID+"-ladder") {
+					m.Ladder = append(m.Ladder, figureOf(c))
+				}
 			}
 			p.Machines = append(p.Machines, m)
 			names = append(names, m.Name)

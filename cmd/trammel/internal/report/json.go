@@ -66,6 +66,7 @@ type (
 		Place       *jsonPlace       `json:"place,omitempty"`
 		Verdict     string           `json:"verdict"`
 		Counts      Counts           `json:"counts"`
+		Headroom    *jsonHeadroom    `json:"headroom,omitempty"`
 		Findings    []jsonFinding    `json:"findings"`
 		Subjects    []jsonSubject    `json:"subjects"`
 		Assumptions []jsonAssumption `json:"assumptions"`
@@ -208,7 +209,8 @@ var unitsSI = map[schema.Dimension]string{
 	schema.LengthDim: "m", schema.AreaDim: "m2", schema.PressureDim: "Pa", schema.StressDim: "Pa", schema.ForceDim: "N", schema.TorqueDim: "N.m",
 	schema.EnergyDim: "J", schema.MassDim: "kg", schema.AngleDim: "rad", schema.TimeDim: "s", schema.SpeedDim: "m/s",
 	schema.RateDim: "N/m", schema.MomentDim: "m4", schema.TemperatureDim: "K", schema.FlowDim: "m3/s", schema.VolumeDim: "m3",
-	schema.ConductanceDim: "m3/(s.Pa)", schema.AccelerationDim: "m/s2", schema.NumberDim: "1",
+	schema.ConductanceDim: "m3/(s.Pa)", schema.AccelerationDim: "m/s2",
+	schema.VoltageDim: "V", schema.CurrentDim: "A", schema.PowerDim: "W", schema.ResistanceDim: "Ohm", schema.NumberDim: "1",
 }
 
 // JSON writes the run for other programs, as Schema describes it: each spec on a line of its own. Rules that do not speak of a subject are
@@ -237,7 +239,7 @@ func JSON(w io.Writer, run Run) error {
 		if i == 0 {
 			separator = "\n"
 		}
-		one, err := json.Marshal(specOf(s, run.view))
+		one, err := json.Marshal(specOf(s, run))
 		if err != nil {
 			return err
 		}
@@ -249,7 +251,7 @@ func JSON(w io.Writer, run Run) error {
 	return err
 }
 
-func specOf(s SpecResult, viewOf func(*schema.Machine) *view) jsonSpec {
+func specOf(s SpecResult, run Run) jsonSpec {
 	spec := jsonSpec{Folder: s.Dir, Mistakes: []jsonMistake{}, Remarks: []jsonRemark{}, Machines: []jsonMachine{}}
 	for _, m := range s.Mistakes {
 		spec.Mistakes = append(spec.Mistakes, jsonMistake{Text: m.Text, Path: m.Path, Place: placeOf(m.At)})
@@ -258,7 +260,11 @@ func specOf(s SpecResult, viewOf func(*schema.Machine) *view) jsonSpec {
 		spec.Remarks = append(spec.Remarks, jsonRemark{Text: m.Text, Place: placeOf(m.At)})
 	}
 	for _, j := range s.Judgements {
-		spec.Machines = append(spec.Machines, machineOf(j, viewOf(j.Machine)))
+		m := machineOf(j, run.view(j.Machine))
+		if plan := run.Plans[j]; plan != nil {
+			m.Headroom = headroomOf(plan)
+		}
+		spec.Machines = append(spec.Machines, m)
 	}
 	return spec
 }

@@ -1,6 +1,7 @@
 package report
 
 import (
+	_ "embed"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -44,25 +45,47 @@ func (p *printer) plan(plan *ramp.Plan) {
 	if !plan.Judgement.Go() {
 		colour = red
 	}
-	bar := func(pa float64) string { return schema.Format(schema.PressureDim, pa) }
 	p.entry(verdict(plan.Judgement), colour, "First air for "+m.Name+": "+m.Title.Value, bold)
-	p.entry("", unstyled, fmt.Sprintf("Regulator %s, set to %s in the spec; looked at up to %s.", plan.Regulator, bar(plan.Set), bar(plan.To)), unstyled)
+	p.entry("", unstyled, settingOf(plan), unstyled)
 	p.place(m.At)
 	p.blank()
 	p.heading(plan, "RANGE", "What pressure the machine works with")
-	p.row("lowest", fmt.Sprintf("%s: below it an error comes for want of pressure.", bar(plan.Working)))
-	if plan.Why == "" {
-		p.row("moves", fmt.Sprintf("Cylinder %s, which needs least, moves both ways from %s.", plan.MovesWho, bar(plan.Moves)))
+	for _, r := range rangeOf(plan) {
+		p.row(r.Name, r.Says)
 	}
-	if len(plan.Steps) > 0 {
-		p.row("first", fmt.Sprintf("%s is the first test pressure.", bar(plan.Steps[0].Pressure)))
-		p.row("stop", fmt.Sprintf("%s is the last step: go no higher.", bar(plan.Steps[len(plan.Steps)-1].Pressure)))
-	}
-	p.row("room", headroom(plan))
 	p.blank()
 	p.ladder(plan)
 	p.before(plan)
 	p.steps(plan)
+}
+
+func settingOf(plan *ramp.Plan) string {
+	return fmt.Sprintf("Regulator %s, set to %s in the spec; looked at up to %s.", plan.Regulator, schema.Format(schema.PressureDim, plan.Set), schema.Format(schema.PressureDim, plan.To))
+}
+
+// rangeOf names the pressures of a plan.
+func rangeOf(plan *ramp.Plan) []pageRange {
+	bar := func(pa float64) string { return schema.Format(schema.PressureDim, pa) }
+	list := []pageRange{{"lowest", bar(plan.Working) + ": below it an error comes for want of pressure."}}
+	if plan.Why == "" {
+		list = append(list, pageRange{"moves", fmt.Sprintf("Cylinder %s, which needs least, moves both ways from %s.", plan.MovesWho, bar(plan.Moves))})
+	}
+	if len(plan.Steps) > 0 {
+		list = append(list, pageRange{"first", bar(plan.Steps[0].Pressure) + " is the first test pressure."},
+			pageRange{"stop", bar(plan.Steps[len(plan.Steps)-1].Pressure) + " is the last step: go no higher."})
+	}
+	return append(list, pageRange{"room", headroom(plan)})
+}
+
+// room is the headroom of a machine in words; "" where it was not asked for.
+func (r Run) room(j *rules.Judgement) string {
+	if r.Plans == nil {
+		return ""
+	}
+	if plan := r.Plans[j]; plan != nil {
+		return headroom(plan)
+	}
+	return "Not known: no regulator sets the pressure of any cylinder."
 }
 
 // headroom says what stands in the way of more than the pressure set.
@@ -101,13 +124,16 @@ func (p *printer) ladder(plan *ramp.Plan) {
 			p.entry("", unstyled, fmt.Sprintf("%8.2f bar  the regulator's setting", plan.Set/1e5), bold)
 			set = true
 		}
-		way := "breaks above"
-		if r.Below {
-			way = "breaks below"
-		}
-		p.hang("", unstyled, fmt.Sprintf("%8.2f bar  %s: %s, %s (%s)", r.At/1e5, way, r.Finding.Rule.Title, subject(r.Finding.Subject), r.Finding.Level), unstyled, 2)
+		p.hang("", unstyled, fmt.Sprintf("%8.2f bar  %s: %s, %s (%s)", r.At/1e5, way(r), r.Finding.Rule.Title, subject(r.Finding.Subject), r.Finding.Level), unstyled, 2)
 	}
 	p.blank()
+}
+
+func way(r ramp.Rung) string {
+	if r.Below {
+		return "breaks below"
+	}
+	return "breaks above"
 }
 
 func (p *printer) before(plan *ramp.Plan) {
@@ -175,11 +201,19 @@ func swapped(plan *ramp.Plan) string {
 		"Nothing holds the rod back with a tube off: it can jump out. Shut off, bleed until the gauge stands at 0, and put it back.", strings.Join(ends, ", "))
 }
 
+// standClear says how far away people stand; "" where it is not known.
+func standClear(plan *ramp.Plan) string {
+	if !(plan.StandClear > 0) {
+		return ""
+	}
+	return fmt.Sprintf("Stand %s or more away from point %s: the reach of all that moves, and a stretched arm (850 mm, borrowed from ISO 13857 as a comparison). A tube that comes off whips over its own length, and what breaks flies farther: stay out of the plane that it moves in.",
+		schema.Format(schema.LengthDim, math.Ceil(plan.StandClear/0.05)*0.05), plan.About)
+}
+
 func (p *printer) steps(plan *ramp.Plan) {
 	p.heading(plan, "STEPS", "With everybody away")
-	if plan.StandClear > 0 {
-		p.block(gutter, fmt.Sprintf("Stand %s or more away from point %s: the reach of all that moves, and a stretched arm (850 mm, borrowed from ISO 13857 as a comparison). A tube that comes off whips over its own length, and what breaks flies farther: stay out of the plane that it moves in.",
-			schema.Format(schema.LengthDim, math.Ceil(plan.StandClear/0.05)*0.05), plan.About))
+	if text := standClear(plan); text != "" {
+		p.block(gutter, text)
 	}
 	if plan.Why != "" {
 		p.block(gutter, "No steps can be planned: "+plan.Why+".")
@@ -253,6 +287,11 @@ func lookAt(i int, s ramp.Step) string {
 	return text
 }
 
+// RampSchema is the JSON Schema (draft 2020-12) of what RampJSON writes.
+//
+//go:embed ramp.schema.json
+var RampSchema string
+
 type jsonPlan struct {
 	Machine    string         `json:"machine"`
 	Title      string         `json:"title"`
@@ -283,6 +322,34 @@ type jsonRung struct {
 	Title    string      `json:"title"`
 }
 
+// A jsonHeadroom is what a report says of a plan.
+type jsonHeadroom struct {
+	Regulator string     `json:"regulator"`
+	Set       number     `json:"setPa"`
+	To        number     `json:"toPa"`
+	Says      string     `json:"says"`
+	Breaks    *jsonRung  `json:"breaks"`
+	Rungs     []jsonRung `json:"ladder"`
+}
+
+func headroomOf(p *ramp.Plan) *jsonHeadroom {
+	h := &jsonHeadroom{Regulator: p.Regulator, Set: number(p.Set), To: number(p.To), Says: headroom(p), Breaks: standsOf(p), Rungs: []jsonRung{}}
+	for _, r := range p.Rungs {
+		h.Rungs = append(h.Rungs, rungOf(r))
+	}
+	return h
+}
+
+// standsOf is the rule that stands in the way of more pressure; nil without one.
+func standsOf(p *ramp.Plan) *jsonRung {
+	r := p.Stands()
+	if r == nil {
+		return nil
+	}
+	one := rungOf(*r)
+	return &one
+}
+
 type jsonRampStep struct {
 	Pressure number     `json:"pressurePa"`
 	Verdict  string     `json:"verdict"`
@@ -304,7 +371,7 @@ type jsonMove struct {
 	Point    string `json:"pressPoint"`
 }
 
-// RampJSON writes the plans for other programs: SI, null where a number is not known or has no limit.
+// RampJSON writes the plans for other programs, as RampSchema describes them: SI, null where a number is not known or has no limit.
 func RampJSON(w io.Writer, plans []*ramp.Plan) error {
 	out := struct {
 		Caution string     `json:"caution"`
@@ -313,11 +380,7 @@ func RampJSON(w io.Writer, plans []*ramp.Plan) error {
 	for _, p := range plans {
 		m := p.Judgement.Machine
 		j := jsonPlan{Machine: m.Name, Title: m.Title.Value, Verdict: verdict(p.Judgement), At: placeOf(m.At), Regulator: p.Regulator, Set: number(p.Set), To: number(p.To),
-			Working: number(p.Working), Moves: number(p.Moves), Rungs: []jsonRung{}, Before: before(p), Tubes: swapped(p), StandClear: number(p.StandClear), About: p.About, Why: p.Why, Steps: []jsonRampStep{}}
-		if r := p.Stands(); r != nil {
-			rung := rungOf(*r)
-			j.Headroom = &rung
-		}
+			Working: number(p.Working), Moves: number(p.Moves), Headroom: standsOf(p), Rungs: []jsonRung{}, Before: before(p), Tubes: swapped(p), StandClear: number(p.StandClear), About: p.About, Why: p.Why, Steps: []jsonRampStep{}}
 		for _, r := range p.Rungs {
 			j.Rungs = append(j.Rungs, rungOf(r))
 		}

@@ -34,6 +34,8 @@ func TestTwoRenderers(t *testing.T) {
 	}
 	list, _ := strengths(exampleRun(t, "dough-clamp").Specs[0].Judgements[0])
 	pictures = append(pictures, barsOf(list, "strength")...)
+	_, plan := planned(t, "tray-lifter")
+	pictures = append(pictures, ladderOf(plan, "ladder")...)
 	before, now := checks.Courses(machine, overlayPoses), checks.Courses(draft, overlayPoses)
 	mechanism := drawing.NewMechanism(machine, "worst", before, nil)
 	pictures = append(pictures, mechanism.Worst("worst", 0, 3, []string{"upper"}, []string{"K"}))

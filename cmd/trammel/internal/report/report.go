@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"trammel.example/checks"
+	"trammel.example/cmd/trammel/internal/ramp"
 	"trammel.example/rules"
 	"trammel.example/schema"
 )
@@ -21,7 +22,9 @@ type Run struct {
 	Version string
 	Date    time.Time // the day that concessions were judged by
 	Specs   []SpecResult
-	views   map[*schema.Machine]*view
+	// Plans say how far up the pressure of each machine may go, where that was asked for. A machine without a regulator has none.
+	Plans map[*rules.Judgement]*ramp.Plan
+	views map[*schema.Machine]*view
 }
 
 // A SpecResult is what came of one spec. One with mistakes has not been judged.

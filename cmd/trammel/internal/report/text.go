@@ -30,7 +30,7 @@ func Text(w io.Writer, run Run, o TextOptions) error {
 	if o.Width == 0 {
 		o.Width = 80
 	}
-	p := &printer{TextOptions: o}
+	p := &printer{TextOptions: o, run: run}
 	machines := 0
 	for _, s := range run.Specs {
 		machines += len(s.Judgements)
@@ -53,6 +53,7 @@ const mostInputs = 6
 type printer struct {
 	TextOptions
 	b       strings.Builder
+	run     Run
 	several bool   // machines are in the run
 	in      string // which of several machines is printed, to follow a subject: in a long list its heading is out of sight
 }
@@ -147,6 +148,9 @@ func (p *printer) machine(j *rules.Judgement) {
 	}
 	p.entry(verdict(j), colour, title, bold)
 	p.entry("", unstyled, count(j).inWords(), unstyled)
+	if room := p.run.room(j); room != "" {
+		p.row("room", room)
+	}
 	p.place(j.Machine.At)
 	p.blank()
 	for _, alike := range alike(failures(j)) {
