@@ -259,6 +259,7 @@ func TestMistakesInWiring(t *testing.T) {
 		"no wire leads to `shift.-`, a coil of `shift`":                                  {wires: strings.Replace(wiresOfBench[:strings.Index(wiresOfBench, "\tk: {")], `from: "shift.-"`, `from: "free.A"`, 1)},
 		"wiring shorts the supply: from plus to minus go `supply.+`, `main.1`, `main.2`": {more: `, z: {from: "main.2", to: "supply.-", length: mm: 1, area: mm2: 1}`},
 		"wiring.wires.main has the name of a fuse: both carry current":                   {more: `, main: {from: "main.2", to: "halt.1", length: mm: 1, area: mm2: 1}`},
+		"joints[0] is `supply.+`: a joint's name has no dot":                             {more: `}, joints: ["supply.+"], loads: {`},
 		"clamps is that of a varistor, and the coil has a diode built in":                {coil: `{volts: V: 12, watts: W: 3, suppressed: "diode", clamps: V: 30}`},
 		"clamps is 12 V, and the coil is for 12 V: a varistor takes the current only":    {coil: `{volts: V: 12, watts: W: 3, suppressed: "varistor", clamps: V: 12}`},
 		"give it one of `watts`, `current`, `ohms`":                                      {coil: `{volts: V: 12}`},

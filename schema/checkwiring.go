@@ -127,6 +127,9 @@ func (c *checker) wiring() {
 	}
 	for _, joint := range w.Joints {
 		once(joint.Value, "joint", joint.Origin)
+		if strings.Contains(joint.Value, ".") {
+			c.add(joint.Origin, "%s is `%s`: a joint's name has no dot, since that parts a thing from its terminal", joint.Path, joint.Value)
+		}
 	}
 	terminals := c.m.Terminals()
 	used := map[string]bool{}

@@ -291,7 +291,7 @@ func (x *explainer) deadReferences() {
 					switch {
 					case len(l.chain) == 2 && l.chain[0] == head.Name:
 						names = append(names, l.chain[1])
-						open = open || l.chain[1] == computed
+						open = open || isComputed(l.chain[1])
 					case len(l.chain) == 1 && l.chain[0] == head.Name:
 						_, literal := l.value.(*ast.StructLit)
 						open = open || !literal

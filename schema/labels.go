@@ -42,7 +42,11 @@ func newLabels(ps *places, inst *build.Instance) labels {
 	var chain []string
 	enter := func(name string, pos token.Pos, value ast.Expr, alias string) {
 		chain = append(chain, name)
-		ls.byName[name] = append(ls.byName[name], label{slices.Clone(chain), pos, value, alias})
+		key := name
+		if isComputed(name) {
+			key = computed
+		}
+		ls.byName[key] = append(ls.byName[key], label{slices.Clone(chain), pos, value, alias})
 	}
 	// Elements are entered when the walk comes to them: it does not say where in a list it is.
 	elements := map[ast.Node]int{}
@@ -120,12 +124,13 @@ func namesIn(f *ast.File, names map[string]bool, all bool) {
 		if field, ok := n.(*ast.Field); ok && !isPattern(field.Label) && (all || field.Constraint == token.ILLEGAL) {
 			name, _ := nameOf(field.Label)
 			names[name] = true
+			names[computed] = names[computed] || isComputed(name)
 		}
 		return true
 	}, nil)
 }
 
-// nameOf is a field's name, or computed, and its alias.
+// nameOf is a field's name, with a computed in place of each part that the text does not show, and its alias.
 func nameOf(l ast.Label) (name, alias string) {
 	if a, ok := l.(*ast.Alias); ok {
 		alias = a.Ident.Name
@@ -135,11 +140,37 @@ func nameOf(l ast.Label) (name, alias string) {
 		}
 		l = inner
 	}
+	if i, ok := l.(*ast.Interpolation); ok {
+		return shown(i), alias
+	}
 	name, _, err := ast.LabelName(l)
 	if err != nil {
 		return computed, alias
 	}
 	return name, alias
+}
+
+// shown is what the text shows of a name that is put together: "up *" of "up \(n)".
+func shown(i *ast.Interpolation) string {
+	var b strings.Builder
+	for _, e := range i.Elts {
+		part, ok := e.(*ast.BasicLit)
+		if !ok || part.Kind != token.STRING {
+			b.WriteString(computed)
+			continue
+		}
+		b.WriteString(strings.TrimSuffix(strings.TrimPrefix(strings.TrimPrefix(strings.TrimSuffix(part.Value, `\(`), ")"), `"`), `"`))
+	}
+	return b.String()
+}
+
+func isComputed(name string) bool { return !isIndex(name) && strings.Contains(name, computed) }
+
+// fits reports whether a name may be one that the text shows in part.
+func fits(written, name string) bool {
+	before, rest, _ := strings.Cut(written, computed)
+	after := rest[strings.LastIndex(rest, computed)+1:]
+	return len(name) >= len(before)+len(after) && strings.HasPrefix(name, before) && strings.HasSuffix(name, after)
 }
 
 // isPattern reports whether a label stands for names that are written elsewhere, as in `[string]: {…}`.
@@ -203,7 +234,7 @@ func (ls labels) label(names []string) (label, bool) {
 	for l := range ls.named(names[len(names)-1]) {
 		n, shown := 0, 0
 		for n < len(names) && n < len(l.chain) && same(l.chain[len(l.chain)-1-n], names[len(names)-1-n]) {
-			if c := l.chain[len(l.chain)-1-n]; c != computed && c != computedIndex {
+			if c := l.chain[len(l.chain)-1-n]; !isComputed(c) && c != computedIndex {
 				shown++
 			}
 			n++
@@ -218,7 +249,7 @@ func (ls labels) label(names []string) (label, bool) {
 
 // same reports whether a name in the text is that of a path.
 func same(written, name string) bool {
-	return written == name || written == computed && !isIndex(name) || written == computedIndex && isIndex(name)
+	return written == name || isComputed(written) && !isIndex(name) && fits(written, name) || written == computedIndex && isIndex(name)
 }
 
 // exact returns the label at a path that starts at a file's top; where several places add to one field, the one that names its

@@ -3,6 +3,7 @@ package drawing
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"strings"
@@ -164,4 +165,104 @@ func TestWiresAreMarked(t *testing.T) {
 	if _, ok := Wiring(&schema.Machine{}, "m"); ok {
 		t.Error("a machine without wiring has a picture of it")
 	}
+}
+
+// TestElectricSymbols lists what each symbol must show. Source: IEC 60617 (from memory): the descriptions of the symbols, counted here in the
+// shapes that are drawn.
+func TestElectricSymbols(t *testing.T) {
+	p, _ := Wiring(wired(t)["odd"], "m")
+	root := read(t, p)
+	type shapes struct {
+		element, class string
+		n              int
+	}
+	for _, c := range []struct {
+		says, part string
+		must       []shapes
+	}{
+		{"terminal: a circle", "supply.+", []shapes{{"circle", "void", 1}}},
+		{"fuse: an oblong with the line through it", "main", []shapes{{"rect", "void", 1}, {"line", "thin", 1}}},
+		{"break contact: a moving stroke that lies on a fixed one, and a dashed line to the roller that opens it", "door", []shapes{{"line", "line", 4}, {"line", "thin", 1}, {"circle", "line", 1}}},
+		{"the same, opened by hand: a stroke across the end of the dashed line", "bench", []shapes{{"line", "line", 5}, {"line", "thin", 1}}},
+		{"operating device: an oblong, with a stroke across", "shift.14", []shapes{{"rect", "void", 1}, {"line", "thin", 3}}},
+		{"transistor, NPN: a base, two strokes from it, and on the emitter's an arrow", "low", []shapes{{"line", "line", 1}, {"path", "full", 1}, {"line", "thin", 4}, {"path", "thin", 1}}},
+		{"Zener diode: a triangle on the line, and a bar at its tip with a hook at each end", "fast", []shapes{{"path", "void", 1}, {"path", "line", 1}, {"line", "thin", 1}}},
+		{"joint: a dot for each of the wires g, i, j and s", "minus", []shapes{{"circle", "full", 4}}},
+	} {
+		s := symbol(t, root, c.part)
+		for _, m := range c.must {
+			if got := s.count(m.element, m.class); got != m.n {
+				t.Errorf("%s: %s has %d %s of class %s, want %d", c.says, c.part, got, m.element, m.class, m.n)
+			}
+		}
+	}
+	// The triangle's tip, its third corner, points the way that the current may go: from A, at the coil's lower end, up to K.
+	var corners [6]float64
+	for _, e := range symbol(t, root, "fast").Children {
+		if e.attr("class") == "void" {
+			if _, err := fmt.Sscanf(strings.NewReplacer("M", "", "L", " ", "Z", "").Replace(e.attr("d")), "%g %g %g %g %g %g", &corners[0], &corners[1], &corners[2], &corners[3], &corners[4], &corners[5]); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	if !(corners[5] < corners[1]) || corners[1] != corners[3] {
+		t.Errorf("the diode points down: %v", corners)
+	}
+}
+
+// TestAnyWiringIsDrawn joins terminals as chance has it: whatever comes of that, it is drawn, once each, in the picture, and in the end.
+func TestAnyWiringIsDrawn(t *testing.T) {
+	random := rand.New(rand.NewPCG(7, 1))
+	m := wired(t)["odd"]
+	var terminals []string
+	for _, of := range keys(m.Terminals()) {
+		terminals = append(terminals, m.Terminals()[of]...)
+	}
+	for round := range 100 {
+		m.Wiring.Wires = map[string]schema.Wire{}
+		for i := range 1 + random.IntN(40) {
+			var w schema.Wire
+			w.Origin = schema.Origin{Path: "w"}
+			w.From, w.To = text(terminals[random.IntN(len(terminals))]), text(terminals[random.IntN(len(terminals))])
+			w.Length.SI, w.Area.SI = 1, 0.5e-6
+			m.Wiring.Wires[fmt.Sprintf("w%02d", i)] = w
+		}
+		p, ok := Wiring(m, "m")
+		if !ok {
+			t.Fatalf("round %d is not drawn", round)
+		}
+		root := read(t, p)
+		if bad := useful.FindString(p.SVG); bad != "" {
+			t.Fatalf("round %d has %s in it", round, bad)
+		}
+		joined := 0
+		for _, w := range m.Wiring.Wires {
+			if a, b := thing(m, w.From.Value), thing(m, w.To.Value); a != b {
+				joined++
+			}
+		}
+		marks := 0
+		root.each(func(e element) {
+			if strings.HasPrefix(e.attr("class"), "flow") {
+				marks++
+			}
+		})
+		if marks != joined {
+			t.Errorf("round %d: %d of %d wires are marked", round, marks, joined)
+		}
+	}
+}
+
+// thing is what a terminal is on.
+func thing(m *schema.Machine, terminal string) string {
+	for _, c := range m.CoilsOf() {
+		if terminal == c.Plus || terminal == c.Minus {
+			return c.Name
+		}
+	}
+	if strings.HasPrefix(terminal, "supply.") {
+		return terminal
+	}
+	part, _ := split(terminal)
+	return part
 }
