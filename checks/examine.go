@@ -35,6 +35,8 @@ func Examine(m *schema.Machine) []*Subject {
 	x.fastenings()
 	x.screwGroups()
 	x.mounting()
+	x.frame()
+	x.hubs()
 	closed()
 	x.closings = closings
 	x.zones()
@@ -74,6 +76,8 @@ type examiner struct {
 	carried  *allMoments                // once they are asked for: moments
 	areas    map[string]map[string]Fact // of zones, once they are asked for
 	closings map[string][]pinch         // of zones, likewise
+	standing *Standing                  // once the base is judged
+	groups   *[]ScrewGroup              // of screws, where they are asked for
 	briefly  bool                       // leaves out the remedies that take a search
 	subjects []*Subject
 }

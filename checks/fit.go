@@ -22,6 +22,8 @@ const (
 	threadShareMost  = 0.85
 	// rounding in m is by how much a wall may miss its least: sizes in inches do not come out even.
 	rounding = 1e-9
+	// roomStep is to what room is rounded up, m.
+	roomStep = 5e-6
 )
 
 // fits compares the pin of a pivot with every hole that it goes through.
@@ -74,6 +76,9 @@ func (x *examiner) fits(point string, p schema.Pivot) {
 		}
 		s.set("clearanceMost", schema.LengthDim, hole.Most-pin.Least, pin, hole)
 		s.set("clearanceAllowed", schema.LengthDim, allowed)
+		if m.runs && m.Link.Given() && what == "pin" && !threadLarger {
+			x.warmth(s, p.Pin, m)
+		}
 		mismatch := 0.0
 		if (hole.Unit.Name == "inch") != (pin.Unit.Name == "inch") {
 			mismatch = math.Abs(hole.SI - pin.SI)
@@ -91,6 +96,34 @@ func (x *examiner) fits(point string, p schema.Pivot) {
 		}
 		s.text("holeRemedy", remedy)
 	}
+}
+
+// asMeasured is the temperature at which sizes are meant (ISO 1), K.
+const asMeasured = 293.15
+
+// warmth is what is left of the room between a pin and the hole that turns on it, at the ends of the temperatures where the machine stands.
+func (x *examiner) warmth(s *Subject, pin schema.Pin, m member) {
+	one, err1 := standards.MaterialByName(pin.Material.Value)
+	other, err2 := standards.MaterialByName(m.Material.Value)
+	if err1 != nil || err2 != nil {
+		return
+	}
+	least, at := math.Inf(1), schema.Temperature{}
+	for _, t := range []schema.Temperature{x.m.Site.Warmest, x.m.Site.Coldest} {
+		if t.SI == 0 {
+			continue
+		}
+		left := m.Hole.Least*(1+other.Expansion*(t.SI-asMeasured)) - pin.Diameter.Most*(1+one.Expansion*(t.SI-asMeasured))
+		if left < least {
+			least, at = left, t
+		}
+	}
+	if math.IsInf(least, 1) {
+		return
+	}
+	s.set("roomWarmOrCold", schema.LengthDim, least, m.Hole, pin.Diameter, m.Material, pin.Material, at)
+	s.set("roomAt", schema.TemperatureDim, at.SI, at)
+	s.set("roomMore", schema.LengthDim, math.Ceil(-least/roomStep-1e-9)*roomStep)
 }
 
 // holeRemedy says what makes a pin or a sleeve go through its hole, and leaves out what would leave too little round it. A class of

@@ -212,6 +212,7 @@ func (x *examiner) joint(s *Subject, b *bolted, points []string) {
 		s.set("classNeeded", schema.StressDim, t.class.Tensile*shears.Shear()*shearReserve/bears)
 	}
 	b.bearing(s, t.thread.Nominal, hole, shears.Shear())
+	x.pictured(s, b, points, hole, slips, pulls, shears)
 }
 
 // share finds the screws that are worst off against slipping, pull and shear.

@@ -104,6 +104,17 @@ func (x *examiner) moments() *allMoments {
 	return all
 }
 
+// unknown says why what the machine does in all of them is not known.
+func (a *allMoments) unknown() string {
+	switch {
+	case a.why != "":
+		return a.why
+	case len(a.list) == 0:
+		return "no cylinder moves anything"
+	}
+	return a.unrun
+}
+
 type momenter struct {
 	x       *examiner
 	all     *allMoments

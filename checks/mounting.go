@@ -33,14 +33,7 @@ func (x *examiner) mounting() {
 	x.add(s)
 	all := x.moments()
 	s.Assumed = append(s.Assumed, all.assumed...)
-	why := all.why
-	if why == "" && len(all.list) == 0 {
-		why = "no cylinder moves anything"
-	}
-	if why == "" {
-		why = all.unrun
-	}
-	if why != "" {
+	if why := all.unknown(); why != "" {
 		s.open(why, "reserve", "slides", "leans", "pull")
 		return
 	}
@@ -136,6 +129,7 @@ func (x *examiner) stands(s *Subject, feet standing.Feet) {
 	reserve := min(tips.Reserve(), 1000)
 	s.set("reserve", schema.NumberDim, reserve, append([]schema.Input{clamp, ballast}, first...)...)
 	s.worst("reserve", x.whenIn(tipsIn), rodsOut(tipsIn.pose)...)
+	x.push(feet, s.Facts["reserve"], tips.Left, held(x.pushed(tipsIn, nil)))
 	s.set("holds", schema.TorqueDim, tips.Holds)
 	s.set("tips", schema.TorqueDim, tips.Tips)
 	edge := feet.To
@@ -168,6 +162,29 @@ func (x *examiner) stands(s *Subject, feet standing.Feet) {
 	needed := math.Ceil(high/10) * 10
 	s.text("remedyHold", fmt.Sprintf("Press it onto the bench with %s in all in the middle of its feet, by clamps beside what there is, or lay %s on it there; computed again, it then neither tips nor slides",
 		schema.Format(schema.ForceDim, needed), schema.Format(schema.MassDim, math.Ceil(2*needed/standardGravity)/2)))
+}
+
+// A Standing is a machine on its base in the moment in which that is worst off.
+type Standing struct {
+	Base *Subject
+	// Down and Across (along x) are all that pushes machine and base together, clamps too, N; At is the x at which its line comes to the feet, m.
+	Down, Across, At float64
+	Left             bool // it would tip over the edge with the smaller x
+	Rods             []float64
+	Worst            string
+}
+
+// push sums up what pushes machine and base in the moment of a fact.
+func (x *examiner) push(feet standing.Feet, worst Fact, left bool, pushes []standing.Push) {
+	var force r2.Vec
+	moment := 0.0
+	for _, p := range pushes {
+		force = r2.Add(force, p.Force)
+		moment += p.Moment + r2.Cross(r2.Sub(p.At, r2.Vec{Y: feet.Y}), p.Force)
+	}
+	if math.Abs(force.Y) > tieBreak*r2.Norm(force) {
+		x.standing = &Standing{Down: -force.Y, Across: force.X, At: moment / force.Y, Left: left, Rods: worst.Rods, Worst: worst.Worst}
+	}
 }
 
 // leans is the slope on which it tips by its weight alone, along the bench and across.
@@ -287,6 +304,7 @@ func (x *examiner) baseScrews(s *Subject, feet standing.Feet) {
 	s.set("pull", schema.ForceDim, worst, append([]schema.Input{}, from...)...)
 	s.worst("pull", x.whenIn(at), rodsOut(at.pose)...)
 	s.set("pullAllowed", schema.ForceDim, allowed, from...)
+	x.push(feet, s.Facts["pull"], false, x.pushed(at, nil))
 	if worst <= allowed {
 		return
 	}

@@ -20,6 +20,11 @@ const (
 	// sidePart is what a rod's bush bears across the rod, as a part of the thrust, for long. Common practice, no source; data sheets have
 	// curves that fall with the stroke.
 	sidePart = 0.05
+	// stiffBearing is by how much a ball bearing that does not align itself may lie askew, rad: deep groove 2 to 10 minutes of arc by its play,
+	// any handbook, from memory.
+	stiffBearing = 5. / 60 * math.Pi / 180
+	// heightStep is to what heights are rounded down, m.
+	heightStep = 10e-6
 )
 
 func pinless(e schema.CylinderEnd) bool { return e.Kind.Value == "fixed" }
@@ -132,6 +137,7 @@ func (x *examiner) axes() {
 		s := newSubject(x.m, "pivot axis", point, p.At)
 		x.add(s)
 		x.inLine(s, p, ms)
+		x.level(s, ms)
 		// A ball takes the tilt where nothing else turns on the pin.
 		if !p.Tilt.Given() || slices.ContainsFunc(ms, func(m member) bool { return m.end.Tilts.Given() }) &&
 			!slices.ContainsFunc(ms, func(m member) bool { return m.runs && m.body != "" && !m.end.Tilts.Given() }) {
@@ -174,4 +180,45 @@ func (x *examiner) inLine(s *Subject, p schema.Pivot, ms []member) {
 	s.set("blocks", schema.NumberDim, float64(most), from...)
 	s.text("blocksOn", on)
 	s.set("inLine", schema.LengthDim, clearance, from...)
+}
+
+// level is how askew the pin lies in two blocks that stand on one body, by the tolerance of their heights, and what their bearings bear of
+// that.
+func (x *examiner) level(s *Subject, ms []member) {
+	at := middles(ms)
+	body := func(m member) string {
+		if x.m.Links[m.body].Ground.Value {
+			return ground
+		}
+		return m.body
+	}
+	worst, off, span, allowed := 0.0, 0.0, 0.0, math.Inf(1)
+	var first, second member
+	for i, a := range ms {
+		for j, b := range ms[:i] {
+			if !a.Block.Height.Given() || !b.Block.Height.Given() || body(a) != body(b) {
+				continue
+			}
+			apart, most := math.Abs(at[i]-at[j]), max(a.Block.Height.Most-b.Block.Height.Least, b.Block.Height.Most-a.Block.Height.Least)
+			if tilt := math.Atan2(most, apart); tilt > worst {
+				worst, off, span, first, second = tilt, most, apart, b, a
+			}
+			for _, m := range []member{a, b} {
+				bears := m.Block.SelfAligning.SI
+				if bears == 0 {
+					bears = stiffBearing
+				}
+				allowed = min(allowed, bears)
+			}
+		}
+	}
+	if worst == 0 {
+		return
+	}
+	s.set("askew", schema.AngleDim, worst, first.Block.Height, second.Block.Height)
+	s.set("askewAllowed", schema.AngleDim, allowed, first.Block.SelfAligning, second.Block.SelfAligning)
+	s.set("heightsApart", schema.LengthDim, off)
+	s.set("blocksApart", schema.LengthDim, span)
+	s.set("heightsAllowed", schema.LengthDim, math.Floor(span*math.Tan(allowed)/heightStep+1e-9)*heightStep)
+	s.set("apartNeeded", schema.LengthDim, math.Ceil(off/math.Tan(allowed)*1e3-1e-9)*1e-3)
 }

@@ -66,6 +66,8 @@ func (r *Rising) At(regulator string, pressure float64) []*Subject {
 	x.strength()
 	x.screwGroups()
 	x.mounting()
+	x.frame()
+	x.hubs()
 	x.airParts()
 	x.strokes()
 	x.supplies()

@@ -37,6 +37,7 @@ func check(m *Machine, mistakes *Mistakes) {
 		c.joints(m.Fastenings[name])
 	}
 	c.base(m.Base)
+	c.frame(m.Frame)
 	c.air()
 	c.cycle()
 	c.wiring()
@@ -336,6 +337,7 @@ func (c *checker) pivot(point string, p Pivot) {
 	if p.Pin.Material.Given() && p.Pin.Yield.Given() {
 		c.add(p.Pin.Yield.Origin, "%s has a `material` and a `yield` of its own: keep one of the two", p.Pin.Path)
 	}
+	c.setScrews(point, p.Pin)
 	if outside := p.Sleeve.Outside; outside.Given() && p.Pin.Diameter.Given() && outside.Least <= p.Pin.Diameter.Most {
 		c.add(outside.Origin, "%s is %s, and the pin is %s: a sleeve goes over its pin and must be thicker", outside.Path, outside, p.Pin.Diameter)
 	}
@@ -359,6 +361,32 @@ func (c *checker) pivot(point string, p Pivot) {
 			}
 			c.add(p.Origin, "%s has %s %s in its stack; it stands there %s", p.Path, name, times(cheeks[name]), want)
 		}
+	}
+}
+
+// setScrews wants a link in two parts: the screws hold the one that carries some of its points.
+func (c *checker) setScrews(point string, pin Pin) {
+	w := pin.SetScrews
+	if !w.Given() {
+		return
+	}
+	c.thread(w.Thread)
+	link, isLink := c.m.Links[pin.TurnsWith.Value]
+	if !isLink {
+		c.add(w.Origin, "%s holds a lever on the pin, and the pin turns with `%s`, which is no link: let it turn with the link that the lever is a part of", w.Path, pin.TurnsWith.Value)
+		return
+	}
+	var names []string
+	for _, p := range link.Points {
+		if p.Value != point {
+			names = append(names, p.Value)
+		}
+	}
+	for _, p := range w.Carries {
+		c.named(p, names, "point of "+pin.TurnsWith.Value)
+	}
+	if len(w.Carries) > 0 && len(w.Carries) >= len(names) && len(names) > 0 {
+		c.add(w.Origin, "%s carries all points of `%s` but its pivot: then nothing comes through the screws; name those on one side of them", w.Path, pin.TurnsWith.Value)
 	}
 }
 

@@ -47,6 +47,7 @@ type Machine struct {
 	People     map[string]Zone      `cue:"people"`
 	FirstAir   FirstAir             `cue:"firstAir"`
 	Base       Base                 `cue:"base"`
+	Frame      Frame                `cue:"frame"`
 	Purchases  []Purchase           `cue:"purchases"`
 	Copies     Number               `cue:"copies"`
 	Spares     Number               `cue:"spares"`
@@ -322,6 +323,17 @@ type Pin struct {
 	Lock      Text   `cue:"lock"`
 	Material  Text   `cue:"material"`
 	Yield     Stress `cue:"yield"`
+
+	SetScrews SetScrews `cue:"setScrews"`
+}
+
+type SetScrews struct {
+	Origin
+	Thread  Text   `cue:"thread"`
+	Count   Number `cue:"count"`
+	Torque  Torque `cue:"torque"`
+	Flat    Flag   `cue:"flat"`
+	Carries []Text `cue:"carries"`
 }
 
 type Sleeve struct {
@@ -352,6 +364,7 @@ type BearingBlock struct {
 	Bore         Size  `cue:"bore"`
 	Width        Size  `cue:"width"`
 	SelfAligning Angle `cue:"selfAligning"`
+	Height       Size  `cue:"height"`
 	Withstands   Force `cue:"withstands"`
 	Static       Force `cue:"static"`
 	Dynamic      Force `cue:"dynamic"`
@@ -401,6 +414,50 @@ type Hole struct {
 }
 
 // A Base is what the machine stands on, and with what.
+type Frame struct {
+	Origin
+	Nodes    map[string]Point       `cue:"nodes"`
+	Members  map[string]FrameMember `cue:"members"`
+	Supports []Support              `cue:"supports"`
+	Beside   []Text                 `cue:"beside"`
+	Anvil    Text                   `cue:"anvil"`
+}
+
+type FrameMember struct {
+	Origin
+	Between []Text  `cue:"between"`
+	Section Section `cue:"section"`
+	Turns   []Text  `cue:"turns"`
+	Mass    Mass    `cue:"mass"`
+}
+
+type Support struct {
+	Origin
+	At   Text `cue:"at"`
+	Held Text `cue:"held"`
+}
+
+// FixedPoints are those of the links that stand still.
+func (m *Machine) FixedPoints() []string {
+	fixed := map[string]bool{}
+	for _, l := range m.Links {
+		for _, p := range l.Points {
+			if l.Ground.Value {
+				fixed[p.Value] = true
+			}
+		}
+	}
+	return sorted(fixed)
+}
+
+// Joint is the place of a joint of the frame: one of its nodes, or a fixed point of the machine.
+func (m *Machine) Joint(name string) Point {
+	if p, ok := m.Frame.Nodes[name]; ok {
+		return p
+	}
+	return m.Points[name]
+}
+
 type Base struct {
 	Origin
 	Feet     Feet         `cue:"feet"`

@@ -241,7 +241,7 @@ func TestWorkAtEveryPose(t *testing.T) {
 						want = r2.Add(want, l.Force)
 					}
 				}
-				pull := c.Springs[0].pull(p)
+				pull := c.Springs[0].Pull(p)
 				for k, point := range []int{c.Springs[0].From, c.Springs[0].To} {
 					if s.points[point].body != s.moving || statics.hub[point] >= 0 {
 						want = r2.Add(want, r2.Scale(float64(1-2*k), pull))

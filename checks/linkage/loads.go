@@ -106,13 +106,13 @@ func (s *Solver) HoldingThrust(p *Pose, c *Case) float64 {
 		work += r2.Dot(r2.Add(l.Force, r2.Scale(l.Mass, c.Gravity)), p.Velocity[l.Point])
 	}
 	for _, k := range c.Springs {
-		work += r2.Dot(k.pull(p), r2.Sub(p.Velocity[k.From], p.Velocity[k.To]))
+		work += r2.Dot(k.Pull(p), r2.Sub(p.Velocity[k.From], p.Velocity[k.To]))
 	}
 	return -work
 }
 
-// pull is the force of the spring on its From; To feels the opposite.
-func (k Spring) pull(p *Pose) r2.Vec {
+// Pull is the force of the spring on its From; To feels the opposite.
+func (k Spring) Pull(p *Pose) r2.Vec {
 	d := r2.Sub(p.Points[k.To], p.Points[k.From])
 	length := r2.Norm(d)
 	if length == 0 {

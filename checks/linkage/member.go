@@ -99,7 +99,7 @@ func (t *Statics) stationsOn(body int, f *Forces) []station {
 		}
 	}
 	for _, k := range t.c.Springs {
-		pull := k.pull(t.pose)
+		pull := k.Pull(t.pose)
 		if own(k.From) {
 			act(t.pose.Points[k.From], pull, 0)
 		}

@@ -295,7 +295,7 @@ func (t *Statics) loads(q []float64) {
 		t.x.push(q, t.points[l.Point], r2.Add(l.Force, r2.Scale(l.Mass, t.c.Gravity)))
 	}
 	for _, k := range t.c.Springs {
-		pull := k.pull(t.pose)
+		pull := k.Pull(t.pose)
 		t.x.push(q, t.points[k.From], pull)
 		t.x.push(q, t.points[k.To], r2.Scale(-1, pull))
 	}
@@ -351,7 +351,7 @@ func (t *Statics) read(f *Forces) {
 		t.onHub(f, l.Point, r2.Add(l.Force, r2.Scale(l.Mass, t.c.Gravity)), 0)
 	}
 	for _, k := range t.c.Springs {
-		pull := k.pull(t.pose)
+		pull := k.Pull(t.pose)
 		t.onHub(f, k.From, pull, 0)
 		t.onHub(f, k.To, r2.Scale(-1, pull), 0)
 	}

@@ -74,6 +74,7 @@ func NutClassNames() []string {
 type Material struct {
 	Tensile, Yield, Elasticity float64
 	ShearRatio                 float64 // shear strength over tensile strength
+	Expansion                  float64 // by warmth, 1/K
 	// Thread engagement in diameters, coarse thread, screw of class 8.8: common practice.
 	EngagedLeast, EngagedUsual float64
 	Provenance
@@ -85,6 +86,7 @@ func readMaterial(_ string, s row, from Provenance) Material {
 		Yield:        s.quantity("yield"),
 		Elasticity:   s.quantity("elasticity"),
 		ShearRatio:   s.number("shearRatio"),
+		Expansion:    s.number("expansion") * 1e-6,
 		EngagedLeast: s.number("engagedLeast"),
 		EngagedUsual: s.number("engagedUsual"),
 		Provenance:   from,

@@ -68,6 +68,12 @@ func pictures(t *testing.T, m *schema.Machine) []Picture {
 	if err != nil {
 		t.Fatal(err)
 	}
+	for i, g := range checks.HoldingOf(m).Groups {
+		all = append(all, ScrewGroup(g, fmt.Sprintf("m-screws%d", i)))
+	}
+	if s, ok := d.Standing(checks.HoldingOf(m).Standing); ok {
+		all = append(all, s)
+	}
 	if w, ok := Wiring(m, "m-wiring"); ok {
 		all = append(all, w)
 	}

@@ -52,13 +52,13 @@ type (
 		Ladder                               []pageFigure
 		Failures                             []pageFailure
 		Gaps                                 []pageGap
-		Motion, Zones                        *pageFigure
+		Motion, Zones, Stands                *pageFigure
 		Legend                               string
 		Tracks                               []drawing.Track
 		LastPose                             int
 		Ends                                 []pageEnds
 		Charts, Fastenings, Circuit          []pageFigure
-		Bars                                 []pageFigure
+		Bars, Groups                         []pageFigure
 		Strengths                            []pageStrength
 		Unranked                             string
 		Energies                             []pageEnergy
@@ -212,6 +212,11 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 	if len(machine.Points) > 0 {
 		m.draw(mechanism, courses)
 	}
+	holding := checks.HoldingOf(machine)
+	if stands, ok := mechanism.Standing(holding.Standing); ok {
+		figure := figureOf(stands)
+		m.Stands = &figure
+	}
 	if zones, ok := mechanism.Zones(checks.Closings(machine)); ok {
 		figure := figureOf(zones)
 		m.Zones = &figure
@@ -232,6 +237,9 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 		m.Energies = append(m.Energies, one)
 	}
 	m.strengths(j)
+	for i, g := range holding.Groups {
+		m.Groups = append(m.Groups, figureOf(drawing.ScrewGroup(g, screwsID(id, i))))
+	}
 	for _, s := range j.Subjects {
 		if does, known := s.Facts["does"]; known && s.Kind == "behaviour" {
 			m.Behaviour = append(m.Behaviour, pageBehaviour{Plain(s.Facts["cylinder"].Text), s.Facts["event"].Text, Plain(does.String())})

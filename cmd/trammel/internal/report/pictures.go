@@ -18,9 +18,13 @@ const mostStates = 8
 func Pictures(m *schema.Machine, id string) ([]drawing.Picture, error) {
 	courses := checks.Courses(m, viewPoses)
 	mechanism := drawing.NewMechanism(m, id, courses, checks.Swept(m))
+	holding := checks.HoldingOf(m)
 	all := []drawing.Picture{mechanism.Motion()}
 	if zones, ok := mechanism.Zones(checks.Closings(m)); ok {
 		all = append(all, zones)
+	}
+	if stands, ok := mechanism.Standing(holding.Standing); ok {
+		all = append(all, stands)
 	}
 	charts, err := drawing.Charts(id, courses, checks.TimedStrokes(m))
 	if err != nil {
@@ -29,6 +33,9 @@ func Pictures(m *schema.Machine, id string) ([]drawing.Picture, error) {
 	all = append(all, charts...)
 	for _, section := range sections(m, id) {
 		all = append(all, section)
+	}
+	for i, g := range holding.Groups {
+		all = append(all, drawing.ScrewGroup(g, screwsID(id, i)))
 	}
 	if m.Air.Given() {
 		circuits, err := circuits(m, id)
@@ -42,6 +49,8 @@ func Pictures(m *schema.Machine, id string) ([]drawing.Picture, error) {
 	}
 	return all, nil
 }
+
+func screwsID(id string, i int) string { return fmt.Sprintf("%s-screws%d", id, i+1) }
 
 // sections are the fastenings that can be drawn, by name. One whose screw is in no table has an open finding that says so.
 func sections(m *schema.Machine, id string) iter.Seq2[string, drawing.Picture] {

@@ -57,8 +57,19 @@ func unranked(open int) string {
 
 const strengthsTitle = "What breaks first"
 
-// barsOf are the charts of the list.
+// Bars shorter than leastBar say no more than that they are short: they are drawn only up to fewBars.
+const (
+	leastBar = 0.05
+	fewBars  = 9
+)
+
+// barsOf are the charts of the list, as far as it is worth drawing.
 func barsOf(list []*rules.Finding, id string) []drawing.Picture {
+	n := len(list)
+	for n > fewBars && list[n-1].Utilised.Share < leastBar {
+		n--
+	}
+	list = list[:n]
 	bars := make([]drawing.Bar, len(list))
 	for i, f := range list {
 		bars[i] = drawing.Bar{Name: Plain(subject(f.Subject) + ": " + f.Rule.Name), Says: ofStrength(f.Utilised), Share: f.Utilised.Share, Percent: percent(f.Utilised.Share)}

@@ -1,0 +1,411 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"trammel.example/checks/columns"
+	"trammel.example/checks/frames"
+	"trammel.example/schema"
+	"trammel.example/schema/standards"
+)
+
+const (
+	// swayPart is the part of its height by which a frame may lean aside: ENV 1993-1-1, 4.2, for buildings of one storey (from memory).
+	swayPart = 1. / 300
+	// onMember in m is how far from a member's line a slide may be drawn.
+	onMember = 1e-3
+)
+
+// A stood frame is the members that the machine stands on, ready to be made of other sections.
+type stood struct {
+	x       *examiner
+	joints  []string
+	members []string
+	frame   frames.Frame
+	// What the members are made of: area, second moment, and how far the edge lies from the middle.
+	area, moment, edge []float64
+	carries            []bool // joints that are fixed points of the machine
+	braces             []brace
+	anvil              int
+	skip               []bool // slides that something else carries
+	// Room for the work.
+	loads  frames.Loads
+	result frames.Result
+}
+
+func (x *examiner) frame() {
+	f := x.m.Frame
+	if !f.Given() {
+		return
+	}
+	s := newSubject(x.m, "frame", "frame", f.At)
+	x.add(s)
+	d := x.stand(s)
+	if _, err := d.stiff(); err != nil {
+		d.moves(s, err)
+		return
+	}
+	s.flag("moves", false, f.Supports[0].Held)
+	all := x.moments()
+	s.Assumed = append(s.Assumed, all.assumed...)
+	why := all.unknown()
+	var out *borneBy
+	if why == "" {
+		out, why = d.bear()
+	}
+	if why != "" {
+		s.open(why, "gives", "sway")
+	} else {
+		d.gives(s, out)
+	}
+	for i, name := range d.members {
+		one := newSubject(x.m, "frame member", name, f.Members[name].At)
+		x.add(one)
+		if why != "" {
+			one.open(why, "stress", "compression")
+			continue
+		}
+		d.member(one, i, out)
+	}
+}
+
+// stand sets the frame up as it is written.
+func (x *examiner) stand(s *Subject) *stood {
+	f := x.m.Frame
+	d := &stood{x: x, members: sorted(f.Members), anvil: -1}
+	used := map[string]bool{}
+	for _, m := range f.Members {
+		used[m.Between[0].Value], used[m.Between[1].Value] = true, true
+	}
+	d.joints = sorted(used)
+	for _, name := range d.joints {
+		p := x.m.Joint(name)
+		d.frame.Nodes = append(d.frame.Nodes, frames.Node{At: r2.Vec{X: p.X.SI, Y: p.Y.SI}})
+		_, isNode := f.Nodes[name]
+		d.carries = append(d.carries, !isNode)
+	}
+	for _, p := range f.Supports {
+		d.frame.Nodes[indexOf(d.joints, p.At.Value)].Held = map[string][3]bool{"fixed": {true, true, true}, "pinned": {true, true, false}, "roller": {false, true, false}}[p.Held.Value]
+	}
+	if f.Anvil.Given() {
+		d.anvil = indexOf(d.joints, f.Anvil.Value)
+	}
+	var weightless []string
+	for i, name := range d.members {
+		m := f.Members[name]
+		one := frames.Member{From: indexOf(d.joints, m.Between[0].Value), To: indexOf(d.joints, m.Between[1].Value)}
+		for end := range 2 {
+			one.Free[end] = slices.ContainsFunc(m.Turns, func(t schema.Text) bool { return t.Value == m.Between[end].Value })
+		}
+		d.frame.Members = append(d.frame.Members, one)
+		d.area, d.moment, d.edge = append(d.area, 0), append(d.moment, 0), append(d.edge, 0)
+		d.make(i, 1)
+		if m.Mass.Given() {
+			d.loads.Spread = append(d.loads.Spread, frames.Spread{Member: i, Force: r2.Vec{Y: -m.Mass.SI * standardGravity / d.length(one)}})
+		} else {
+			weightless = append(weightless, name)
+		}
+	}
+	if len(weightless) > 0 {
+		x.assume(s, f.Path+".members", "0 kg for "+inWords(weightless), "common practice: a small frame weighs little against what the machine puts on it")
+	}
+	for _, name := range sorted(x.m.Slides) {
+		along := x.m.Slides[name].Along
+		beside := func(p schema.Text) bool {
+			return slices.ContainsFunc(f.Beside, func(b schema.Text) bool { return b.Value == p.Value })
+		}
+		d.skip = append(d.skip, beside(along[0]) && beside(along[1]))
+	}
+	return d
+}
+
+// make gives a member a section so many times as large all round as it is written.
+func (d *stood) make(i int, size float64) {
+	sec := d.x.m.Frame.Members[d.members[i]].Section
+	d.area[i], d.moment[i], d.edge[i] = sec.Area.SI*size*size, sec.Moment.SI*math.Pow(size, 4), sec.Depth.SI/2*size
+}
+
+func (d *stood) length(m frames.Member) float64 {
+	return r2.Norm(r2.Sub(d.frame.Nodes[m.To].At, d.frame.Nodes[m.From].At))
+}
+
+// stiff prepares the frame with the sections and braces of the moment.
+func (d *stood) stiff() (*frames.Stiff, error) {
+	f := d.frame
+	f.Members = slices.Clone(f.Members)
+	for i := range f.Members {
+		m := &f.Members[i]
+		m.Area, m.Moment, m.Elasticity = d.area[i], d.moment[i], elasticity(d.x.m.Frame.Members[d.members[i]].Section)
+	}
+	for _, b := range d.braces {
+		m := f.Members[b.like]
+		m.From, m.To, m.Free = b.from, b.to, [2]bool{true, true}
+		f.Members = append(f.Members, m)
+	}
+	return f.Stiffen()
+}
+
+// besideLine is how far a place lies from the stretch between two others.
+func (d *stood) besideLine(p, a, b r2.Vec) float64 {
+	along := r2.Sub(b, a)
+	t := max(0, min(1, r2.Dot(r2.Sub(p, a), along)/r2.Norm2(along)))
+	return r2.Norm(r2.Sub(p, r2.Add(a, r2.Scale(t, along))))
+}
+
+// put is what the machine puts on the frame in a moment, beside its own weight.
+func (d *stood) put(m *moment) (why string) {
+	x, mo := d.x, d.x.motion
+	d.loads.Nodes, d.loads.Points = d.loads.Nodes[:0], d.loads.Points[:0]
+	push := func(point int, force r2.Vec) {
+		if i := indexOf(d.joints, mo.points[point]); i >= 0 {
+			d.loads.Nodes = append(d.loads.Nodes, frames.NodeLoad{Node: i, Force: force})
+		}
+	}
+	for i, j := range x.carried.joints {
+		if x.m.Links[mo.links[j.Body]].Ground.Value {
+			push(j.Point, m.forces.Reactions[i])
+		}
+	}
+	for _, k := range mo.weights.Springs {
+		pull := k.Pull(m.pose)
+		push(k.From, pull)
+		push(k.To, r2.Scale(-1, pull))
+	}
+	for i, l := range mo.mechanism.Slides {
+		if d.skip[i] || !mo.mechanism.Bodies[l.Body].Ground {
+			continue
+		}
+		at, on := m.pose.Points[l.Point], -1
+		for k, member := range d.frame.Members {
+			if d.besideLine(at, d.frame.Nodes[member.From].At, d.frame.Nodes[member.To].At) < onMember {
+				on = k
+				break
+			}
+		}
+		if on < 0 {
+			name := sorted(x.m.Slides)[i]
+			return fmt.Sprintf("%s the slide %s runs where no member of the frame is: let members lie along its guide, or name both of the guide's points in `beside` if something else carries it", mo.when(m.pose), name)
+		}
+		from := r2.Norm(r2.Sub(at, d.frame.Nodes[d.frame.Members[on].From].At))
+		d.loads.Points = append(d.loads.Points, frames.Point{Member: on, At: from, Force: r2.Scale(-1, m.forces.Slides[i])})
+	}
+	if m.kind == inPress && d.anvil >= 0 {
+		at := mo.point(m.tool)
+		force := r2.Scale(m.forces.Tool, r2.Unit(m.pose.Velocity[at]))
+		arm := r2.Sub(m.pose.Points[at], d.frame.Nodes[d.anvil].At)
+		d.loads.Nodes = append(d.loads.Nodes, frames.NodeLoad{Node: d.anvil, Force: force, Moment: r2.Cross(arm, force)})
+	}
+	return ""
+}
+
+// borneBy is the worst of what a frame does in all moments.
+type borneBy struct {
+	stress, push []stressedIn // of each member
+	gives, sway  displacedIn
+	feet         [][4]float64 // of each joint that is held: most down, most up, most across, most moment
+}
+
+type stressedIn struct {
+	frames.Worst
+	in *moment
+}
+
+type displacedIn struct {
+	joint int
+	by    float64 // m
+	in    *moment
+}
+
+// bear follows all that the machine does into the frame.
+func (d *stood) bear() (out *borneBy, why string) {
+	s, err := d.stiff()
+	if err != nil {
+		return nil, "the frame can't be computed: " + err.Error()
+	}
+	out = &borneBy{stress: make([]stressedIn, len(d.members)), push: make([]stressedIn, len(d.members)), feet: make([][4]float64, len(d.joints))}
+	list := d.x.carried.list
+	bottom := d.bottom()
+	for i := range list {
+		m := &list[i]
+		if m.airLost() {
+			continue
+		}
+		if m.unbounded {
+			return nil, fmt.Sprintf("%s a pivot is so near to a dead point that it carries over %d times the thrust, and only the stretch of the parts says how much: write the stop that keeps the machine short of it in `stops`", d.x.motion.when(m.pose), mostGain)
+		}
+		if why := d.put(m); why != "" {
+			return nil, why
+		}
+		if err := s.Bear(d.loads, &d.result); err != nil {
+			return nil, "the frame can't be computed: " + err.Error()
+		}
+		for k := range d.members {
+			worst := d.result.Stressed(k, d.area[k], d.moment[k], d.edge[k])
+			if w := &out.stress[k]; w.in == nil || worst.Stress > w.Stress*(1+tieBreak) {
+				*w = stressedIn{worst, m}
+			}
+			if w := &out.push[k]; w.in == nil || worst.Push > w.Push*(1+tieBreak) {
+				*w = stressedIn{worst, m}
+			}
+		}
+		for k, moved := range d.result.Moves {
+			if by := r2.Norm(moved.Way); d.carries[k] && (out.gives.in == nil || by > out.gives.by*(1+tieBreak)) {
+				out.gives = displacedIn{k, by, m}
+			}
+			if height := d.frame.Nodes[k].At.Y - bottom; height > onMember {
+				if by := math.Abs(moved.Way.X); out.sway.in == nil || by/height > out.sway.by/(d.frame.Nodes[out.sway.joint].At.Y-bottom)*(1+tieBreak) {
+					out.sway = displacedIn{k, by, m}
+				}
+			}
+			r := d.result.Reactions[k]
+			f := &out.feet[k]
+			f[0], f[1], f[2], f[3] = max(f[0], r.Force.Y), max(f[1], -r.Force.Y), max(f[2], math.Abs(r.Force.X)), max(f[3], math.Abs(r.Moment))
+		}
+	}
+	return out, ""
+}
+
+// bottom is the height of the lowest joint that is held.
+func (d *stood) bottom() float64 {
+	bottom := math.Inf(1)
+	for _, n := range d.frame.Nodes {
+		if n.Held != [3]bool{} {
+			bottom = min(bottom, n.At.Y)
+		}
+	}
+	return bottom
+}
+
+// gives says how far the frame gives way at the machine's pivots, and leans aside.
+func (d *stood) gives(s *Subject, out *borneBy) {
+	x := d.x
+	from := d.sections(out)
+	if out.gives.in != nil {
+		allowed := math.Inf(1)
+		for _, c := range x.motion.cylinders {
+			allowed = min(allowed, strokePart*x.m.Cylinders[c].Stroke.SI)
+		}
+		s.set("gives", schema.LengthDim, out.gives.by, append(from, x.momentFrom(out.gives.in)...)...)
+		s.worst("gives", x.whenIn(out.gives.in), rodsOut(out.gives.in.pose)...)
+		s.text("givesAt", d.joints[out.gives.joint])
+		s.set("givesAllowed", schema.LengthDim, allowed)
+		if out.gives.by > allowed {
+			s.text("remedyGives", d.stiffer("gives", func(out *borneBy) (float64, bool) { return out.gives.by, out.gives.by <= allowed }))
+		}
+	}
+	if out.sway.in != nil {
+		allowed := func(o displacedIn) float64 { return (d.frame.Nodes[o.joint].At.Y - d.bottom()) * swayPart }
+		s.set("sway", schema.LengthDim, out.sway.by, append(from, x.momentFrom(out.sway.in)...)...)
+		s.worst("sway", x.whenIn(out.sway.in), rodsOut(out.sway.in.pose)...)
+		s.text("swayAt", d.joints[out.sway.joint])
+		s.set("swayAllowed", schema.LengthDim, allowed(out.sway))
+		if out.sway.by > allowed(out.sway) {
+			s.text("remedySway", d.stiffer("leans", func(out *borneBy) (float64, bool) { return out.sway.by, out.sway.by <= allowed(out.sway) }))
+		}
+	}
+	var feet []string
+	for i, n := range d.frame.Nodes {
+		if n.Held == [3]bool{} {
+			continue
+		}
+		f := out.feet[i]
+		text := fmt.Sprintf("%s: %s down, %s up, %s across", d.joints[i], schema.Format(schema.ForceDim, f[0]), schema.Format(schema.ForceDim, f[1]), schema.Format(schema.ForceDim, f[2]))
+		if n.Held[2] {
+			text += ", " + schema.Format(schema.TorqueDim, f[3])
+		}
+		feet = append(feet, text)
+	}
+	s.text("feet", strings.Join(feet, "; "))
+}
+
+// sections are those of the members, the one first that is stressed most by what it bears.
+func (d *stood) sections(out *borneBy) (from []schema.Input) {
+	order := make([]int, len(d.members))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return compareDown(out.stress[a].Stress/d.yield(a), out.stress[b].Stress/d.yield(b))
+	})
+	for _, i := range order {
+		from = append(from, d.x.m.Frame.Members[d.members[i]].Section.Moment)
+	}
+	return from
+}
+
+func compareDown(a, b float64) int {
+	switch {
+	case a > b*(1+tieBreak):
+		return -1
+	case b > a*(1+tieBreak):
+		return 1
+	}
+	return 0
+}
+
+func (d *stood) yield(i int) float64 {
+	sec := d.x.m.Frame.Members[d.members[i]].Section
+	if row, err := standards.MaterialByName(sec.Material.Value); err == nil {
+		return row.Yield
+	}
+	return sec.Yield.SI
+}
+
+// member judges one member of the frame.
+func (d *stood) member(s *Subject, i int, out *borneBy) {
+	x, sec := d.x, d.x.m.Frame.Members[d.members[i]].Section
+	w, p := out.stress[i], out.push[i]
+	allowed := d.yield(i) / linkReserve
+	from := []schema.Input{sec.Moment, sec.Depth, sec.Area}
+	if math.Abs(w.Along)/d.area[i] > w.Stress/2 {
+		from = []schema.Input{sec.Area, sec.Moment, sec.Depth}
+	}
+	m := d.frame.Members[i]
+	s.set("stress", schema.StressDim, w.Stress, append(from, x.momentFrom(w.in)...)...)
+	s.worst("stress", x.whenIn(w.in), rodsOut(w.in.pose)...)
+	s.set("stressAllowed", schema.StressDim, allowed, sec.Material, sec.Yield)
+	s.set("bends", schema.TorqueDim, math.Abs(w.Bends))
+	s.set("along", schema.ForceDim, math.Abs(w.Along))
+	s.text("stressedAt", d.placed(m, w.At))
+	e := elasticity(sec)
+	weaker, least := sec.Moment, sec.Moment.SI
+	if sec.Lateral.Given() && sec.Lateral.SI < least {
+		weaker, least = sec.Lateral, sec.Lateral.SI
+	}
+	length := d.length(m)
+	s.set("compression", schema.ForceDim, p.Push, append([]schema.Input{weaker}, x.momentFrom(p.in)...)...)
+	s.worst("compression", x.whenIn(p.in), rodsOut(p.in.pose)...)
+	s.set("compressionAllowed", schema.ForceDim, min(columns.Gives(e*least, length, columns.BothTurn)/buckleReserve, allowed*d.area[i]), weaker, sec.Material, sec.Elasticity)
+	s.set("momentForBuckling", schema.MomentDim, buckleReserve*p.Push*length*length/(math.Pi*math.Pi*e))
+	if w.Stress <= allowed || x.briefly {
+		return
+	}
+	enough := func(out *borneBy) (float64, bool) { return out.stress[i].Stress, out.stress[i].Stress <= allowed }
+	var ways []string
+	if size, left := d.larger([]int{i}, enough); size > 0 {
+		ways = append(ways, fmt.Sprintf("take a section for it that is %s: computed again, that leaves %s", d.made(i, size), schema.Format(schema.StressDim, left)))
+	}
+	if brace, left := d.braced(i, enough); brace != "" {
+		ways = append(ways, fmt.Sprintf("%s: that leaves %s", brace, schema.Format(schema.StressDim, left)))
+	}
+	if len(ways) == 0 {
+		ways = append(ways, fmt.Sprintf("stand the frame on more feet, nearer to where the machine pushes, or lessen the %s that bend it: neither a section %d times as large nor a single brace is enough", schema.Format(schema.TorqueDim, math.Abs(w.Bends)), largestSection))
+	}
+	s.text("remedyStress", capital(strings.Join(ways, ", or ")))
+}
+
+// placed says where along a member something is.
+func (d *stood) placed(m frames.Member, at float64) string {
+	switch length := d.length(m); {
+	case at < onMember:
+		return "at " + d.joints[m.From]
+	case at > length-onMember:
+		return "at " + d.joints[m.To]
+	}
+	return fmt.Sprintf("%s from %s towards %s", schema.Format(schema.LengthDim, at), d.joints[m.From], d.joints[m.To])
+}

@@ -1,0 +1,133 @@
+package checks_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+)
+
+// posted is a bench whose cylinder stands at O on a post of 500 mm that is held fast below. P is carried by something else. It pushes with the
+// 294.52 N of 6 bar against something that holds Q, and pulls with 247.40 N.
+func posted(section, more string) bench {
+	b := drivenBench{set: "6"}.bench()
+	// So light that nothing but the thrust counts, also where it arrives.
+	b.cylinder = strings.Replace(b.cylinder, "moving: kg: 0.1", "moving: kg: 0.00001", 1)
+	b.machine = strings.Replace(b.machine, "mass: kg: 5", "mass: kg: 0.00001", 1) + `
+	reaches: Q: rises: mm: 0.001
+	frame: {
+		nodes: foot: {x: mm: 0, y: mm: -500}
+		members: post: {between: ["foot", "O"], section: ` + section + `, mass: kg: 0.000001}
+		supports: [{at: "foot", held: "fixed"}]
+		beside: ["P"]
+		` + more + `
+	}`
+	return b
+}
+
+// across and up are the ways of the rod where it is so long (mm), by the cosine rule at O.
+func acrossAndUp(a float64) (across, up float64) {
+	across = (a*a + 300*300 - 120*120) / (2 * a * 300)
+	return across, math.Sqrt(1 - across*across)
+}
+
+// TestPostUnderCylinder: a cantilever under what the cylinder pushes back on it (Roark, table of beams, from memory): F h³ / (3 E I) aside
+// and F h at its foot for the part of the force across it, the part along it over its area. The rod lies flattest as short as it is, and
+// steepest as long.
+func TestPostUnderCylinder(t *testing.T) {
+	e := examine(t, posted(`{moment: mm4: 90000, depth: mm: 40, area: mm2: 640, material: "EN AW-6063-T66"}`, ""))
+	across, up := acrossAndUp(250)
+	across, up = across*thrustAt6bar, up*thrustAt6bar
+	aside := across * 125e6 / (3 * 70e3 * 90000)
+	down := up * 500 / (70e3 * 640)
+	e.want("frame", "frame", "gives", "mm", math.Hypot(aside, down), 1e-4*aside, "Roark")
+	e.text("frame", "frame", "givesAt", "O")
+	e.want("frame", "frame", "sway", "mm", aside, 1e-4*aside, "Roark")
+	e.want("frame", "frame", "swayAllowed", "mm", 500./300, 1e-9, "ENV 1993-1-1")
+	e.want("frame", "frame", "givesAllowed", "mm", 0.03*20, 1e-9, "3 % of the stroke")
+	stress := across*500*20/90000 + up/640
+	e.want("frame member", "post", "stress", "MPa", stress, 1e-4*stress, "beam theory")
+	e.want("frame member", "post", "bends", "Nm", across/2, 1e-4*across, "statics")
+	e.want("frame member", "post", "stressAllowed", "MPa", 100, 1e-9, "half of EN 755-2")
+	_, steepest := acrossAndUp(270)
+	e.want("frame member", "post", "compression", "N", steepest*thrustAt6bar, 0.03, "statics")
+	e.want("frame member", "post", "compressionAllowed", "N", min(math.Pi*math.Pi*70e3*90000/250000/3.5, 64000), 1, "Euler; yield")
+	e.text("frame member", "post", "stressedAt", "at foot")
+	e.flag("frame", "frame", "moves", false, "held fast")
+	e.says("frame", "frame", "feet", fmt.Sprintf("%.1f N·m", across/2))
+}
+
+// TestRemediesOfFrame tries in the spec what the remedies say: a larger section for the stress, and one for the sway.
+func TestRemediesOfFrame(t *testing.T) {
+	section := func(k float64) string {
+		return fmt.Sprintf(`{moment: mm4: %g, depth: mm: %g, area: mm2: %g, material: "EN AW-6063-T66"}`, 4000*math.Pow(k, 4), 15*k, 80*k*k)
+	}
+	e := examine(t, posted(section(1), ""))
+	var k float64
+	var rest string
+	if _, err := fmt.Sscanf(e.textOf("frame member", "post", "remedyStress"), "Take a section for it that is %g times %s", &k, &rest); err != nil {
+		t.Fatal(err, e.textOf("frame member", "post", "remedyStress"))
+	}
+	for size, enough := range map[float64]bool{k: true, k - 0.02: false} {
+		after := examine(t, posted(section(size), ""))
+		if got, allowed := after.number("frame member", "post", "stress", "MPa"), after.number("frame member", "post", "stressAllowed", "MPa"); (got <= allowed) != enough {
+			t.Errorf("%g times as large: %g MPa, %g allowed", size, got, allowed)
+		}
+	}
+	if _, err := fmt.Sscanf(e.textOf("frame", "frame", "remedySway"), "Make all its sections %g times %s", &k, &rest); err != nil {
+		t.Fatal(err, e.textOf("frame", "frame", "remedySway"))
+	}
+	for size, enough := range map[float64]bool{k: true, k - 0.02: false} {
+		after := examine(t, posted(section(size), ""))
+		if got, allowed := after.number("frame", "frame", "sway", "mm"), after.number("frame", "frame", "swayAllowed", "mm"); (got <= allowed) != enough {
+			t.Errorf("%g times as large: sways %g mm, %g allowed", size, got, allowed)
+		}
+	}
+}
+
+// TestAnvil: what Q presses against stands on a post of its own. By moments about P something that holds Q gets the part of the thrust across
+// the rocker, on Q's way, and the post's foot its moment about that (statics).
+func TestAnvil(t *testing.T) {
+	const bar = `{moment: mm4: 90000, depth: mm: 40, area: mm2: 640, material: "EN AW-6063-T66"}`
+	b := posted(bar, `anvil: "table"`)
+	b.machine = strings.Replace(b.machine, "nodes: foot:", `nodes: {"other foot": {x: mm: 200, y: mm: -300}, table: {x: mm: 200, y: mm: 20}}
+		nodes: foot:`, 1)
+	b.machine = strings.Replace(b.machine, "members: post:", `members: column: {between: ["other foot", "table"], section: `+bar+`, mass: kg: 0.000001}
+		members: post:`, 1)
+	b.machine = strings.Replace(b.machine, "supports: [", `supports: [{at: "other foot", held: "fixed"}, `, 1)
+	e := examine(t, b)
+	const reach, pull = 120., 247.400 // N, ISO 6432: pressure × (piston − rod)
+	moment, stress := 0.0, 0.0
+	for a := 250.; a <= 270; a += 2 {
+		turn := math.Acos((300*300 + reach*reach - a*a) / (2 * 300 * reach)) // of the rocker, from PO
+		x, y := 300-reach*math.Cos(turn), reach*math.Sin(turn)
+		wx, wy := math.Sin(turn), math.Cos(turn) // a unit along Q's way, going out
+		across, up := acrossAndUp(a)
+		for _, thrust := range []float64{thrustAt6bar, -pull} {
+			force := thrust * (wx*across + wy*up)
+			bends := math.Abs((x-200)*wy*force - (y+300)*wx*force)
+			if s := bends*20/90000 + math.Abs(wy*force)/640; s > stress {
+				moment, stress = bends/1e3, s
+			}
+		}
+	}
+	e.want("frame member", "column", "bends", "Nm", moment, 1e-4*moment, "statics")
+	e.want("frame member", "column", "stress", "MPa", stress, 1e-4*stress, "beam theory")
+}
+
+// TestFrameThatMoves: a post that turns on its foot falls over, and what is said to hold it does.
+func TestFrameThatMoves(t *testing.T) {
+	const bar = `{moment: mm4: 90000, depth: mm: 40, area: mm2: 640, material: "EN AW-6063-T66"}`
+	b := posted(bar, "")
+	b.machine = strings.Replace(b.machine, `held: "fixed"`, `held: "pinned"`, 1)
+	e := examine(t, b)
+	e.flag("frame", "frame", "moves", true, "a post on a hinge")
+	e.text("frame", "frame", "movesAt", "O")
+	e.text("frame", "frame", "movesWay", "sideways")
+	e.says("frame", "frame", "remedyMoves", "Hold it against turning at `foot` (`held: \"fixed\"`)")
+	// Turning on it, instead.
+	b = posted(bar, "")
+	b.machine = strings.Replace(b.machine, `between: ["foot", "O"],`, `between: ["foot", "O"], turns: ["foot"],`, 1)
+	e = examine(t, b)
+	e.says("frame", "frame", "remedyMoves", "Make `post` stiff at `foot`")
+}

@@ -1,0 +1,95 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"trammel.example/checks/fastening"
+	"trammel.example/checks/pins"
+	"trammel.example/schema"
+	"trammel.example/schema/standards"
+)
+
+const (
+	// hubReserve is by how much set screws must hold more than comes onto them. Common practice, no source.
+	hubReserve = 2
+	// crossPinYield in Pa is that of a cross pin of free-cutting steel, from memory; a third of the shaft is as thick as one may be, common
+	// practice.
+	crossPinYield = 400e6
+	crossPinPart  = 1. / 3
+)
+
+// hubs judges levers that set screws hold on their shaft, under what comes through them in all that the machine does.
+func (x *examiner) hubs() {
+	for _, point := range x.motion.points {
+		pin := x.m.Pivots[point].Pin
+		if !pin.SetScrews.Given() {
+			continue
+		}
+		s := newSubject(x.m, "hub", point, pin.SetScrews.At)
+		x.add(s)
+		s.flag("flat", pin.SetScrews.Flat.Value, pin.SetScrews.Flat, pin.SetScrews.Count)
+		x.screwedLever(s, point, pin)
+	}
+}
+
+func (x *examiner) screwedLever(s *Subject, point string, pin schema.Pin) {
+	w := pin.SetScrews
+	all := x.moments()
+	s.Assumed = append(s.Assumed, all.assumed...)
+	why := all.unknown()
+	thread, err := standards.ThreadByName(w.Thread.Value)
+	if err != nil {
+		why = err.Error()
+	}
+	if why != "" {
+		s.open(why, "torque")
+		return
+	}
+	mo := x.motion
+	centre := mo.mechanism.Points[mo.point(point)]
+	most, at := 0.0, (*moment)(nil)
+	for i := range all.list {
+		m := &all.list[i]
+		if m.airLost() {
+			continue
+		}
+		if m.unbounded {
+			s.open(fmt.Sprintf("%s a pivot is so near to a dead point that it carries over %d times the thrust, and only the stretch of the parts says how much: write the stop that keeps the machine short of it in `stops`", mo.when(m.pose), mostGain), "torque")
+			return
+		}
+		turns := 0.0
+		for _, p := range w.Carries {
+			turns += r2.Cross(r2.Sub(mo.mechanism.Points[mo.point(p.Value)], centre), x.on(m, pin.TurnsWith.Value, p.Value))
+		}
+		if at == nil || math.Abs(turns) > most*(1+tieBreak) {
+			most, at = math.Abs(turns), m
+		}
+	}
+	d := pin.Diameter.SI
+	holds, err := fastening.SetScrewHolds(w.Count.SI, w.Torque.SI, thread.Nominal, d)
+	if err != nil {
+		s.open(err.Error(), "torque")
+		return
+	}
+	s.set("torque", schema.TorqueDim, most, append([]schema.Input{w.Count, w.Torque, w.Thread, pin.Diameter}, x.momentFrom(at)...)...)
+	s.worst("torque", x.whenIn(at), rodsOut(at.pose)...)
+	s.set("holds", schema.TorqueDim, holds, w.Count, w.Torque, w.Thread, pin.Diameter)
+	s.set("holdsAllowed", schema.TorqueDim, holds/hubReserve, w.Count, w.Torque, w.Thread, pin.Diameter)
+	across := most / d // in each of the two planes between hub and shaft
+	cross := slices.IndexFunc(pinSizes, func(size float64) bool { return pins.ShearStress(across, size) <= shearPart*crossPinYield/pinReserve })
+	var ways []string
+	if cross >= 0 && pinSizes[cross] <= crossPinPart*d+rounding {
+		ways = append(ways, fmt.Sprintf("put a cross pin of %s right through hub and shaft", schema.Format(schema.LengthDim, pinSizes[cross])))
+	} else {
+		ways = append(ways, fmt.Sprintf("put a key between hub and shaft, or a hub that is slit and clamped, for %s", schema.Format(schema.TorqueDim, most)))
+	}
+	if n := math.Ceil(w.Count.SI*most*hubReserve/holds - 1e-9); n <= 4 && n > w.Count.SI {
+		ways = append(ways, fmt.Sprintf("take %g of these screws", n))
+	}
+	s.text("remedyHub", capital(strings.Join(ways, ", or ")))
+}
