@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"trammel.example/checks/frames"
@@ -128,7 +129,7 @@ func (d *stood) eachBrace(like int, does func(brace) bool) {
 }
 
 // larger finds the least size of some members' sections with which the frame does what it must; 0 where none does.
-func (d *stood) larger(members []int, does func(*borneBy) (float64, bool)) (size, left float64) {
+func (d *stood) larger(members []int, out *borneBy, does func(*borneBy) (float64, bool)) (size, left float64) {
 	all := func(k float64) {
 		for _, i := range members {
 			d.make(i, k)
@@ -143,7 +144,9 @@ func (d *stood) larger(members []int, does func(*borneBy) (float64, bool)) (size
 		}
 		return does(out)
 	}
+	d.only = out.governing()
 	if _, ok := try(largestSection); !ok {
+		d.only = nil
 		return 0, 0
 	}
 	low, high := 1.0, float64(largestSection)
@@ -154,25 +157,60 @@ func (d *stood) larger(members []int, does func(*borneBy) (float64, bool)) (size
 			low = middle
 		}
 	}
-	size = math.Ceil(high*100) / 100
-	left, _ = try(size)
-	return size, left
+	// In all moments it may take a little more.
+	d.only = nil
+	for size = math.Ceil(high*100) / 100; size <= largestSection; size += 0.02 {
+		if left, ok := try(size); ok {
+			return size, left
+		}
+	}
+	return 0, 0
 }
 
-// braced finds the brace, of the section of one member, with which the least is left; "" where none does.
-func (d *stood) braced(like int, does func(*borneBy) (float64, bool)) (text string, left float64) {
-	left = math.Inf(1)
-	d.eachBrace(like, func(b brace) bool {
-		out, why := d.bear()
-		if why != "" {
-			return false
+// governing are the moments in which something of a frame is worst.
+func (out *borneBy) governing() (only []*moment) {
+	add := func(m *moment) {
+		if m != nil && !slices.Contains(only, m) {
+			only = append(only, m)
 		}
-		if by, ok := does(out); ok && by < left*(1-tieBreak) {
-			text, left = fmt.Sprintf("put a brace of the section of `%s` from `%s` to `%s`, clear of what moves", d.members[like], d.joints[b.from], d.joints[b.to]), by
+	}
+	for i := range out.stress {
+		add(out.stress[i].in)
+		add(out.push[i].in)
+	}
+	add(out.gives.in)
+	add(out.sway.in)
+	return only
+}
+
+// braced finds the brace, of the section of one member, with which the least is left in the moments that govern without it; "" where it is not
+// enough in all.
+func (d *stood) braced(like int, out *borneBy, does func(*borneBy) (float64, bool)) (text string, left float64) {
+	best, least, found := brace{}, math.Inf(1), false
+	d.only = out.governing()
+	d.eachBrace(like, func(b brace) bool {
+		if out, why := d.bear(); why == "" {
+			if by, ok := does(out); ok && by < least*(1-tieBreak) {
+				best, least, found = b, by, true
+			}
 		}
 		return false
 	})
-	return text, left
+	d.only = nil
+	if !found {
+		return "", 0
+	}
+	d.braces = append(d.braces, best)
+	defer func() { d.braces = d.braces[:len(d.braces)-1] }()
+	out, why := d.bear()
+	if why != "" {
+		return "", 0
+	}
+	left, ok := does(out)
+	if !ok {
+		return "", 0
+	}
+	return fmt.Sprintf("put a brace of the section of `%s` from `%s` to `%s`, clear of what moves", d.members[like], d.joints[best.from], d.joints[best.to]), left
 }
 
 // made says how large a section is.
@@ -183,7 +221,7 @@ func (d *stood) made(i int, size float64) string {
 }
 
 // stiffer is with what the whole frame gives way as little as it should.
-func (d *stood) stiffer(does string, enough func(*borneBy) (float64, bool)) string {
+func (d *stood) stiffer(does string, out *borneBy, enough func(*borneBy) (float64, bool)) string {
 	if d.x.briefly {
 		return ""
 	}
@@ -192,10 +230,10 @@ func (d *stood) stiffer(does string, enough func(*borneBy) (float64, bool)) stri
 		all[i] = i
 	}
 	var ways []string
-	if size, left := d.larger(all, enough); size > 0 {
+	if size, left := d.larger(all, out, enough); size > 0 {
 		ways = append(ways, fmt.Sprintf("make all its sections %s times as large all round: computed again, it then %s by %s", schema.Format(schema.NumberDim, size), does, schema.Format(schema.LengthDim, left)))
 	}
-	if brace, left := d.braced(0, enough); brace != "" {
+	if brace, left := d.braced(0, out, enough); brace != "" {
 		ways = append(ways, fmt.Sprintf("%s: that leaves %s", brace, schema.Format(schema.LengthDim, left)))
 	}
 	if len(ways) == 0 {

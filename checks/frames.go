@@ -32,7 +32,8 @@ type stood struct {
 	carries            []bool // joints that are fixed points of the machine
 	braces             []brace
 	anvil              int
-	skip               []bool // slides that something else carries
+	skip               []bool    // slides that something else carries
+	only               []*moment // that are followed; nil for all
 	// Room for the work.
 	loads  frames.Loads
 	result frames.Result
@@ -228,13 +229,8 @@ func (d *stood) bear() (out *borneBy, why string) {
 		return nil, "the frame can't be computed: " + err.Error()
 	}
 	out = &borneBy{stress: make([]stressedIn, len(d.members)), push: make([]stressedIn, len(d.members)), feet: make([][4]float64, len(d.joints))}
-	list := d.x.carried.list
 	bottom := d.bottom()
-	for i := range list {
-		m := &list[i]
-		if m.airLost() {
-			continue
-		}
+	for _, m := range d.followed() {
 		if m.unbounded {
 			return nil, fmt.Sprintf("%s a pivot is so near to a dead point that it carries over %d times the thrust, and only the stretch of the parts says how much: write the stop that keeps the machine short of it in `stops`", d.x.motion.when(m.pose), mostGain)
 		}
@@ -270,6 +266,20 @@ func (d *stood) bear() (out *borneBy, why string) {
 	return out, ""
 }
 
+// followed are the moments that count.
+func (d *stood) followed() []*moment {
+	if d.only != nil {
+		return d.only
+	}
+	var all []*moment
+	for i := range d.x.carried.list {
+		if m := &d.x.carried.list[i]; !m.airLost() {
+			all = append(all, m)
+		}
+	}
+	return all
+}
+
 // bottom is the height of the lowest joint that is held.
 func (d *stood) bottom() float64 {
 	bottom := math.Inf(1)
@@ -295,7 +305,7 @@ func (d *stood) gives(s *Subject, out *borneBy) {
 		s.text("givesAt", d.joints[out.gives.joint])
 		s.set("givesAllowed", schema.LengthDim, allowed)
 		if out.gives.by > allowed {
-			s.text("remedyGives", d.stiffer("gives", func(out *borneBy) (float64, bool) { return out.gives.by, out.gives.by <= allowed }))
+			s.text("remedyGives", d.stiffer("gives", out, func(out *borneBy) (float64, bool) { return out.gives.by, out.gives.by <= allowed }))
 		}
 	}
 	if out.sway.in != nil {
@@ -305,7 +315,7 @@ func (d *stood) gives(s *Subject, out *borneBy) {
 		s.text("swayAt", d.joints[out.sway.joint])
 		s.set("swayAllowed", schema.LengthDim, allowed(out.sway))
 		if out.sway.by > allowed(out.sway) {
-			s.text("remedySway", d.stiffer("leans", func(out *borneBy) (float64, bool) { return out.sway.by, out.sway.by <= allowed(out.sway) }))
+			s.text("remedySway", d.stiffer("leans", out, func(out *borneBy) (float64, bool) { return out.sway.by, out.sway.by <= allowed(out.sway) }))
 		}
 	}
 	var feet []string
@@ -387,10 +397,10 @@ func (d *stood) member(s *Subject, i int, out *borneBy) {
 	}
 	enough := func(out *borneBy) (float64, bool) { return out.stress[i].Stress, out.stress[i].Stress <= allowed }
 	var ways []string
-	if size, left := d.larger([]int{i}, enough); size > 0 {
+	if size, left := d.larger([]int{i}, out, enough); size > 0 {
 		ways = append(ways, fmt.Sprintf("take a section for it that is %s: computed again, that leaves %s", d.made(i, size), schema.Format(schema.StressDim, left)))
 	}
-	if brace, left := d.braced(i, enough); brace != "" {
+	if brace, left := d.braced(i, out, enough); brace != "" {
 		ways = append(ways, fmt.Sprintf("%s: that leaves %s", brace, schema.Format(schema.StressDim, left)))
 	}
 	if len(ways) == 0 {

@@ -128,7 +128,7 @@ func TestNarrow(t *testing.T) {
 		f.Because, f.Subject.Name, f.At.File = strings.Repeat("W", 300), strings.Repeat("W", 300), strings.Repeat("W", 300)+".cue"
 	}
 	pages := map[string]string{"draft": written(t, HTML, exampleRun(t, "tray-lifter-draft")), "long words": written(t, HTML, long),
-		"strengths": written(t, HTML, exampleRun(t, "dough-clamp"))}
+		"strengths": written(t, HTML, exampleRun(t, "dough-clamp")), "screws": written(t, HTML, exampleRun(t, "tray-lifter"))}
 	base, head := exampleRun(t, "tray-lifter").Specs[0].Judgements[0], exampleRun(t, "tray-lifter-draft").Specs[0].Judgements[0]
 	head.Machine.Name = base.Machine.Name
 	var b strings.Builder
