@@ -86,14 +86,20 @@ func Closings(m *schema.Machine) []Closing {
 	var all []Closing
 	gaps := x.closingGaps()
 	for _, zone := range sorted(gaps) {
-		from := len(all)
-		for i := range gaps[zone] {
-			if c := &gaps[zone][i]; c.short() > 0 {
-				all = append(all, Closing{zone, c.between(), c.strike.On[c.step], c.least, c.enters.Least, bodyPart(c.enters.Part), x.motion.rodOut(c.run, c.s[c.step])})
-			}
-		}
-		slices.SortStableFunc(all[from:], func(a, b Closing) int { return cmp.Compare(b.Needed-b.Least, a.Needed-a.Least) })
+		all = append(all, x.narrow(zone, gaps[zone])...)
 	}
+	return all
+}
+
+// narrow are those of a zone's gaps that leave no room for what gets into them.
+func (x *examiner) narrow(zone string, gaps []pinch) []Closing {
+	var all []Closing
+	for i := range gaps {
+		if c := &gaps[i]; c.short() > 0 {
+			all = append(all, Closing{zone, c.between(), c.strike.On[c.step], c.least, c.enters.Least, bodyPart(c.enters.Part), x.motion.rodOut(c.run, c.s[c.step])})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b Closing) int { return cmp.Compare(b.Needed-b.Least, a.Needed-a.Least) })
 	return all
 }
 
@@ -479,6 +485,7 @@ func (x *examiner) closing(s *Subject, zone string, z schema.Zone) {
 			c = &gaps[i]
 		}
 	}
+	s.Closings = x.narrow(zone, gaps)
 	from := append([]schema.Input{whereabouts(z)}, c.from...)
 	s.set("gapLeast", schema.LengthDim, c.least, from...)
 	s.worst("gapLeast", x.motion.rodOut(c.run, c.s[c.step]), x.motion.rodsAt(c.run, c.s[c.step])...)

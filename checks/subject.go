@@ -20,6 +20,8 @@ type Subject struct {
 	Facts      map[string]Fact
 	// Assumed are values that stand in for what the builder did not give, beside those of the loader; for one value, in place of it.
 	Assumed []schema.Assumption
+	// Closings are, of a zone, the gaps that its people reach and that close on them: for pictures.
+	Closings []Closing
 }
 
 // A Kind says which field of a fact holds its value.

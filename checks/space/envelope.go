@@ -48,7 +48,7 @@ func (s *Space) Envelope(tolerance float64, shapes ...int) (Region, error) {
 		return Region{}, errors.New("an envelope of no shapes was asked for, it needs one or more")
 	}
 	e := envelope{
-		space: s, values: map[int]float64{}, width: grid * tolerance, slack: searched * tolerance, level: (grid*math.Sqrt2 + searched + simplified) * tolerance,
+		space: s, width: grid * tolerance, slack: searched * tolerance, level: (grid*math.Sqrt2 + searched + simplified) * tolerance,
 	}
 	for _, i := range shapes {
 		if i < 0 || i >= len(s.whole) {
@@ -142,6 +142,9 @@ func (e *envelope) layOut(tolerance float64) error {
 	for e.side = 1; float64(e.side)*e.width < size; {
 		e.side *= 2
 	}
+	// As a boundary once around what the grid covers has, on both of its sides.
+	e.values = make(map[int]float64, 8*e.side)
+	e.lines = make([]line, 0, 4*e.side)
 	return nil
 }
 

@@ -173,28 +173,8 @@ func figureOf(p drawing.Picture) pageFigure {
 func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) {
 	machine := j.Machine
 	m := pageMachine{ID: id, Name: Plain(machine.Name), Title: Plain(machine.Title.Value), Verdict: verdict(j), Counts: count(j).inWords(), At: shownPlace(machine.At)}
-	courses := v.courses()
-	mechanism := drawing.NewMechanism(machine, id, courses, v.swept())
-	groups := alike(failures(j))
-	for i, alike := range groups {
-		m.Failures = append(m.Failures, failureOnPage(alike, fmt.Sprintf("%s-finding%d", id, i+1), mechanism))
-	}
-	for name, section := range sections(machine, id) {
-		// It stands with the first finding that is about it, and the others refer to it there.
-		figure, stands := figureOf(section), false
-		for i, alike := range groups {
-			switch about := slices.ContainsFunc(alike, func(f *rules.Finding) bool { return f.Subject.Kind == "fastening" && f.Subject.Name == name }); {
-			case about && stands:
-				m.Failures[i].Drawn = append(m.Failures[i].Drawn, figure)
-			case about:
-				m.Failures[i].Pictures = append(m.Failures[i].Pictures, figure)
-				stands = true
-			}
-		}
-		if !stands {
-			m.Fastenings = append(m.Fastenings, figure)
-		}
-	}
+	go v.swept() // takes longest: all else is made meanwhile
+	courses, holding := v.courses(), checks.HoldingOf(machine)
 	for _, g := range gaps(j) {
 		one := pageGap{Why: Plain(g.why), Rules: Plain(strings.Join(g.rules, ", "))}
 		var who []string
@@ -208,18 +188,6 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 			}
 		}
 		m.Gaps = append(m.Gaps, one)
-	}
-	if len(machine.Points) > 0 {
-		m.draw(mechanism, courses)
-	}
-	holding := checks.HoldingOf(machine)
-	if stands, ok := mechanism.Standing(holding.Standing); ok {
-		figure := figureOf(stands)
-		m.Stands = &figure
-	}
-	if zones, ok := mechanism.Zones(checks.Closings(machine)); ok {
-		figure := figureOf(zones)
-		m.Zones = &figure
 	}
 	timed := checks.TimedStrokes(machine)
 	charts, err := drawing.Charts(id, courses, timed)
@@ -272,7 +240,53 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 		}
 	}
 	m.PassCount = "All " + strconv.Itoa(len(m.Passes))
+	m.picture(j, drawing.NewMechanism(machine, id, courses, v.swept()), courses, holding)
 	return m, nil
+}
+
+// picture adds what is drawn with the mechanism, and the sections of fastenings.
+func (m *pageMachine) picture(j *rules.Judgement, mechanism *drawing.Mechanism, courses []checks.Course, holding checks.Holding) {
+	machine := j.Machine
+	groups := alike(failures(j))
+	for i, alike := range groups {
+		m.Failures = append(m.Failures, failureOnPage(alike, fmt.Sprintf("%s-finding%d", m.ID, i+1), mechanism))
+	}
+	for name, section := range sections(machine, m.ID) {
+		// It stands with the first finding that is about it, and the others refer to it there.
+		figure, stands := figureOf(section), false
+		for i, alike := range groups {
+			switch about := slices.ContainsFunc(alike, func(f *rules.Finding) bool { return f.Subject.Kind == "fastening" && f.Subject.Name == name }); {
+			case about && stands:
+				m.Failures[i].Drawn = append(m.Failures[i].Drawn, figure)
+			case about:
+				m.Failures[i].Pictures = append(m.Failures[i].Pictures, figure)
+				stands = true
+			}
+		}
+		if !stands {
+			m.Fastenings = append(m.Fastenings, figure)
+		}
+	}
+	if len(machine.Points) > 0 {
+		m.draw(mechanism, courses)
+	}
+	if stands, ok := mechanism.Standing(holding.Standing); ok {
+		figure := figureOf(stands)
+		m.Stands = &figure
+	}
+	if zones, ok := mechanism.Zones(closings(j)); ok {
+		figure := figureOf(zones)
+		m.Zones = &figure
+	}
+}
+
+// closings are the gaps that close on people.
+func closings(j *rules.Judgement) []checks.Closing {
+	var all []checks.Closing
+	for _, s := range j.Subjects {
+		all = append(all, s.Closings...)
+	}
+	return all
 }
 
 func (m *pageMachine) strengths(j *rules.Judgement) {

@@ -8,6 +8,8 @@ import (
 	"io"
 	"net/url"
 	"path"
+	"reflect"
+	"slices"
 	"strings"
 	"time"
 
@@ -36,9 +38,9 @@ type (
 		Driver sarifDriver `json:"driver"`
 	}
 	sarifDriver struct {
-		Name    string            `json:"name"`
-		Version string            `json:"version,omitempty"`
-		Rules   []json.RawMessage `json:"rules"` // sarifRules
+		Name    string      `json:"name"`
+		Version string      `json:"version,omitempty"`
+		Rules   []sarifRule `json:"rules"`
 	}
 	sarifBase struct {
 		Description sarifMessage `json:"description"`
@@ -127,7 +129,7 @@ func SARIF(w io.Writer, run Run) error {
 		Results:     []sarifResult{},
 		Properties:  map[string]any{"judgedOn": run.Date.Format(time.DateOnly), "verdict": run.verdict(), "caution": Caution},
 	}
-	book := &ruleBook{index: map[*rules.Rule]int{}, same: map[string]int{}, list: []json.RawMessage{}}
+	book := &ruleBook{index: map[*rules.Rule]int{}, named: map[string][]int{}, list: []sarifRule{}}
 	inv := &one.Invocations[0]
 	for _, s := range inOrder(run.Specs) {
 		for _, m := range s.Mistakes {
@@ -141,10 +143,7 @@ func SARIF(w io.Writer, run Run) error {
 		for _, j := range s.Judgements {
 			inv.Notifications = append(inv.Notifications, concessionNotes(j)...)
 			for _, f := range sortedFindings(j) {
-				i, err := book.add(f.Rule)
-				if err != nil {
-					return err
-				}
+				i := book.add(f.Rule)
 				if f.Outcome == rules.Fail || f.Outcome == rules.Open {
 					one.Results = append(one.Results, resultOf(j.Machine.Name, f, i))
 				}
@@ -174,26 +173,24 @@ func concessionNotes(j *rules.Judgement) []sarifNotification {
 // and results tell them apart by the index.
 type ruleBook struct {
 	index map[*rules.Rule]int
-	same  map[string]int
-	list  []json.RawMessage // sarifRules
+	named map[string][]int // those of one name
+	list  []sarifRule
 }
 
-func (b *ruleBook) add(r *rules.Rule) (int, error) {
+func (b *ruleBook) add(r *rules.Rule) int {
 	if i, ok := b.index[r]; ok {
-		return i, nil
+		return i
 	}
-	text, err := json.Marshal(ruleOf(r))
-	if err != nil {
-		return 0, err
-	}
-	i, ok := b.same[string(text)]
-	if !ok {
-		i = len(b.list)
-		b.same[string(text)] = i
-		b.list = append(b.list, text)
+	one := ruleOf(r)
+	i := len(b.list)
+	if k := slices.IndexFunc(b.named[r.Name], func(k int) bool { return reflect.DeepEqual(b.list[k], one) }); k >= 0 {
+		i = b.named[r.Name][k]
+	} else {
+		b.list = append(b.list, one)
+		b.named[r.Name] = append(b.named[r.Name], i)
 	}
 	b.index[r] = i
-	return i, nil
+	return i
 }
 
 func ruleOf(r *rules.Rule) sarifRule {
