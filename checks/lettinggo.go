@@ -70,6 +70,7 @@ func (e *electric) quenchOf(c schema.CoilOf) (q quench) {
 type lettingGo struct {
 	time  float64            // until the coil's current is down to a tenth of its own, s
 	peaks map[string]float64 // of its drivers, V
+	ok    bool               // it can be followed
 }
 
 // bears names a driver that bears less than it gets; "" where all that is known is borne.
@@ -85,6 +86,21 @@ func (e *electric) bears(l lettingGo) string {
 // lets follows a coil that its drivers let go, cold, with the supply at its highest. A drop above 0 stands for a diode straight across the
 // coil in the place of whatever takes its current.
 func (e *electric) lets(c schema.CoilOf, drop float64) (l lettingGo, ok bool) {
+	key := letKey{c.Name, drop}
+	if l, known := e.let[key]; known {
+		return l, l.ok
+	}
+	l, l.ok = e.letsAnew(c, drop)
+	e.let[key] = l
+	return l, l.ok
+}
+
+type letKey struct {
+	coil string
+	drop float64
+}
+
+func (e *electric) letsAnew(c schema.CoilOf, drop float64) (l lettingGo, ok bool) {
 	volts := e.w.Supply.Volts.SI * (1 + e.w.Supply.Tolerance.SI)
 	drivers := e.driversFor([]string{c.Name})
 	state := wireState{volts: volts, drivers: drivers}

@@ -18,6 +18,9 @@ type Rising struct {
 	rest   []*Subject
 	areas  map[string]map[string]Fact
 	gaps   map[string][]pinch
+	// The coil circuit, and its subjects without what follows when coils are let go.
+	circuit *electric
+	wired   []*Subject
 }
 
 // NewRising computes what is the same at each pressure.
@@ -40,7 +43,10 @@ func NewRising(m *schema.Machine) *Rising {
 	x.fastenings()
 	x.purchases()
 	areas, gaps := x.aroundAreas(), x.closingGaps()
-	return &Rising{m, x.motion, slices.Delete(x.subjects, from, to), areas, gaps}
+	rest := slices.Delete(x.subjects, from, to)
+	x.subjects = nil
+	circuit := x.wiring()
+	return &Rising{m, x.motion, rest, areas, gaps, circuit, x.subjects}
 }
 
 // At gives the subjects with a regulator set to a pressure (Pa, gauge), and no other to more than that. Remedies that take a search are
@@ -71,7 +77,12 @@ func (r *Rising) At(regulator string, pressure float64) []*Subject {
 	x.airParts()
 	x.strokes()
 	x.supplies()
-	x.wiring().lettingGo(x) // by what the steps of the plan leave, which hangs on the pressure
+	for _, s := range r.wired {
+		own := *s
+		own.Facts, own.Assumed = maps.Clone(s.Facts), slices.Clone(s.Assumed)
+		x.add(&own)
+	}
+	r.circuit.lettingGo(x) // by what the steps of the plan leave, which hangs on the pressure
 	x.behaviours()
 	x.zones()
 	x.firstAir()

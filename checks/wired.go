@@ -41,6 +41,7 @@ type electric struct {
 	area  map[string]float64 // of wires in place of their own, m²
 	// drivenBy are the drivers through which a coil gets its current, by the coil's name; a coil with none hangs on contacts alone.
 	drivenBy map[string][]string
+	let      map[letKey]lettingGo
 	solved   map[string]*wired          // by the state and what stands in for something else
 	nets     map[netKey]map[string]bool // what hangs together, once it is asked
 	sets     [][]string                 // of coils that are on together
@@ -79,7 +80,7 @@ func (x *examiner) wiring() *electric {
 	if !x.m.Wiring.Given() {
 		return nil
 	}
-	e := &electric{x: x, w: x.m.Wiring, nodes: map[string]int{}, coils: x.m.CoilsOf(), area: map[string]float64{}, drivenBy: map[string][]string{}, solved: map[string]*wired{}, nets: map[netKey]map[string]bool{}, flipped: map[string]bool{}, turned: map[string]bool{}}
+	e := &electric{x: x, w: x.m.Wiring, nodes: map[string]int{}, coils: x.m.CoilsOf(), area: map[string]float64{}, drivenBy: map[string][]string{}, solved: map[string]*wired{}, nets: map[netKey]map[string]bool{}, flipped: map[string]bool{}, turned: map[string]bool{}, let: map[letKey]lettingGo{}}
 	for _, name := range sorted(x.m.Terminals()) {
 		for _, t := range x.m.Terminals()[name] {
 			e.nodes[t] = len(e.nodes)
