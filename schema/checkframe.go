@@ -116,8 +116,11 @@ func (c *checker) frameMember(m FrameMember, joints []string) (known bool) {
 	return known
 }
 
-// hangs finds members from which no chain of members leads to a support.
+// hangs finds members from which no chain of members leads to a support; without any that can be read, that is said elsewhere.
 func (c *checker) hangs(f Frame, stands map[string]bool) {
+	if len(stands) == 0 {
+		return
+	}
 	reached := map[string]bool{}
 	for s := range stands {
 		reached[s] = true
