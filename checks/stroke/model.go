@@ -190,8 +190,9 @@ func (x *model) supply(y *vector) float64 {
 	return x.m.Supply.Pressure
 }
 
-// derive evaluates dy/dt and the powers, and with them the forces and the flows.
-func (x *model) derive(y, d *vector, power *[works]float64) {
+// derive evaluates dy/dt and the powers, and with them the flows, and the forces: those on a mechanism that stands only where they are
+// wanted, since nothing follows from them before they move it.
+func (x *model) derive(y, d *vector, power *[works]float64, forces bool) {
 	m := x.m
 	s, v := y[iS], y[iV]
 	ambient, wall := m.Air.Pressure, m.Air.Temperature
@@ -280,6 +281,11 @@ func (x *model) derive(y, d *vector, power *[works]float64) {
 		}
 		d[iSupM] = -drawn
 		d[iSupP] = -heatRatio * gasConstant * from * drawn / m.Supply.Receiver
+	}
+	if x.dir == 0 && !forces {
+		d[iS], d[iV] = 0, 0
+		*power = [works]float64{}
+		return
 	}
 	x.move(y, d, power, cushion)
 }

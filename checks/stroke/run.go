@@ -230,7 +230,7 @@ func excess(f Forces) (out, in float64) { return f.net() - f.Holding, -f.net() -
 func (r *run) restingForces(x float64) Forces {
 	y := r.all(x)
 	var d vector
-	r.model.derive(&y, &d, &r.spare)
+	r.model.derive(&y, &d, &r.spare, true)
 	return r.model.force
 }
 
@@ -501,16 +501,16 @@ func (r *run) inside(h float64) {
 func (r *run) look(x, h float64) {
 	y := r.all(x)
 	var d vector
-	r.model.derive(&y, &d, &r.spare)
+	r.model.derive(&y, &d, &r.spare, true)
 	r.peaks(r.sample(&y, &d, r.t+x*h))
-	r.model.derive(&r.to, &d, &r.spare) // the model's forces are those of the step's end again
+	r.model.derive(&r.to, &d, &r.spare, true) // the model's forces are those of the step's end again
 }
 
 func (r *run) finish() {
 	x := r.model
 	q := &r.result
 	var d vector
-	x.derive(&r.y, &d, &r.spare)
+	x.derive(&r.y, &d, &r.spare, true)
 	q.Last = r.sample(&r.y, &d, r.t)
 	if q.Verdict != NeverStarts && q.Verdict != Stalls {
 		q.Forces = x.force

@@ -24,7 +24,7 @@ func (z *stepper) start(y *vector) {
 
 // slope evaluates that of z.to.
 func (z *stepper) slope(stage int) {
-	z.model.derive(&z.to, &z.k[stage], &z.powers[stage])
+	z.model.derive(&z.to, &z.k[stage], &z.powers[stage], stage == stages)
 }
 
 // next makes the end of the last step the start of the next.
