@@ -8,10 +8,10 @@ import (
 	"trammel.example/schema"
 )
 
-// A Rung is one rule on a ladder of pressures: it holds between two of them.
+// A Rung is one rule on a ladder of pressures: it breaks between two of them.
 type Rung struct {
 	Name, Says string
-	From, To   float64 // Pa; below zero and infinite where it has no end
+	From, To   float64 // Pa; the second may be infinite
 }
 
 // A Mark is a pressure of note on a ladder.
@@ -81,13 +81,12 @@ func Ladder(id, title string, highest float64, marks []Mark, rungs []Rung) (all 
 // rung draws one rule: its name, where it holds, and where it breaks with another fill and a thicker rim.
 func (p *pen) rung(r Rung, highest float64, at func(float64) float64, y float64) {
 	p.text(barsMargin, y+10, "start", "small strong label", short(r.Name, barName))
-	from, to := max(r.From, 0), min(r.To, highest)
-	if from > 0 {
-		p.rect("clash", at(0), y+15, at(from)-at(0), 12)
+	if r.From > 0 {
+		p.rect("link", at(0), y+15, at(r.From)-at(0), 12)
 	}
-	if to < highest {
-		p.rect("clash", at(to), y+15, at(highest)-at(to), 12)
+	if r.To < highest {
+		p.rect("link", at(r.To), y+15, at(highest)-at(r.To), 12)
 	}
-	p.rect("link", at(from), y+15, at(to)-at(from), 12)
+	p.rect("clash", at(r.From), y+15, at(r.To)-at(r.From), 12)
 	p.text(barsMargin, y+38, "start", "small label", short(r.Says, barSays))
 }

@@ -356,6 +356,24 @@ func most(a, b float64) float64 {
 	return a
 }
 
+// Breaks are the pressures between which the rule of a rung breaks, Pa: from 0, or to infinity, where no other rung of the same ends it.
+func (p *Plan) Breaks(r *Rung) (from, to float64) {
+	from, to = r.At, math.Inf(1)
+	if r.Below {
+		from, to = 0, r.At
+	}
+	for i := range p.Rungs {
+		switch o := &p.Rungs[i]; {
+		case o.Below == r.Below || keyOf(o.Finding) != keyOf(r.Finding):
+		case o.Below && o.At > r.At:
+			to = min(to, o.At)
+		case r.Below && o.At < r.At:
+			from = max(from, o.At)
+		}
+	}
+	return from, to
+}
+
 // Stands is the first rule that breaks above the pressure set, or above the last step where that is lower: an error where there is one, else
 // a warning or note; nil without one up to the highest that was looked at. Of a machine that is GO it gives the headroom.
 func (p *Plan) Stands() *Rung {

@@ -124,14 +124,20 @@ func (p *printer) ladder(plan *ramp.Plan) {
 			p.entry("", unstyled, fmt.Sprintf("%8.2f bar  the regulator's setting", plan.Set/1e5), bold)
 			set = true
 		}
-		p.hang("", unstyled, fmt.Sprintf("%8.2f bar  %s: %s, %s (%s)", r.At/1e5, way(r), r.Finding.Rule.Title, subject(r.Finding.Subject), r.Finding.Level), unstyled, 2)
+		p.hang("", unstyled, fmt.Sprintf("%8.2f bar  %s: %s, %s (%s)", r.At/1e5, way(plan, &r), r.Finding.Rule.Title, subject(r.Finding.Subject), r.Finding.Level), unstyled, 2)
 	}
 	p.blank()
 }
 
-func way(r ramp.Rung) string {
-	if r.Below {
+// way says on which side of its pressure a rung breaks, and how far on where it holds again.
+func way(plan *ramp.Plan, r *ramp.Rung) string {
+	switch from, to := plan.Breaks(r); {
+	case r.Below && from > 0:
+		return fmt.Sprintf("breaks below, down to %.2f bar", from/1e5)
+	case r.Below:
 		return "breaks below"
+	case !math.IsInf(to, 1):
+		return fmt.Sprintf("breaks above, up to %.2f bar", to/1e5)
 	}
 	return "breaks above"
 }

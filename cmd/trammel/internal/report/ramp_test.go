@@ -1,6 +1,7 @@
 package report
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -75,7 +76,8 @@ func TestRampPage(t *testing.T) {
 // TestLadderToScale reads the bars back: each begins and ends where its pressure stands on the scale.
 func TestLadderToScale(t *testing.T) {
 	pictures := drawing.Ladder("l", "Ladder", 10e5, []drawing.Mark{{Name: "set", At: 5e5}}, []drawing.Rung{
-		{Name: "too weak", Says: "breaks below", From: 2e5, To: 20e5}, {Name: "too strong", Says: "breaks above", From: -1, To: 7.5e5},
+		{Name: "too weak", Says: "breaks below", From: 0, To: 2e5}, {Name: "too strong", Says: "breaks above", From: 7.5e5, To: math.Inf(1)},
+		{Name: "too early", Says: "breaks above, up to 3 bar", From: 1e5, To: 3e5},
 	})
 	if len(pictures) != 1 {
 		t.Fatalf("%d pictures, want 1", len(pictures))
@@ -86,10 +88,35 @@ func TestLadderToScale(t *testing.T) {
 		"holds from 2 to 10":        `class="link" x="79.2" y="40" width="268.8"`,
 		"the strong holds to 7.5":   `class="link" x="12" y="88" width="252"`,
 		"and fails to 10":           `class="clash" x="264" y="88" width="84"`,
+		"the early holds to 1":      `class="link" x="12" y="136" width="33.6"`,
+		"fails to 3":                `class="clash" x="45.6" y="136" width="67.2"`,
+		"and holds to 10":           `class="link" x="112.8" y="136" width="235.2"`,
 		"the setting, across a bar": `<line class="thin" x1="180" y1="38" x2="180" y2="54"`,
 	} {
 		if !strings.Contains(pictures[0].SVG, want) {
 			t.Errorf("%s: no %s in %s", what, want, pictures[0].SVG)
 		}
+	}
+}
+
+// TestRungsThatEnd: what breaks above a pressure and holds again from another on is said and drawn so, by both of its rungs.
+func TestRungsThatEnd(t *testing.T) {
+	_, plan := planned(t, "crate-ejector")
+	ended := 0
+	for i := range plan.Rungs {
+		r := &plan.Rungs[i]
+		from, to := plan.Breaks(r)
+		if !(from < to) || from != r.At && to != r.At {
+			t.Errorf("%s at %g breaks from %g to %g", r.Finding.Rule.Name, r.At, from, to)
+		}
+		if from > 0 && !math.IsInf(to, 1) {
+			ended++
+			if text := way(plan, r); !strings.Contains(text, ", up to ") && !strings.Contains(text, ", down to ") {
+				t.Errorf("%s: %s", r.Finding.Rule.Name, text)
+			}
+		}
+	}
+	if ended != 2 {
+		t.Errorf("%d rungs break between two pressures, want both of command-before-arrival", ended)
 	}
 }

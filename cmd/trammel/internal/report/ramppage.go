@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"html/template"
 	"io"
-	"math"
 
 	"trammel.example/cmd/trammel/internal/drawing"
 	"trammel.example/cmd/trammel/internal/ramp"
@@ -72,7 +71,7 @@ func planOnPage(plan *ramp.Plan, id string) pagePlan {
 		one.Ladder = append(one.Ladder, figureOf(c))
 	}
 	for _, r := range plan.Rungs {
-		one.Rungs = append(one.Rungs, pageRung{fmt.Sprintf("%.2f bar", r.At/1e5), way(r), Plain(r.Finding.Rule.Title), Plain(subject(r.Finding.Subject)), string(r.Finding.Level)})
+		one.Rungs = append(one.Rungs, pageRung{fmt.Sprintf("%.2f bar", r.At/1e5), way(plan, &r), Plain(r.Finding.Rule.Title), Plain(subject(r.Finding.Subject)), string(r.Finding.Level)})
 	}
 	for i, s := range plan.Steps {
 		step := pageStep{Number: i + 1, Pressure: schema.Format(schema.PressureDim, s.Pressure), Look: Plain(lookAt(i, s)), NoGo: !s.Verdict}
@@ -106,12 +105,8 @@ func ladderOf(plan *ramp.Plan, id string) []drawing.Picture {
 	}
 	var rungs []drawing.Rung
 	for _, r := range plan.Rungs {
-		one := drawing.Rung{Name: r.Finding.Rule.Title, Says: fmt.Sprintf("%s %.2f bar: %s, %s", way(r), r.At/1e5, r.Finding.Level, subject(r.Finding.Subject)), From: -1, To: math.Inf(1)}
-		if r.Below {
-			one.From = r.At
-		} else {
-			one.To = r.At
-		}
+		one := drawing.Rung{Name: r.Finding.Rule.Title, Says: fmt.Sprintf("%s %.2f bar: %s, %s", map[bool]string{true: "breaks below", false: "breaks above"}[r.Below], r.At/1e5, r.Finding.Level, subject(r.Finding.Subject))}
+		one.From, one.To = plan.Breaks(&r)
 		rungs = append(rungs, one)
 	}
 	return drawing.Ladder(id, "Pressure at which each rule breaks", plan.To, marks, rungs)
