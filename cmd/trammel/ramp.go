@@ -53,8 +53,7 @@ func rampCommand(status *int) *cobra.Command {
 	f.Float64Var(&o.to, "to", 10, "the highest pressure looked at, in bar, up to 50")
 	f.StringVar(&o.regulator, "regulator", "", "the regulator that is turned up (default: the one that most cylinders hang on)")
 	f.BoolVar(&o.althoughNoGo, "although-no-go", false, "make a plan for a machine that is NO-GO too; each part of it says so")
-	f.DurationVar(&o.limits.time, "most-time", time.Minute, "give up after this time, with status 3")
-	f.IntVar(&o.limits.megabytes, "most-memory", 1500, "give up beyond this much memory (MB), with status 3")
+	o.limits.flags(f)
 	return c
 }
 
@@ -103,8 +102,8 @@ func (o *rampOptions) ramp(args []string, stdout, stderr io.Writer) (int, error)
 	if !(o.to >= 0.1 && o.to <= highestBar) {
 		return exitWrong, fmt.Errorf("--to wants 0.1 to %d bar, and %g is none of them", highestBar, o.to)
 	}
-	if o.limits.megabytes < 1 || o.limits.time <= 0 {
-		return exitWrong, fmt.Errorf("--most-memory wants one megabyte or more, and --most-time some time")
+	if err := o.limits.check(); err != nil {
+		return exitWrong, err
 	}
 	day, err := dayOf(o.on)
 	if err != nil {

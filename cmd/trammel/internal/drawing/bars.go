@@ -16,7 +16,7 @@ const (
 	barsWidth  = 360.0 // px: a phone shows it at its size
 	barRow     = 48.0
 	barsTop    = 24.0
-	mostBars   = 9  // in one picture, so that it goes on a page
+	mostRows   = 9  // in one picture, so that it goes on a page
 	barName    = 50 // letters
 	barSays    = 52
 	farthest   = 1.5 // times the limit: where a longer bar is broken off
@@ -24,18 +24,13 @@ const (
 )
 
 // Bars draws shares of limits as horizontal bars, in the order given, in as many pictures as it takes.
-func Bars(id, title string, bars []Bar) (all []Picture) {
+func Bars(id, title string, bars []Bar) []Picture {
 	most := 1.0
 	for _, b := range bars {
 		most = max(most, min(b.Share, farthest))
 	}
 	long := (barsWidth - 2*barsMargin) / (most * 1.04)
-	for from := 0; from < len(bars); from += mostBars {
-		part := bars[from:min(from+mostBars, len(bars))]
-		name, heading := fmt.Sprintf("%s%d", id, len(all)+1), title
-		if len(bars) > mostBars {
-			heading += fmt.Sprintf(", %d to %d of %d", from+1, from+len(part), len(bars))
-		}
+	return paged(id, title, bars, func(name, heading string, part []Bar) string {
 		var says []string
 		for _, b := range part {
 			says = append(says, b.Name+" "+b.Percent)
@@ -51,7 +46,23 @@ func Bars(id, title string, bars []Bar) (all []Picture) {
 		for i, b := range part {
 			p.bar(b, barsMargin, barsTop+barRow*float64(i), long)
 		}
-		all = append(all, Picture{name, heading, p.end()})
+		return p.end()
+	})
+}
+
+// paged draws rows in as many pictures as it takes, and numbers those.
+func paged[T any](id, title string, rows []T, draw func(name, heading string, part []T) string) (all []Picture) {
+	for from := 0; from < len(rows); from += mostRows {
+		part := rows[from:min(from+mostRows, len(rows))]
+		name, heading := fmt.Sprintf("%s%d", id, len(all)+1), title
+		switch {
+		case len(rows) <= mostRows:
+		case len(part) == 1:
+			heading += fmt.Sprintf(", %d of %d", from+1, len(rows))
+		default:
+			heading += fmt.Sprintf(", %d to %d of %d", from+1, from+len(part), len(rows))
+		}
+		all = append(all, Picture{name, heading, draw(name, heading, part)})
 	}
 	return all
 }

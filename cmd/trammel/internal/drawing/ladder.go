@@ -1,7 +1,6 @@
 package drawing
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -23,21 +22,15 @@ type Mark struct {
 const (
 	markRow     = 15.0
 	ladderFoot  = 22.0
-	mostRungs   = 9
 	ladderWidth = 360.0 // px: a phone shows it at its size
 )
 
 // Ladder draws at which pressures rules hold, up to a highest, with the marks across them, in as many pictures as it takes.
-func Ladder(id, title string, highest float64, marks []Mark, rungs []Rung) (all []Picture) {
+func Ladder(id, title string, highest float64, marks []Mark, rungs []Rung) []Picture {
 	const left = barsMargin
 	long := ladderWidth - 2*left
 	at := func(pressure float64) float64 { return left + long*min(max(pressure/highest, 0), 1) }
-	for from := 0; from < len(rungs); from += mostRungs {
-		part := rungs[from:min(from+mostRungs, len(rungs))]
-		name, heading := fmt.Sprintf("%s%d", id, len(all)+1), title
-		if len(rungs) > mostRungs {
-			heading += fmt.Sprintf(", %d to %d of %d", from+1, from+len(part), len(rungs))
-		}
+	return paged(id, title, rungs, func(name, heading string, part []Rung) string {
 		var says []string
 		for _, m := range marks {
 			says = append(says, m.Name+" "+schema.Format(schema.PressureDim, m.At))
@@ -73,9 +66,8 @@ func Ladder(id, title string, highest float64, marks []Mark, rungs []Rung) (all 
 			p.text(at(bar*1e5), foot+15, "middle", "mark", num(bar))
 		}
 		p.text(left+long, foot-4, "end", "mark", "bar")
-		all = append(all, Picture{name, heading, p.end()})
-	}
-	return all
+		return p.end()
+	})
 }
 
 // rung draws one rule: its name, where it holds, and where it breaks with another fill and a thicker rim.
