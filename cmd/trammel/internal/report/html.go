@@ -211,6 +211,9 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 	for i, s := range checks.PivotSections(machine) {
 		m.Pivots = append(m.Pivots, figureOf(drawing.Pivot(s, pivotID(id, i))))
 	}
+	for i, b := range checks.LinksBent(machine) {
+		m.Bent = append(m.Bent, figureOf(drawing.LinkBending(b, bentID(id, i))))
+	}
 	for _, s := range j.Subjects {
 		if does, known := s.Facts["does"]; known && s.Kind == "behaviour" {
 			m.Behaviour = append(m.Behaviour, pageBehaviour{Plain(s.Facts["cylinder"].Text), s.Facts["event"].Text, Plain(does.String())})
