@@ -76,7 +76,7 @@ func (x *examiner) carrying() {
 
 // edge is the stress of a bending moment at the section's edge.
 func (d *laden) edge(moment float64) float64 {
-	return math.Abs(moment) * d.section.Depth.SI / 2 / d.section.Moment.SI
+	return math.Abs(moment) * d.section.Edge() / d.section.Moment.SI
 }
 
 func (x *examiner) member(d *laden, why string) {

@@ -187,7 +187,7 @@ func (x *examiner) stand(s *Subject) *stood {
 // make gives a member a section so many times as large all round as it is written.
 func (d *stood) make(i int, size float64) {
 	sec := d.x.m.Frame.Members[d.members[i]].Section
-	d.area[i], d.moment[i], d.edge[i] = sec.Area.SI*size*size, sec.Moment.SI*math.Pow(size, 4), sec.Depth.SI/2*size
+	d.area[i], d.moment[i], d.edge[i] = sec.Area.SI*size*size, sec.Moment.SI*math.Pow(size, 4), sec.Edge()*size
 }
 
 func (d *stood) length(m frames.Member) float64 {

@@ -62,7 +62,7 @@ func LinksBent(m *schema.Machine) []LinkBending {
 		}
 		size, stress := math.Abs(member.Bending), 0.0
 		if sec := x.m.Links[mo.links[body]].Section; sec.Depth.Given() {
-			stress = math.Abs(along)/sec.Area.SI + size*sec.Depth.SI/2/sec.Moment.SI
+			stress = math.Abs(along)/sec.Area.SI + size*sec.Edge()/sec.Moment.SI
 			size = stress
 		}
 		if size > worst[body]*(1+tieBreak) {

@@ -21,6 +21,7 @@ type checker struct {
 
 func check(m *Machine, mistakes *Mistakes) {
 	c := &checker{m, mistakes, map[string]bool{}}
+	c.profiled()
 	c.links()
 	for _, name := range sorted(m.Cylinders) {
 		c.cylinder(m.Cylinders[name])
