@@ -76,3 +76,31 @@ func TestSectionByShape(t *testing.T) {
 	stress = along/a + moment*worst
 	e.want("member", "rocker", "stress", "MPa", stress, 2e-3*stress, "N / A and bending about both axes")
 }
+
+// TestLinkTires: pushed and pulled against what holds its middle, the lever of TestLinkCarries is stressed on one side and on the other: the
+// range is what both thrusts make (ISO 6432), and a section grown as the remedy says endures it.
+func TestLinkTires(t *testing.T) {
+	cos := math.Abs(260.*260+120*120-300*300) / (2 * 260 * 120)
+	spec := func(k float64) examined {
+		parts, runs := regulated("bar: 6")
+		b := bench{closed: "mm: 259.99", stroke: "mm: 0.02", cylinder: ports + ", rod: mm: 10", parts: parts, runs: runs, machine: fmt.Sprintf(`
+	points: R: {x: mm: 269.33333333333333, y: mm: 51.571417826730825}
+	links: rocker: section: {moment: mm4: %.15g, depth: mm: %.15g, area: mm2: %.15g, material: "S235"}
+	cycle: {period: s: 4, cycles: 2_000_000, steps: [{cylinder: "lift", goes: "out", at: s: 0}, {cylinder: "lift", goes: "in", at: s: 2}]}
+	reaches: R: rises: mm: 0.001`, 600*math.Pow(k, 4), 10*k, 50*k*k)}
+		return examineSpec(t, strings.Replace(b.spec(), `rocker: {points: ["P", "Q"]`, `rocker: {points: ["P", "Q", "R"]`, 1))
+	}
+	e := spec(1)
+	const pull = 247.4004
+	// On the side that is pressed when it pushes, and pulled when it pulls.
+	want := (thrustAt6bar + pull) * (cos/50 + math.Sqrt(1-cos*cos)*60*5/600)
+	e.want("member", "rocker", "stressRange", "MPa", want, 2e-3*want, "statics: pushed, then pulled")
+	e.want("member", "rocker", "stressRangeAllowed", "MPa", 90/1.35, 1e-9, "EN 1993-1-9")
+	var k float64
+	if _, err := fmt.Sscanf(e.textOf("member", "rocker", "remedyTiring"), "Take a section that is %g times", &k); err != nil {
+		t.Fatal(err, e.textOf("member", "rocker", "remedyTiring"))
+	}
+	if got := spec(k).number("member", "rocker", "stressRange", "MPa"); got > 90/1.35 {
+		t.Errorf("%g times as large: still %g MPa", k, got)
+	}
+}

@@ -178,6 +178,11 @@ func (out *borneBy) governing() (only []*moment) {
 		add(out.stress[i].in)
 		add(out.push[i].in)
 	}
+	for i := range out.swings {
+		_, _, _, low, high := out.swings[i].worst()
+		add(low)
+		add(high)
+	}
 	add(out.gives.in)
 	add(out.sway.in)
 	return only

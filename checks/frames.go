@@ -265,7 +265,8 @@ func (d *stood) put(m *moment) (why string) {
 
 // borneBy is the worst of what a frame does in all moments.
 type borneBy struct {
-	stress, push []stressedIn // of each member
+	stress, push []stressedIn     // of each member
+	swings       []swing[*moment] // likewise, where it is planned how often the machine works
 	gives, sway  displacedIn
 	feet         [][4]float64 // of each joint that is held: most down, most up, most across, most moment
 }
@@ -288,6 +289,9 @@ func (d *stood) bear() (out *borneBy, why string) {
 		return nil, "the frame can't be computed: " + err.Error()
 	}
 	out = &borneBy{stress: make([]stressedIn, len(d.members)), push: make([]stressedIn, len(d.members)), feet: make([][4]float64, len(d.joints))}
+	if d.x.m.Cycle.Cycles.Given() {
+		out.swings = make([]swing[*moment], len(d.members))
+	}
 	bottom := d.bottom()
 	for _, m := range d.followed() {
 		if why := d.put(m); why != "" {
@@ -300,6 +304,9 @@ func (d *stood) bear() (out *borneBy, why string) {
 			worst := d.result.Stressed(k, d.area[k], d.moment[k], d.edge[k])
 			if w := &out.stress[k]; w.in == nil || worst.Stress > w.Stress*(1+tieBreak) {
 				*w = stressedIn{worst, m}
+			}
+			if out.swings != nil && m.kind != inFirst && m.of != inFirst {
+				d.swing(&out.swings[k], k, m)
 			}
 			if w := &out.push[k]; w.in == nil || worst.Push > w.Push*(1+tieBreak) {
 				*w = stressedIn{worst, m}
@@ -320,6 +327,38 @@ func (d *stood) bear() (out *borneBy, why string) {
 		}
 	}
 	return out, ""
+}
+
+// swing follows the stress along a member.
+func (d *stood) swing(w *swing[*moment], k int, m *moment) {
+	length := d.length(d.frame.Members[k])
+	for i := range swingPlaces {
+		along, bends := d.result.Inside(k, float64(i)/(swingPlaces-1)*length)
+		w.add(i, along/d.area[k], bends*d.edge[k]/d.moment[k], m)
+	}
+}
+
+// tires judges the range of stress in a member.
+func (d *stood) tires(s *Subject, i int, out *borneBy, from []schema.Input) {
+	x, sec := d.x, d.x.m.Frame.Members[d.members[i]].Section
+	by, low, high, lowIn, highIn := out.swings[i].worst()
+	when := "unloaded"
+	if highIn != nil {
+		when, from = x.whenIn(highIn), append(from, x.momentFrom(highIn)...)
+	}
+	if lowIn != nil {
+		when += ", and the other way " + x.whenIn(lowIn)
+	}
+	x.tires(s, sec, by, low, high, when, from, func(allowed float64) string {
+		size, left := d.larger([]int{i}, out, func(out *borneBy) (float64, bool) {
+			by, _, _, _, _ := out.swings[i].worst()
+			return by, by <= allowed
+		})
+		if size == 0 {
+			return fmt.Sprintf("Brace the frame, or lessen what comes onto it: not even a section %d times as large is enough", largestSection)
+		}
+		return fmt.Sprintf("Take a section for it that is %s: computed again, that leaves a range of %s", d.made(i, size), schema.Format(schema.StressDim, left))
+	})
 }
 
 // followed are the moments that count.
@@ -448,6 +487,9 @@ func (d *stood) member(s *Subject, i int, out *borneBy) {
 	s.worst("compression", x.whenIn(p.in), rodsOut(p.in.pose)...)
 	s.set("compressionAllowed", schema.ForceDim, min(columns.Gives(e*least, length, columns.BothTurn)/buckleReserve, allowed*d.area[i]), weaker, sec.Material, sec.Elasticity)
 	s.set("momentForBuckling", schema.MomentDim, buckleReserve*p.Push*length*length/(math.Pi*math.Pi*e))
+	if out.swings != nil {
+		d.tires(s, i, out, from)
+	}
 	if w.Stress <= allowed || x.briefly {
 		return
 	}

@@ -179,6 +179,7 @@ type Section struct {
 	Material   Text         `cue:"material"`
 	Yield      Stress       `cue:"yield"`
 	Elasticity Stress       `cue:"elasticity"`
+	Endures    Stress       `cue:"endures"`
 	Span       Length       `cue:"span"`
 	Held       Text         `cue:"held"`
 	// Reaches is how far from its middle the edge lies that is stressed most, m, of a section given by its shape: beside a hole across it less
