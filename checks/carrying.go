@@ -9,7 +9,6 @@ import (
 	"trammel.example/checks/columns"
 	"trammel.example/checks/linkage"
 	"trammel.example/schema"
-	"trammel.example/schema/standards"
 )
 
 // linkReserve is by how much a link's yield strength must be above its stress: common practice for what swings and knocks.
@@ -37,7 +36,7 @@ func (x *examiner) carrying() {
 			continue
 		}
 		d := &laden{body: i, section: l.Section, yield: l.Section.Yield.SI}
-		if row, err := standards.MaterialByName(l.Section.Material.Value); err == nil {
+		if row, err := x.m.Material(l.Section.Material.Value); err == nil {
 			d.yield = row.Yield
 		}
 		all = append(all, d)
@@ -85,7 +84,9 @@ func (d *laden) swing(m *press, member linkage.Member, as carried, room []linkag
 	if member.Compression > pull {
 		pull = -member.Compression
 	}
-	room = m.statics.Moments(d.body, &m.forces, room)
+	if room = m.statics.Moments(d.body, &m.forces, room); len(room) == 0 {
+		return room
+	}
 	for i := range swingPlaces {
 		bends := momentAt(room, float64(i)/(swingPlaces-1)*room[len(room)-1].X)
 		d.swings.add(i, pull/d.section.Area.SI, bends*d.section.Edge()/d.section.Moment.SI, as)
@@ -137,7 +138,7 @@ func (x *examiner) member(d *laden, why string) {
 		weaker, least = sec.Lateral, sec.Lateral.SI
 	}
 	length := x.barLength(d.body)
-	e := elasticity(sec)
+	e := x.elasticity(sec)
 	s.set("compression", schema.ForceDim, d.compression, append([]schema.Input{weaker}, x.from(d.pressed)...)...)
 	s.worst("compression", x.when(d.pressed), d.pressed.rods()...)
 	s.set("compressionAllowed", schema.ForceDim, columns.Gives(e*least, length, columns.BothTurn)/buckleReserve, weaker, sec.Material, sec.Elasticity)

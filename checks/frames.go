@@ -11,7 +11,6 @@ import (
 	"trammel.example/checks/columns"
 	"trammel.example/checks/frames"
 	"trammel.example/schema"
-	"trammel.example/schema/standards"
 )
 
 const (
@@ -200,7 +199,7 @@ func (d *stood) stiff() (*frames.Stiff, error) {
 	f.Members = slices.Clone(f.Members)
 	for i := range f.Members {
 		m := &f.Members[i]
-		m.Area, m.Moment, m.Elasticity = d.area[i], d.moment[i], elasticity(d.x.m.Frame.Members[d.members[i]].Section)
+		m.Area, m.Moment, m.Elasticity = d.area[i], d.moment[i], d.x.elasticity(d.x.m.Frame.Members[d.members[i]].Section)
 	}
 	for _, b := range d.braces {
 		m := f.Members[b.like]
@@ -455,7 +454,7 @@ func compareDown(a, b float64) int {
 
 func (d *stood) yield(i int) float64 {
 	sec := d.x.m.Frame.Members[d.members[i]].Section
-	if row, err := standards.MaterialByName(sec.Material.Value); err == nil {
+	if row, err := d.x.m.Material(sec.Material.Value); err == nil {
 		return row.Yield
 	}
 	return sec.Yield.SI
@@ -477,7 +476,7 @@ func (d *stood) member(s *Subject, i int, out *borneBy) {
 	s.set("bends", schema.TorqueDim, math.Abs(w.Bends))
 	s.set("along", schema.ForceDim, math.Abs(w.Along))
 	s.text("stressedAt", d.placed(m, w.At))
-	e := elasticity(sec)
+	e := x.elasticity(sec)
 	weaker, least := sec.Moment, sec.Moment.SI
 	if sec.Lateral.Given() && sec.Lateral.SI < least {
 		weaker, least = sec.Lateral, sec.Lateral.SI

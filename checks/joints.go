@@ -382,8 +382,13 @@ func (x *examiner) mostTorque(f schema.Fastening, t tightened) float64 {
 		most = min(most, f.NutFactor.SI*t.thread.Nominal*out.SI/lipFactor)
 	}
 	for _, s := range x.subjects {
-		if strip, ok := s.Facts["torqueForStrip"]; ok && s.Kind == "fastening" && s.At == f.At {
-			most = min(most, strip.SI)
+		if s.Kind != "fastening" || s.At != f.At {
+			continue
+		}
+		for _, name := range []string{"torqueForStrip", "torqueForPressure"} {
+			if bears, ok := s.Facts[name]; ok {
+				most = min(most, bears.SI)
+			}
 		}
 	}
 	return most
@@ -443,7 +448,7 @@ func (b *bolted) bearing(s *Subject, d, hole, shear float64) {
 	if !j.Edge.Given() || !j.Thick.Given() || !j.Material.Given() {
 		return
 	}
-	row, err := standards.MaterialByName(j.Material.Value)
+	row, err := s.Machine.Material(j.Material.Value)
 	if err != nil {
 		return
 	}

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"trammel.example/schema"
-	"trammel.example/schema/standards"
 )
 
 // A screening of what is stressed to and fro: the range of stress over all that the machine does in its cycles, against one that members with
@@ -44,7 +43,7 @@ func (x *examiner) endures(sec schema.Section) (allowed float64, from []schema.I
 		return sec.Endures.SI, from[:1], ""
 	}
 	name := sec.Material.Value
-	row, err := standards.MaterialByName(name)
+	row, err := x.m.Material(name)
 	alloy, _, _ := strings.Cut(name, "-T")
 	switch plain := aluminium[alloy]; {
 	case err == nil && structural[name]:

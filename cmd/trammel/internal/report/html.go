@@ -48,7 +48,7 @@ type (
 	}
 	pageMachine struct {
 		ID, Name, Title, Verdict, Counts, At string
-		Room                                 string
+		Room, Sheets                         string
 		Ladder                               []pageFigure
 		Failures                             []pageFailure
 		Gaps                                 []pageGap
@@ -133,7 +133,7 @@ func pageOf(run Run) (page, error) {
 			if err != nil {
 				return p, err
 			}
-			m.Room = Plain(run.room(j))
+			m.Room, m.Sheets = Plain(run.room(j)), run.Sheets[j]
 			if plan := run.Plans[j]; plan != nil {
 				for _, c := range ladderOf(plan, m.ID+"-ladder") {
 					m.Ladder = append(m.Ladder, figureOf(c))
