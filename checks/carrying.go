@@ -117,6 +117,17 @@ func momentAt(moments []linkage.Moment, x float64) (most float64) {
 	return most
 }
 
+// sectionInputs are what a section is given by, what pulls first or what bends.
+func sectionInputs(sec schema.Section, pulled bool) []schema.Input {
+	switch {
+	case sec.Shape.Given():
+		return []schema.Input{sec.Moment} // which stands where the shape does, as all that follows from it
+	case pulled:
+		return []schema.Input{sec.Area, sec.Moment, sec.Depth}
+	}
+	return []schema.Input{sec.Moment, sec.Depth, sec.Area}
+}
+
 // edge is the stress of a bending moment at the section's edge.
 func (d *laden) edge(moment float64) float64 {
 	return math.Abs(moment) * d.section.Edge() / d.section.Moment.SI
@@ -151,9 +162,9 @@ func (x *examiner) member(d *laden, why string) {
 		return
 	}
 	allowed := d.yield / linkReserve
-	from := []schema.Input{sec.Moment, sec.Depth, sec.Area}
+	from := sectionInputs(sec, false)
 	if d.along/sec.Area.SI > d.edge(d.member.Bending) {
-		from = []schema.Input{sec.Area, sec.Moment, sec.Depth}
+		from = sectionInputs(sec, true)
 	}
 	s.set("stress", schema.StressDim, d.stress, append(from, x.from(d.stressed)...)...)
 	s.worst("stress", x.when(d.stressed), d.stressed.rods()...)

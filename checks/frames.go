@@ -465,9 +465,9 @@ func (d *stood) member(s *Subject, i int, out *borneBy) {
 	x, sec := d.x, d.x.m.Frame.Members[d.members[i]].Section
 	w, p := out.stress[i], out.push[i]
 	allowed := d.yield(i) / linkReserve
-	from := []schema.Input{sec.Moment, sec.Depth, sec.Area}
+	from := sectionInputs(sec, false)
 	if math.Abs(w.Along)/d.area[i] > w.Stress/2 {
-		from = []schema.Input{sec.Area, sec.Moment, sec.Depth}
+		from = sectionInputs(sec, true)
 	}
 	m := d.frame.Members[i]
 	s.set("stress", schema.StressDim, w.Stress, append(from, x.momentFrom(w.in)...)...)

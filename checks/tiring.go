@@ -85,11 +85,12 @@ func (w *swing[T]) add(place int, pull, bends float64, in T) {
 	}
 }
 
-// worst is the largest range, and between what it lies.
+// worst is the largest range, and between what it lies; of two as large the one that is pulled more.
 func (w *swing[T]) worst() (by, low, high float64, lowIn, highIn T) {
 	for i := range w.at {
-		if p := &w.at[i]; p.high-p.low > by*(1+tieBreak) {
-			by, low, high, lowIn, highIn = p.high-p.low, p.low, p.high, p.lowIn, p.highIn
+		p := &w.at[i]
+		if now := p.high - p.low; now > by*(1+tieBreak) || now > by*(1-tieBreak) && p.high > high*(1+tieBreak) {
+			by, low, high, lowIn, highIn = now, p.low, p.high, p.lowIn, p.highIn
 		}
 	}
 	return by, low, high, lowIn, highIn
