@@ -16,6 +16,9 @@ import (
 const (
 	// swayPart is the part of its height by which a frame may lean aside: ENV 1993-1-1, 4.2, for buildings of one storey (from memory).
 	swayPart = 1. / 300
+	// steadyReserve is how many times what it gets a frame should bear, so that what it leans adds nothing that counts: EN 1993-1-1, 5.2.1 (3),
+	// elastic (from memory). More than mostReserve is not told.
+	steadyReserve, mostReserve = 10, 100
 	// onMember in m is how far from a member's line a slide may be drawn.
 	onMember = 1e-3
 )
@@ -59,9 +62,10 @@ func (x *examiner) frame() {
 		out, why = d.bear()
 	}
 	if why != "" {
-		s.open(why, "gives", "sway")
+		s.open(why, "gives", "sway", "bucklingReserve")
 	} else {
 		d.gives(s, out)
+		d.buckles(s, out)
 	}
 	var members []*Subject
 	for i, name := range d.members {
@@ -115,6 +119,14 @@ func (d *stood) nextToDead(frame *Subject, members []*Subject) {
 	look(frame, "gives", "givesAllowed", next.gives.by)
 	if _, known := frame.Facts["sway"]; known {
 		look(frame, "sway", "swayAllowed", next.sway.by)
+	}
+	if reserve, _, _ := d.reserve(next); reserve < frame.Facts["bucklingReserve"].SI*(1-tieBreak) {
+		if f := frame.Facts["bucklingReserve"]; f.SI < buckleReserve {
+			f.Worst += ", and less next to a dead point, " + d.only[0].between()
+			frame.Facts["bucklingReserve"] = f
+		} else {
+			frame.open(fmt.Sprintf("%s. In all else the frame bears %s times what it gets", x.nextToDead(d.only[0]), f), "bucklingReserve")
+		}
 	}
 	for i, s := range members {
 		look(s, "stress", "stressAllowed", next.stress[i].Stress)
@@ -425,6 +437,76 @@ func (d *stood) gives(s *Subject, out *borneBy) {
 		feet = append(feet, text)
 	}
 	s.text("feet", strings.Join(feet, "; "))
+}
+
+// reserve is the least of how many times what it gets the frame bears before it gives way as a whole, where its members are pressed most.
+func (d *stood) reserve(out *borneBy) (least float64, how frames.Mode, in *moment) {
+	s, err := d.stiff()
+	if err != nil {
+		return 0, how, nil
+	}
+	least = mostReserve
+	var seen []*moment
+	for i := range out.push {
+		m := out.push[i].in
+		if out.push[i].Push <= 0 || slices.Contains(seen, m) {
+			continue
+		}
+		seen = append(seen, m)
+		if d.put(m) != "" || s.Bear(d.loads, &d.result) != nil {
+			continue
+		}
+		if one, by := s.Buckles(&d.result, least); one < least {
+			least, how, in = one, by, m
+		}
+	}
+	return least, how, in
+}
+
+// buckles judges whether the frame gives way as a whole.
+func (d *stood) buckles(s *Subject, out *borneBy) {
+	x := d.x
+	reserve, how, in := d.reserve(out)
+	from := d.sections(out)
+	if in == nil {
+		s.set("bucklingReserve", schema.NumberDim, mostReserve, from...)
+		s.worst("bucklingReserve", "and more: it is looked for no further")
+		return
+	}
+	s.set("bucklingReserve", schema.NumberDim, reserve, append(from, x.momentFrom(in)...)...)
+	s.worst("bucklingReserve", x.whenIn(in), rodsOut(in.pose)...)
+	switch {
+	case how.Member >= 0 && how.Member < len(d.members):
+		s.text("bucklesWhere", fmt.Sprintf("`%s` bows between its ends", d.members[how.Member]))
+	case how.Node >= 0:
+		s.text("bucklesWhere", fmt.Sprintf("`%s` goes %s", d.joints[how.Node], wayInWords(how.Way)))
+	default:
+		s.text("bucklesWhere", "it bows")
+	}
+	if reserve >= steadyReserve || x.briefly {
+		return
+	}
+	var ways []string
+	all := make([]int, len(d.members))
+	for i := range all {
+		all[i] = i
+	}
+	if size, left := d.larger(all, out, func(out *borneBy) (float64, bool) {
+		r, _, _ := d.reserve(out)
+		return r, r >= steadyReserve
+	}); size > 0 {
+		ways = append(ways, fmt.Sprintf("make all its sections %s times as large all round: computed again, it then bears %s times what it gets", schema.Format(schema.NumberDim, size), schema.Format(schema.NumberDim, left)))
+	}
+	if brace, left := d.braced(0, out, func(out *borneBy) (float64, bool) {
+		r, _, _ := d.reserve(out)
+		return 1 / r, r >= steadyReserve
+	}); brace != "" {
+		ways = append(ways, fmt.Sprintf("%s: then it bears %s times that", brace, schema.Format(schema.NumberDim, 1/left)))
+	}
+	if len(ways) == 0 {
+		ways = append(ways, fmt.Sprintf("stand it on more feet, or brace it in more than one place: neither a single brace nor sections %d times as large are enough", largestSection))
+	}
+	s.text("remedyBuckles", capital(strings.Join(ways, ", or ")))
 }
 
 // sections are those of the members, the one first that is stressed most by what it bears.
