@@ -100,7 +100,7 @@ func (c *climber) at(pressure float64) *look {
 	if l := c.looks[pressure]; l != nil {
 		return l
 	}
-	j := rules.Judge(c.set, c.machine, c.rising.At(c.regulator, pressure), c.day)
+	j := rules.JudgeBriefly(c.set, c.machine, c.rising.At(c.regulator, pressure), c.day)
 	l := &look{j, map[key]*rules.Finding{}, map[key]*rules.Finding{}}
 	for _, f := range j.Findings {
 		switch k := keyOf(f); {
@@ -147,7 +147,11 @@ func Climb(set *rules.Set, m *schema.Machine, regulator string, to float64, day 
 	c := &climber{checks.NewRising(m), regulator, set, day, m, map[float64]*look{}, tell}
 	p := &Plan{Regulator: regulator, Set: part.Set.SI, To: to}
 	p.Judgement = c.at(p.Set).judgement
+	rules.Explain(p.Judgement.Findings...)
 	p.Rungs = c.rungs(int(math.Round(to/resolution)), p.Set)
+	for i := range p.Rungs {
+		rules.Explain(p.Rungs[i].Finding)
+	}
 	subjects := p.Judgement.Subjects
 	p.Moves, p.MovesWho, p.Why = checks.LowestMoving(m, subjects)
 	if p.Why != "" {
