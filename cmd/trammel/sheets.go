@@ -7,10 +7,13 @@ import (
 	"io"
 	"path/filepath"
 	"strings"
+	"sync"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"trammel.example/checks"
+	"trammel.example/cmd/trammel/internal/ramp"
 	"trammel.example/cmd/trammel/internal/report"
 	"trammel.example/cmd/trammel/internal/revision"
 	"trammel.example/cmd/trammel/internal/sheets"
@@ -28,7 +31,8 @@ func sheetsCommand(status *int) *cobra.Command {
 		Use:   "sheets FOLDER|FILE.cue [MACHINE] --to FOLDER",
 		Short: "Write the sheets for the workshop: what to buy, saw, drill, tighten, plumb and wire",
 		Long: "Sheets writes, for each machine of a spec or the one named, a page to print with all tables, sections of the joints and templates of the links;\n" +
-			"each table also as CSV, and each template as SVG and DXF at full size. Sheets of a machine that is NO-GO say so across every page.",
+			"each table also as CSV, each template as SVG and DXF at full size, and the report that they go by. Each carries the verdict, the digest of the\n" +
+			"spec and its commit. Sheets of a machine that is NO-GO say so across every page, and it gets no plan for its first air.",
 		Args: cobra.RangeArgs(1, 2),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			s, err := o.sheets(args, cmd.OutOrStdout(), cmd.ErrOrStderr())
@@ -70,35 +74,68 @@ func (o *sheetsOptions) sheets(args []string, stdout, stderr io.Writer) (int, er
 			status = exitNoGo
 		}
 		stem := fileStem(m.Name, used)
-		made, err := sheetsOf(j, stem, of)
-		if err != nil {
+		of.Page, of.Report = stem+".html", fileStem(m.Name+"-report", used)+".html"
+		run := report.Run{Version: of.Version, Date: day, Specs: []report.SpecResult{{Dir: spec.target, Judgements: []*rules.Judgement{j}, Remarks: spec.spec.Remarks}},
+			Sheets: map[*rules.Judgement]string{j: of.Page}}
+		var page bytes.Buffer
+		var failed error
+		var reporting sync.WaitGroup
+		reporting.Go(func() { failed = report.HTML(&page, run) })
+		made, err := sheetsOf(set, j, stem, of)
+		reporting.Wait()
+		if err := errors.Join(err, failed); err != nil {
 			return exitWrong, fmt.Errorf("%s: %w", report.Plain(m.Name), err)
 		}
-		files = append(files, made...)
+		files = append(append(files, made...), drawn{of.Report, "what it was judged by", page.Bytes()})
 	}
 	return status, writeAll(files, o.to, stdout)
 }
 
 // sheetsOf are the files of one machine.
-func sheetsOf(j *rules.Judgement, stem string, of sheets.Of) (files []drawn, err error) {
-	var page bytes.Buffer
-	if err := sheets.HTML(&page, j, of); err != nil {
+func sheetsOf(set *rules.Set, j *rules.Judgement, stem string, of sheets.Of) (files []drawn, err error) {
+	plan, err := firstAirOf(set, j, of.Day)
+	if err != nil {
 		return nil, err
 	}
-	files = append(files, drawn{stem + ".html", "all sheets, to print", page.Bytes()})
-	for _, t := range sheets.Tables(j) {
+	tables, mark := sheets.Tables(j, plan), of.Mark(j)
+	of.CSV = map[string]string{}
+	for _, t := range tables {
+		of.CSV[t.Name] = stem + "-" + t.Name + ".csv"
+	}
+	var page bytes.Buffer
+	if err := sheets.HTML(&page, j, tables, of); err != nil {
+		return nil, err
+	}
+	files = append(files, drawn{of.Page, "all sheets, to print", page.Bytes()})
+	for _, t := range tables {
 		var table bytes.Buffer
-		if err := t.CSV(&table); err != nil {
+		if err := t.CSV(&table, mark); err != nil {
 			return nil, err
 		}
-		files = append(files, drawn{stem + "-" + t.Name + ".csv", t.Title, table.Bytes()})
+		files = append(files, drawn{of.CSV[t.Name], t.Title, table.Bytes()})
 	}
 	used := map[string]bool{}
-	for _, t := range sheets.Templates(j.Machine) {
+	for _, t := range sheets.Templates(j.Machine, mark) {
 		file, title := stem+"-template-"+fileStem(t.Link, used), "template of "+report.Plain(t.Link)+", full size"
 		files = append(files, drawn{file + ".svg", title, []byte(t.SVG())}, drawn{file + ".dxf", title, []byte(t.DXF())})
 	}
 	return files, nil
+}
+
+// firstAirOf is how pressure is put on a machine for the first time; none for one that is NO-GO, or that has no regulator.
+func firstAirOf(set *rules.Set, j *rules.Judgement, day time.Time) (*ramp.Plan, error) {
+	if !j.Go() {
+		return nil, nil
+	}
+	var steps []float64
+	for _, p := range j.Machine.FirstAir.Steps {
+		steps = append(steps, p.SI)
+	}
+	plan, err := ramp.Walk(set, j.Machine, steps, day)
+	if errors.Is(err, ramp.ErrNoRegulator) {
+		return nil, nil
+	}
+	return plan, err
 }
 
 // folderOf is where a spec's files lie.

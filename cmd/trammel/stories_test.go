@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
+	"strings"
 	"testing"
 
 	cue "cuelang.org/go/cmd/cue/cmd"
@@ -25,7 +27,7 @@ func TestStories(t *testing.T) {
 		Setup: func(env *testscript.Env) error {
 			return os.CopyFS(filepath.Join(env.WorkDir, "examples"), os.DirFS(examples))
 		},
-		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"exits": exits, "bigfile": bigFile, "endures": endures, "endless": endless},
+		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"exits": exits, "bigfile": bigFile, "endures": endures, "endless": endless, "linked": linked},
 		Condition: func(cond string) (bool, error) {
 			if cond != "root" {
 				return false, fmt.Errorf("no condition %q", cond)
@@ -62,3 +64,33 @@ func endless(ts *testscript.TestScript, _ bool, args []string) {
 	ts.Check(os.MkdirAll(filepath.Dir(ts.MkAbs(args[0])), 0o700))
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(text), 0o600))
 }
+
+// linked demands of so many pages in a folder that each links to files beside it, all of which are there, and within itself only to what is
+// there.
+func linked(ts *testscript.TestScript, _ bool, args []string) {
+	pages, err := filepath.Glob(filepath.Join(ts.MkAbs(args[0]), "*.html"))
+	ts.Check(err)
+	if fmt.Sprint(len(pages)) != args[1] {
+		ts.Fatalf("%d pages: %v", len(pages), pages)
+	}
+	for _, page := range pages {
+		text := ts.ReadFile(page)
+		beside := 0
+		for _, link := range links.FindAllStringSubmatch(text, -1) {
+			if anchor, within := strings.CutPrefix(link[1], "#"); within {
+				if !strings.Contains(text, `id="`+anchor+`"`) {
+					ts.Fatalf("%s: nothing is at %s", page, link[1])
+				}
+				continue
+			}
+			beside++
+			_, err := os.Stat(filepath.Join(filepath.Dir(page), link[1]))
+			ts.Check(err)
+		}
+		if beside == 0 {
+			ts.Fatalf("%s links to nothing beside it", page)
+		}
+	}
+}
+
+var links = regexp.MustCompile(`href="([^"]*)"`)

@@ -87,6 +87,7 @@ type look struct {
 
 type climber struct {
 	rising    *checks.Rising
+	grasps    map[string]checks.Grasp
 	regulator string
 	set       *rules.Set
 	day       time.Time
@@ -132,44 +133,77 @@ func weight(f *rules.Finding) int {
 // Climb judges a machine with one of its regulators set to every pressure up to a highest (Pa), and makes the plan of it. tell hears how
 // many pressures have been computed.
 func Climb(set *rules.Set, m *schema.Machine, regulator string, to float64, day time.Time, tell func(looks int)) (*Plan, error) {
-	if regulator == "" {
-		if regulator = checks.LeadRegulator(m); regulator == "" {
-			return nil, ErrNoRegulator
-		}
+	c, p, err := begin(set, m, regulator, to, day, tell)
+	if err != nil {
+		return nil, err
 	}
-	part, known := m.Air.Parts[regulator]
-	if !known || part.Kind.Value != "regulator" {
-		return nil, fmt.Errorf("%s has no regulator %q", m.Name, regulator)
-	}
-	if to < part.Set.SI {
-		return nil, fmt.Errorf("%s is set to %s, and only up to %s is asked for", regulator, part.Set, schema.Format(schema.PressureDim, to))
-	}
-	c := &climber{checks.NewRising(m), regulator, set, day, m, map[float64]*look{}, tell}
-	p := &Plan{Regulator: regulator, Set: part.Set.SI, To: to}
-	p.Judgement = c.at(p.Set).judgement
-	rules.Explain(p.Judgement.Findings...)
 	p.Rungs = c.rungs(int(math.Round(to/resolution)), p.Set)
 	for i := range p.Rungs {
 		rules.Explain(p.Rungs[i].Finding)
-	}
-	subjects := p.Judgement.Subjects
-	p.Moves, p.MovesWho, p.Why = checks.LowestMoving(m, subjects)
-	if p.Why != "" {
-		p.Moves = math.NaN()
 	}
 	for _, r := range p.Rungs {
 		if r.Below && r.At <= p.Set && r.Finding.Level == rules.Error {
 			p.Working = max(p.Working, r.At)
 		}
 	}
-	if radius, about := c.rising.Swept(); radius > 0 {
-		p.StandClear, p.About = radius+arm, about
-	}
 	if p.Why == "" {
-		c.plan(p, part)
+		c.plan(p)
 	}
 	p.Examined = len(c.looks)
 	return p, nil
+}
+
+// Walk makes a plan without looking for where each rule breaks: what to expect at some pressures (Pa), one after the other, or where none are
+// given, at those that a plan of its own lays up to the pressure set.
+func Walk(set *rules.Set, m *schema.Machine, pressures []float64, day time.Time) (*Plan, error) {
+	c, p, err := begin(set, m, "", math.Inf(1), day, func(int) {})
+	if err != nil {
+		return nil, err
+	}
+	p.To = p.Set
+	var before *look
+	for _, at := range pressures {
+		var s Step
+		s, before = c.step(p, at, before)
+		p.Steps = append(p.Steps, s)
+	}
+	if len(pressures) == 0 && p.Why == "" {
+		c.plan(p)
+	}
+	if last := len(p.Steps) - 1; last >= 0 {
+		p.Steps[last].Stop = true
+	}
+	p.Examined = len(c.looks)
+	return p, nil
+}
+
+// begin judges the machine at the pressure set, and finds what moves it and how far it reaches.
+func begin(set *rules.Set, m *schema.Machine, regulator string, to float64, day time.Time, tell func(looks int)) (*climber, *Plan, error) {
+	if regulator == "" {
+		if regulator = checks.LeadRegulator(m); regulator == "" {
+			return nil, nil, ErrNoRegulator
+		}
+	}
+	part, known := m.Air.Parts[regulator]
+	if !known || part.Kind.Value != "regulator" {
+		return nil, nil, fmt.Errorf("%s has no regulator %q", m.Name, regulator)
+	}
+	if to < part.Set.SI {
+		return nil, nil, fmt.Errorf("%s is set to %s, and only up to %s is asked for", regulator, part.Set, schema.Format(schema.PressureDim, to))
+	}
+	c := &climber{rising: checks.NewRising(m), regulator: regulator, set: set, day: day, machine: m, looks: map[float64]*look{}, tell: tell}
+	c.grasps = c.rising.Grasps()
+	p := &Plan{Regulator: regulator, Set: part.Set.SI, To: to}
+	p.Judgement = c.at(p.Set).judgement
+	rules.Explain(p.Judgement.Findings...)
+	p.Moves, p.MovesWho, p.Why = checks.LowestMoving(m, p.Judgement.Subjects)
+	if p.Why != "" {
+		p.Moves = math.NaN()
+	}
+	if radius, about := c.rising.Swept(); radius > 0 {
+		p.StandClear, p.About = radius+arm, about
+	}
+	return c, p, nil
 }
 
 // rungs finds every pressure at which a rule begins or ends to fail, in resolutions up to a highest.
@@ -259,22 +293,18 @@ func meets(low, high *look, k key) (share float64, known bool) {
 }
 
 // plan lays the steps: from a little above what moves the machine, up to the pressure set, or to the last at which no error breaks.
-func (c *climber) plan(p *Plan, regulator schema.AirPart) {
+func (c *climber) plan(p *Plan) {
 	top := p.Set
-	first := checks.FirstStep(p.Moves, regulator.Range.From.SI)
+	first := checks.FirstStep(p.Moves, c.machine.Air.Parts[c.regulator].Range.From.SI)
 	for _, r := range p.Rungs {
 		if !r.Below && r.Finding.Level == rules.Error && r.At >= first && r.At < top {
 			top = math.Floor(r.At/1e4) * 1e4 // a gauge shows a tenth of a bar
 		}
 	}
-	grasps := c.rising.Grasps()
 	var before *look
 	for at := min(first, top); ; {
-		l := c.at(at)
-		s := Step{Pressure: at, Verdict: l.judgement.Go(), Stop: at >= top, Nearest: nearest(before, l)}
-		for _, name := range slices.Sorted(maps.Keys(c.machine.Cylinders)) {
-			s.Moves = append(s.Moves, move(c.machine, name, l.judgement.Subjects, p.Judgement.Subjects, grasps[name]))
-		}
+		s, l := c.step(p, at, before)
+		s.Stop = at >= top
 		p.Steps = append(p.Steps, s)
 		if s.Stop {
 			return
@@ -287,6 +317,16 @@ func (c *climber) plan(p *Plan, regulator schema.AirPart) {
 		}
 		at = next
 	}
+}
+
+// step says what to expect at a pressure, after another.
+func (c *climber) step(p *Plan, at float64, before *look) (Step, *look) {
+	l := c.at(at)
+	s := Step{Pressure: at, Verdict: l.judgement.Go(), Nearest: nearest(before, l)}
+	for _, name := range slices.Sorted(maps.Keys(c.machine.Cylinders)) {
+		s.Moves = append(s.Moves, move(c.machine, name, l.judgement.Subjects, p.Judgement.Subjects, c.grasps[name]))
+	}
+	return s, l
 }
 
 // nearest is the limit with the least left of those that are nearer than at the step before.

@@ -54,7 +54,7 @@ func TestAgainstWholeExamination(t *testing.T) {
 	for _, name := range []string{"tray-lifter", "tray-lifter-draft", "peel-pusher", "glue-press", "dough-clamp", "crate-ejector"} {
 		set, m := example(t, name)
 		regulator := checks.LeadRegulator(m)
-		c := &climber{checks.NewRising(m), regulator, set, day, m, map[float64]*look{}, func(int) {}}
+		c := &climber{rising: checks.NewRising(m), regulator: regulator, set: set, day: day, machine: m, looks: map[float64]*look{}, tell: func(int) {}}
 		for _, pressure := range []float64{0.7e5, 2.6e5, 8.3e5} {
 			n := *m
 			n.Air.Parts = maps.Clone(m.Air.Parts)

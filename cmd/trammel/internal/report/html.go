@@ -48,7 +48,7 @@ type (
 	}
 	pageMachine struct {
 		ID, Name, Title, Verdict, Counts, At string
-		Room                                 string
+		Room, Sheets                         string
 		Ladder                               []pageFigure
 		Failures                             []pageFailure
 		Gaps                                 []pageGap
@@ -58,7 +58,7 @@ type (
 		LastPose                             int
 		Ends                                 []pageEnds
 		Charts, Fastenings, Circuit          []pageFigure
-		Bars, Groups                         []pageFigure
+		Bars, Groups, Pivots, Bent           []pageFigure
 		Strengths                            []pageStrength
 		Unranked                             string
 		Energies                             []pageEnergy
@@ -133,7 +133,7 @@ func pageOf(run Run) (page, error) {
 			if err != nil {
 				return p, err
 			}
-			m.Room = Plain(run.room(j))
+			m.Room, m.Sheets = Plain(run.room(j)), run.Sheets[j]
 			if plan := run.Plans[j]; plan != nil {
 				for _, c := range ladderOf(plan, m.ID+"-ladder") {
 					m.Ladder = append(m.Ladder, figureOf(c))
@@ -207,6 +207,12 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 	m.strengths(j)
 	for i, g := range holding.Groups {
 		m.Groups = append(m.Groups, figureOf(drawing.ScrewGroup(g, screwsID(id, i))))
+	}
+	for i, s := range checks.PivotSections(machine) {
+		m.Pivots = append(m.Pivots, figureOf(drawing.Pivot(s, pivotID(id, i))))
+	}
+	for i, b := range checks.LinksBent(machine) {
+		m.Bent = append(m.Bent, figureOf(drawing.LinkBending(b, bentID(id, i))))
 	}
 	for _, s := range j.Subjects {
 		if does, known := s.Facts["does"]; known && s.Kind == "behaviour" {

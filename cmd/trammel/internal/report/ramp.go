@@ -293,6 +293,33 @@ func lookAt(i int, s ramp.Step) string {
 	return text
 }
 
+// RampWords is a plan in words, for a sheet that has its tables from elsewhere.
+type RampWords struct {
+	Before       []string // what to do without air, in order
+	Tubes, Stand string   // how to tell swapped tubes, and how far away people stand; "" where it is not known
+	Steps        []RampStepWords
+}
+
+// RampStepWords is one step of a plan.
+type RampStepWords struct {
+	Pressure string
+	Expect   []string // of each cylinder
+	Look     string
+}
+
+// WordsOf says a plan in words.
+func WordsOf(plan *ramp.Plan) RampWords {
+	w := RampWords{Before: before(plan), Tubes: swapped(plan), Stand: standClear(plan)}
+	for i, s := range plan.Steps {
+		one := RampStepWords{Pressure: schema.Format(schema.PressureDim, s.Pressure), Look: lookAt(i, s)}
+		for _, v := range s.Moves {
+			one.Expect = append(one.Expect, moveText(v))
+		}
+		w.Steps = append(w.Steps, one)
+	}
+	return w
+}
+
 // RampSchema is the JSON Schema (draft 2020-12) of what RampJSON writes.
 //
 //go:embed ramp.schema.json

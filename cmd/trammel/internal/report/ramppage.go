@@ -8,7 +8,6 @@ import (
 
 	"trammel.example/cmd/trammel/internal/drawing"
 	"trammel.example/cmd/trammel/internal/ramp"
-	"trammel.example/schema"
 )
 
 //go:embed ramp.html
@@ -56,15 +55,15 @@ func RampHTML(w io.Writer, plans []*ramp.Plan) error {
 }
 
 func planOnPage(plan *ramp.Plan, id string) pagePlan {
-	m := plan.Judgement.Machine
+	m, words := plan.Judgement.Machine, WordsOf(plan)
 	one := pagePlan{
 		ID: id, Name: Plain(m.Name), Title: Plain(m.Title.Value), Verdict: verdict(plan.Judgement), At: shownPlace(m.At),
-		Regulator: Plain(settingOf(plan)), Tubes: Plain(swapped(plan)), Stand: Plain(standClear(plan)), Why: Plain(plan.Why),
+		Regulator: Plain(settingOf(plan)), Tubes: Plain(words.Tubes), Stand: Plain(words.Stand), Why: Plain(plan.Why),
 	}
 	for _, r := range rangeOf(plan) {
 		one.Range = append(one.Range, pageRange{Plain(r.Name), Plain(r.Says)})
 	}
-	for _, text := range before(plan) {
+	for _, text := range words.Before {
 		one.Before = append(one.Before, Plain(text))
 	}
 	for _, c := range ladderOf(plan, id+"-ladder") {
@@ -74,9 +73,9 @@ func planOnPage(plan *ramp.Plan, id string) pagePlan {
 		one.Rungs = append(one.Rungs, pageRung{fmt.Sprintf("%.2f bar", r.At/1e5), way(plan, &r), Plain(r.Finding.Rule.Title), Plain(subject(r.Finding.Subject)), string(r.Finding.Level)})
 	}
 	for i, s := range plan.Steps {
-		step := pageStep{Number: i + 1, Pressure: schema.Format(schema.PressureDim, s.Pressure), Look: Plain(lookAt(i, s)), NoGo: !s.Verdict}
-		for _, v := range s.Moves {
-			step.Moves = append(step.Moves, Plain(moveText(v)))
+		step := pageStep{Number: i + 1, Pressure: words.Steps[i].Pressure, Look: Plain(words.Steps[i].Look), NoGo: !s.Verdict}
+		for _, text := range words.Steps[i].Expect {
+			step.Moves = append(step.Moves, Plain(text))
 		}
 		if s.Stop {
 			step.Stop = Plain("Go no higher. " + headroom(plan))

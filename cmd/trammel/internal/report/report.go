@@ -24,7 +24,9 @@ type Run struct {
 	Specs   []SpecResult
 	// Plans say how far up the pressure of each machine may go, where that was asked for. A machine without a regulator has none.
 	Plans map[*rules.Judgement]*ramp.Plan
-	views map[*schema.Machine]*view
+	// Sheets are the pages with each machine's workshop sheets, where some lie beside the page: no link leads to what is not there.
+	Sheets map[*rules.Judgement]string
+	views  map[*schema.Machine]*view
 }
 
 // A SpecResult is what came of one spec. One with mistakes has not been judged.

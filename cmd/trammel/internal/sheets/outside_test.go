@@ -49,7 +49,7 @@ func TestBarMeasuresOnPaper(t *testing.T) {
 	folder := t.TempDir()
 	page, pdf := filepath.Join(folder, "sheets.html"), filepath.Join(folder, "sheets.pdf")
 	var b bytes.Buffer
-	if err := HTML(&b, j, Of{Dir: "x", Digest: strings.Repeat("ab", 32), Day: time.Now(), Version: "test"}); err != nil {
+	if err := HTML(&b, j, Tables(j, nil), Of{Dir: "x", Digest: strings.Repeat("ab", 32), Day: time.Now(), Version: "test"}); err != nil {
 		t.Fatal(err)
 	}
 	if err := os.WriteFile(page, b.Bytes(), 0o600); err != nil {
@@ -70,7 +70,7 @@ func TestBarMeasuresOnPaper(t *testing.T) {
 		bars = append(bars, barsIn(t, data)...)
 	}
 	want := 0
-	for _, tmpl := range Templates(j.Machine) {
+	for _, tmpl := range Templates(j.Machine, Mark{}) {
 		want += len(tmpl.Sheets())
 	}
 	if len(bars) != want || want < 4 {
@@ -152,7 +152,7 @@ func TestCostInSQL(t *testing.T) {
 		parts := tableOf(t, j, "parts")
 		file := filepath.Join(t.TempDir(), "parts.csv")
 		var csv bytes.Buffer
-		if err := parts.CSV(&csv); err != nil {
+		if err := parts.CSV(&csv, Mark{}); err != nil {
 			t.Fatal(err)
 		}
 		if err := os.WriteFile(file, csv.Bytes(), 0o600); err != nil {

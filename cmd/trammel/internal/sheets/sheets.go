@@ -3,9 +3,12 @@ package sheets
 import (
 	_ "embed"
 	"encoding/csv"
+	"fmt"
 	"html/template"
 	"io"
+	"strings"
 	"time"
+	"unicode"
 
 	"trammel.example/cmd/trammel/internal/drawing"
 	"trammel.example/cmd/trammel/internal/report"
@@ -24,26 +27,56 @@ type Of struct {
 	Dir, Digest, Revision string
 	Day                   time.Time
 	Version               string
+	// Names of files in one folder, to be linked to: the page itself, the report, and those of the tables by the table's name. None where the
+	// page stands alone.
+	Page, Report string
+	CSV          map[string]string
+}
+
+// A Mark is what every sheet carries, so that paper and repository can be compared.
+type Mark struct{ Machine, Verdict, Digest, Revision string }
+
+// Mark is that of a machine's sheets. Of the digest twelve digits are enough to compare by eye. Both it and the commit begin with a word, since a
+// spreadsheet takes 12e456 for a number.
+func (of Of) Mark(j *rules.Judgement) Mark {
+	k := Mark{j.Machine.Name, "NO-GO", "spec " + of.Digest[:12], ""}
+	if j.Go() {
+		k.Verdict = "GO"
+	}
+	if of.Revision != "" {
+		k.Revision = "commit " + of.Revision
+	}
+	return k
+}
+
+func (k Mark) String() string {
+	text := k.Machine + " · " + k.Verdict
+	if k.Revision != "" {
+		text += " · " + k.Revision
+	}
+	return report.Plain(text + " · " + k.Digest)
 }
 
 // HTML writes all sheets of a machine as one page to print.
-func HTML(w io.Writer, j *rules.Judgement, of Of) error {
-	m := j.Machine
+func HTML(w io.Writer, j *rules.Judgement, tables []*Table, of Of) error {
+	m, mark := j.Machine, of.Mark(j)
 	type figure struct {
 		Title string
 		SVG   template.HTML
 	}
 	page := struct {
-		Name, Title, Dir, Digest, Short, Revision, Day, Version string
-		Go                                                      bool
-		Style                                                   template.CSS
-		Tables                                                  []*Table
-		Sections, Circuits, Templates                           []figure
+		Name, Title, Dir, Digest, Revision, Day, Version, Mark, Report string
+		Go                                                             bool
+		CSV                                                            map[string]string
+		Style                                                          template.CSS
+		Tables                                                         []*Table
+		Sections, Circuits, Templates                                  []figure
 	}{
-		Name: report.Plain(m.Name), Title: report.Plain(m.Title.Value), Dir: report.Plain(of.Dir), Digest: of.Digest, Short: of.Digest[:12],
-		Revision: of.Revision, Day: of.Day.Format(time.DateOnly), Version: of.Version, Go: j.Go(), Style: template.CSS(drawing.Style + pageStyle),
+		Name: report.Plain(m.Name), Title: report.Plain(m.Title.Value), Dir: report.Plain(of.Dir), Digest: of.Digest,
+		Revision: of.Revision, Day: of.Day.Format(time.DateOnly), Version: of.Version, Mark: mark.String(), Report: of.Report, CSV: of.CSV, Go: j.Go(),
+		Style: template.CSS(drawing.Style + pageStyle + "@page{@bottom-left{content:" + quoted(mark.String()) + "}}"),
 	}
-	for _, t := range Tables(j) {
+	for _, t := range tables {
 		page.Tables = append(page.Tables, t.plain())
 	}
 	for i, name := range sorted(m.Fastenings) {
@@ -56,7 +89,7 @@ func HTML(w io.Writer, j *rules.Judgement, of Of) error {
 	if p, ok := drawing.Wiring(m, "coils"); ok {
 		page.Circuits = append(page.Circuits, figure{report.Plain(p.Title), template.HTML(p.SVG)})
 	}
-	for _, t := range Templates(m) {
+	for _, t := range Templates(m, mark) {
 		for _, part := range t.Sheets() {
 			page.Templates = append(page.Templates, figure{t.Link, template.HTML(part)})
 		}
@@ -76,20 +109,37 @@ func (t *Table) plain() *Table {
 		}
 		return out
 	}
-	p := &Table{Name: t.Name, Title: t.Title, Says: report.Plain(t.Says), Columns: clean(t.Columns)}
+	p := &Table{Name: t.Name, Title: t.Title, Says: report.Plain(t.Says), Columns: clean(t.Columns), Fill: t.Fill}
 	for _, r := range t.Rows {
 		p.Rows = append(p.Rows, clean(r))
 	}
 	return p
 }
 
-// CSV writes a table as RFC 4180 has it, with its columns' names first. A cell that a spreadsheet would take for a formula gets a quote
-// before it.
-func (t *Table) CSV(w io.Writer) error {
+// quoted is a string as CSS has it: what could end it, or the style, is written by its number.
+func quoted(s string) string {
+	var b strings.Builder
+	for _, r := range s {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune(" ·-_.", r) {
+			b.WriteRune(r)
+		} else {
+			fmt.Fprintf(&b, "\\%x ", r)
+		}
+	}
+	return `"` + b.String() + `"`
+}
+
+// CSV writes a table as RFC 4180 has it, with its columns' names first and the mark in the last columns. A cell that a spreadsheet would take
+// for a formula gets a quote before it.
+func (t *Table) CSV(w io.Writer, mark Mark) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF = true
 	p := t.plain()
-	for _, row := range append([][]string{p.Columns}, p.Rows...) {
+	all := [][]string{append(p.Columns, "machine", "verdict", "digest", "revision")}
+	for _, row := range p.Rows {
+		all = append(all, append(row, report.Plain(mark.Machine), mark.Verdict, mark.Digest, mark.Revision))
+	}
+	for _, row := range all {
 		for i, cell := range row {
 			if cell != "" && (cell[0] == '=' || cell[0] == '+' || cell[0] == '@' || cell[0] == '-') {
 				row[i] = "'" + cell

@@ -16,11 +16,21 @@ import (
 	"time"
 
 	"trammel.example/checks"
+	"trammel.example/cmd/trammel/internal/ramp"
+	"trammel.example/cmd/trammel/internal/report"
 	"trammel.example/rules"
 	"trammel.example/schema"
 )
 
+var day = time.Date(2026, 11, 1, 0, 0, 0, 0, time.UTC)
+
 func judged(t testing.TB, example string) *rules.Judgement {
+	t.Helper()
+	j, _ := judgedBy(t, example)
+	return j
+}
+
+func judgedBy(t testing.TB, example string) (*rules.Judgement, *rules.Set) {
 	t.Helper()
 	spec, err := schema.NewLoader("../../../..", map[string]fs.FS{"schema": schema.Files}).Load("examples/" + example)
 	if err != nil {
@@ -30,7 +40,7 @@ func judged(t testing.TB, example string) *rules.Judgement {
 	if err != nil || len(faults) > 0 {
 		t.Fatal(err, faults)
 	}
-	return rules.Judge(set, spec.Machines[0], checks.Examine(spec.Machines[0]), time.Date(2026, 11, 1, 0, 0, 0, 0, time.UTC))
+	return rules.Judge(set, spec.Machines[0], checks.Examine(spec.Machines[0]), day), set
 }
 
 // An svg is what the tests read of a template.
@@ -66,7 +76,7 @@ func parse(t *testing.T, text string) (s svg, width, from, shown float64) {
 func TestTemplatesAreFullSize(t *testing.T) {
 	m := judged(t, "tray-lifter").Machine
 	found := 0
-	for _, tmpl := range Templates(m) {
+	for _, tmpl := range Templates(m, Mark{}) {
 		s, width, _, shown := parse(t, tmpl.SVG())
 		if width != shown {
 			t.Errorf("%s: %g mm of paper show %g units", tmpl.Link, width, shown)
@@ -105,7 +115,7 @@ func TestDXF(t *testing.T) {
 	if exec.Command(python, "-c", "import ezdxf").Run() != nil {
 		t.Skip("there is no ezdxf here to read a drawing with (Debian: apt-get install python3-ezdxf)")
 	}
-	for _, tmpl := range Templates(judged(t, "tray-lifter").Machine) {
+	for _, tmpl := range Templates(judged(t, "tray-lifter").Machine, Mark{Machine: "Jäter", Verdict: "NO-GO", Digest: "spec abababababab"}) {
 		if tmpl.Link != "upper" {
 			continue
 		}
@@ -121,6 +131,7 @@ for e in doc.modelspace():
     d = e.dxf
     if e.dxftype() == "CIRCLE": print("hole %.2f %.2f %.2f" % (d.center.x, d.center.y, d.radius))
     if e.dxftype() == "LINE": print("line %.2f %.2f %.2f %.2f" % (d.start.x, d.start.y, d.end.x, d.end.y))
+    if e.dxftype() == "TEXT": print("%s on layer %s" % (d.text, d.layer))
     if e.dxftype() == "ARC": print("arc %.2f %.2f %.0f %.0f" % (d.center.x, d.radius, d.start_angle, d.end_angle))
 `, file).CombinedOutput()
 		if err != nil {
@@ -128,9 +139,12 @@ for e in doc.modelspace():
 		}
 		// B (0, 140), D (240, 70): 250 mm; K (219.2, 76.07) is √(219.2² + 63.93²) = 228.33 mm from B, in one line with them.
 		want := "hole 0.00 0.00 4.00\nhole 250.00 0.00 4.00\nhole 228.33 0.00 4.00\n" +
-			"line 0.00 -10.00 250.00 -10.00\nline 0.00 10.00 250.00 10.00\narc 0.00 10.00 90 270\narc 250.00 10.00 270 90\n"
+			"line 0.00 -10.00 250.00 -10.00\nline 0.00 10.00 250.00 10.00\narc 0.00 10.00 90 270\narc 250.00 10.00 270 90\nNO-GO on layer NO-GO\n"
 		if got := strings.ReplaceAll(string(out), "-0.00", "0.00"); got != want {
 			t.Errorf("read back:\n%s\nwant:\n%s", got, want)
+		}
+		if first, _, _ := strings.Cut(tmpl.DXF(), "  0"); !strings.HasPrefix(first, "999\r\nupper, full size in mm. J\\U+00E4ter \\U+00B7 NO-GO ") {
+			t.Errorf("begins with %q", first)
 		}
 		return
 	}
@@ -141,23 +155,25 @@ for e in doc.modelspace():
 func TestCSV(t *testing.T) {
 	table := &Table{Columns: []string{"part", "how"}, Rows: [][]string{{"a \"quoted\", thing", "=1+1"}, {"two\nlines", "-5"}}}
 	var b bytes.Buffer
-	if err := table.CSV(&b); err != nil {
+	mark := Mark{"gate", "GO", "spec 0123456789ab", "commit 12e4567890ab"}
+	if err := table.CSV(&b, mark); err != nil {
 		t.Fatal(err)
 	}
 	rows, err := csv.NewReader(&b).ReadAll()
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := [][]string{{"part", "how"}, {"a \"quoted\", thing", "'=1+1"}, {"two\\u{a}lines", "'-5"}}
-	for i := range want {
-		for k := range want[i] {
-			if rows[i][k] != want[i][k] {
-				t.Errorf("row %d: %q, want %q", i, rows[i][k], want[i][k])
-			}
-		}
+	own := []string{"gate", "GO", "spec 0123456789ab", "commit 12e4567890ab"}
+	want := [][]string{
+		{"part", "how", "machine", "verdict", "digest", "revision"},
+		append([]string{"a \"quoted\", thing", "'=1+1"}, own...),
+		append([]string{"two\\u{a}lines", "'-5"}, own...),
+	}
+	if !slices.EqualFunc(rows, want, slices.Equal[[]string]) {
+		t.Errorf("%q, want %q", rows, want)
 	}
 	b.Reset()
-	_ = table.CSV(&b)
+	_ = table.CSV(&b, mark)
 	if strings.Count(b.String(), "\r\n") != 3 {
 		t.Errorf("lines end otherwise than in CR LF: %q", b.String())
 	}
@@ -165,7 +181,7 @@ func TestCSV(t *testing.T) {
 
 // The sum of a price list by hand: 20 × 0.16 + 10 × 0.14 + 20 × 0.05 + 10 × 0.45 + 2 × 31 = 72.10.
 func TestCostByHand(t *testing.T) {
-	for _, table := range Tables(judged(t, "crate-ejector")) {
+	for _, table := range Tables(judged(t, "crate-ejector"), nil) {
 		if table.Name == "parts" && !strings.Contains(table.Says, "comes to 72.10 EUR") {
 			t.Error(table.Says)
 		}
@@ -179,14 +195,14 @@ func TestVerdictIsOnEverySheet(t *testing.T) {
 	for example, stamped := range map[string]bool{"tray-lifter": false, "tray-lifter-draft": true} {
 		j := judged(t, example)
 		var b bytes.Buffer
-		if err := HTML(&b, j, Of{Dir: example, Digest: strings.Repeat("ab", 32), Day: time.Now(), Version: "test"}); err != nil {
+		if err := HTML(&b, j, Tables(j, nil), Of{Dir: example, Digest: strings.Repeat("ab", 32), Day: time.Now(), Version: "test"}); err != nil {
 			t.Fatal(err)
 		}
 		page := b.String()
 		if got := strings.Contains(page, `class="stamp"`); got != stamped {
 			t.Errorf("%s: stamped is %v", example, got)
 		}
-		sheets, marks := strings.Count(page, "<section"), strings.Count(page, "· abababababab</p></section>")
+		sheets, marks := strings.Count(page, "<section"), strings.Count(page, "· spec abababababab</p></section>")
 		if sheets < 8 || marks != sheets {
 			t.Errorf("%s: %d sheets, %d of them with verdict and digest", example, sheets, marks)
 		}
@@ -198,7 +214,7 @@ func TestVerdictIsOnEverySheet(t *testing.T) {
 
 func tableOf(t *testing.T, j *rules.Judgement, name string) *Table {
 	t.Helper()
-	for _, table := range Tables(j) {
+	for _, table := range Tables(j, nil) {
 		if table.Name == name {
 			return table
 		}
@@ -293,7 +309,7 @@ func TestPrintsAndMass(t *testing.T) {
 // Every column of lengths names its unit: a sheet is read without the spec.
 func TestColumnsNameTheirUnit(t *testing.T) {
 	for _, example := range []string{"tray-lifter", "crate-ejector"} {
-		for _, table := range Tables(judged(t, example)) {
+		for _, table := range Tables(judged(t, example), nil) {
 			for c, column := range table.Columns {
 				for _, row := range table.Rows {
 					if _, err := strconv.ParseFloat(row[c], 64); err == nil && strings.Contains(row[c], ".") && !strings.Contains(column, "mm") && !strings.Contains(column, "kg") && column != "each" && column != "cost" {
@@ -305,11 +321,80 @@ func TestColumnsNameTheirUnit(t *testing.T) {
 	}
 }
 
+// The outline of what is no bar is what its pieces cover: of the carrier, in its own frame from C towards D, T is 55 mm along and 90 mm to the
+// right, and its three bars are 24 mm wide.
+func TestOutlineOfPieces(t *testing.T) {
+	for _, tmpl := range Templates(judged(t, "tray-lifter").Machine, Mark{Verdict: "NO-GO"}) {
+		if tmpl.Link != "carrier" {
+			continue
+		}
+		if math.Abs(tmpl.width-(140+24+2*margin)) > 1e-9 || math.Abs(tmpl.height-(90+24+2*margin+16)) > 1e-9 {
+			t.Errorf("%g × %g mm", tmpl.width, tmpl.height)
+		}
+		svg := tmpl.SVG()
+		for _, want := range []string{`stroke-width="24.25"/>`, `stroke-width="23.75"/>`, ">NO-GO</text>"} {
+			if n := strings.Count(svg, want); n != map[bool]int{true: 1, false: 3}[strings.Contains(want, "text")] {
+				t.Errorf("%d times %s", n, want)
+			}
+		}
+		return
+	}
+	t.Error("no template of the carrier")
+}
+
+// The sheet for the first air has the steps of the spec's plan, with what the whole plan expects there, and one for each step that a machine
+// without a plan of its own takes.
+func TestFirstAir(t *testing.T) {
+	j, set := judgedBy(t, "tray-lifter")
+	all, err := ramp.Climb(set, j.Machine, "", 10e5, day, func(int) {})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var pressures []float64
+	for _, s := range all.Steps {
+		pressures = append(pressures, s.Pressure)
+	}
+	own, err := ramp.Walk(set, j.Machine, pressures, day)
+	if err != nil {
+		t.Fatal(err)
+	}
+	laid, err := ramp.Walk(set, j.Machine, nil, day)
+	if err != nil {
+		t.Fatal(err)
+	}
+	words := report.WordsOf(all)
+	for _, plan := range []*ramp.Plan{own, laid} {
+		rows := firstAir(plan).Rows
+		if len(rows) != len(words.Steps) {
+			t.Fatalf("%d steps, want %d", len(rows), len(words.Steps))
+		}
+		for i, row := range rows {
+			if s := words.Steps[i]; row[1] != s.Pressure || row[2] != strings.Join(s.Expect, " ") || !strings.HasPrefix(row[3], s.Look) {
+				t.Errorf("step %d is %q, want %v", i+1, row, s)
+			}
+		}
+		if last := rows[len(rows)-1][3]; !strings.HasSuffix(last, " Go no higher.") || strings.HasSuffix(rows[0][3], " Go no higher.") {
+			t.Errorf("ends with %q", last)
+		}
+	}
+	// Thrust is bore² π/4 times the pressure: at 5 bar 245.4 N of 25 mm.
+	if before := beforeAir(own).Rows; len(before) != 6 || !strings.Contains(before[3][1], "set it to 2.5 bar") || !strings.Contains(firstAir(own).Rows[2][2], "thrust 245.4 N") {
+		t.Errorf("%q", before)
+	}
+}
+
+// What a page's style is given of a machine's name ends neither its string nor the style.
+func TestQuotedInStyle(t *testing.T) {
+	if got, want := quoted("Tor \"</style>\\ü · 1"), `"Tor \22 \3c \2f style\3e \5c ü · 1"`; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+}
+
 func BenchmarkSheets(b *testing.B) {
 	j := judged(b, "tray-lifter")
 	for b.Loop() {
 		var w bytes.Buffer
-		if err := HTML(&w, j, Of{Digest: strings.Repeat("0", 64)}); err != nil {
+		if err := HTML(&w, j, Tables(j, nil), Of{Digest: strings.Repeat("0", 64)}); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -13,6 +13,7 @@ import (
 
 	"trammel.example/checks"
 	"trammel.example/checks/nesting"
+	"trammel.example/cmd/trammel/internal/ramp"
 	"trammel.example/rules"
 	"trammel.example/schema"
 )
@@ -24,14 +25,15 @@ type Table struct {
 	Says    string
 	Columns []string
 	Rows    [][]string
+	Fill    string // names a column that is filled in by hand, on paper
 }
 
 func (t *Table) row(cells ...string) { t.Rows = append(t.Rows, cells) }
 
-// Tables are those of a machine that have rows.
-func Tables(j *rules.Judgement) []*Table {
+// Tables are those of a machine that have rows. Without a plan for its first air there are none of that.
+func Tables(j *rules.Judgement, plan *ramp.Plan) []*Table {
 	m := j.Machine
-	all := []*Table{parts(m), cuts(m), bars(m), prints(m), holes(m), taps(m), screws(m), pivots(m, j.Subjects), assembly(m, j.Subjects), tubes(m), wires(m), firstAir(m), shutDown(m, j.Subjects), afterHours(m)}
+	all := []*Table{parts(m), cuts(m), bars(m), prints(m), holes(m), taps(m), screws(m), pivots(m, j.Subjects), assembly(m, j.Subjects), tubes(m), wires(m), beforeAir(plan), firstAir(plan), shutDown(m, j.Subjects), afterHours(m)}
 	for _, t := range all {
 		t.trim()
 	}
@@ -358,19 +360,6 @@ func wires(m *schema.Machine) *Table {
 			cut = mm(w.Length.SI)
 		}
 		t.row(fmt.Sprintf("%d %s", i+1, name), w.From.Value, w.To.Value, area, cut)
-	}
-	return t
-}
-
-// firstAir is the spec's own plan for the first air.
-func firstAir(m *schema.Machine) *Table {
-	t := &Table{Name: "first-air", Title: "First air", Columns: []string{"step", "regulator at", "then"}}
-	t.Says = "Nobody within reach, eyes and ears covered, one hand at the shut-off. `trammel ramp` says what to expect of each step, and where to stop."
-	if m.FirstAir.Base.Given() {
-		t.Says += " The machine stands on " + m.FirstAir.Base.Value + "."
-	}
-	for i, p := range m.FirstAir.Steps {
-		t.row(fmt.Sprint(i+1), fmt.Sprintf("%.4g bar", p.SI/1e5), "listen for leaks with the valve at rest; then one stroke each way; shut off, let out, feel every joint")
 	}
 	return t
 }

@@ -22,6 +22,7 @@ type Template struct {
 	half          float64 // half the width of a bar round the holes, which are in one line; 0 for no such bar
 	drawn         string  // holes and outline
 	says          string
+	mark          Mark
 }
 
 // All in mm. Around a template there is room for names, and below it a bar by which the print is measured. What is wider than a sheet of
@@ -34,10 +35,11 @@ const (
 )
 
 // Templates are those of the links with holes, along the line from the first to the last.
-func Templates(m *schema.Machine) []Template {
+func Templates(m *schema.Machine, mark Mark) []Template {
 	var all []Template
 	for _, name := range sorted(m.Links) {
 		if t, ok := template1to1(m, name); ok {
+			t.mark = mark
 			all = append(all, t)
 		}
 	}
@@ -64,9 +66,13 @@ func template1to1(m *schema.Machine, name string) (Template, bool) {
 		box.Max = r2.Vec{X: max(box.Max.X, x+by), Y: max(box.Max.Y, y+by)}
 	}
 	half := l.Outline.Width.SI * 1e3 / 2
+	own := func(p r2.Vec) r2.Vec {
+		v := r2.Sub(p, first)
+		return r2.Vec{X: r2.Dot(v, way) * 1e3, Y: r2.Cross(way, v) * 1e3}
+	}
 	for _, p := range l.Points {
-		v := r2.Sub(at(m, p.Value), first)
-		h := drilled{name: p.Value, along: r2.Dot(v, way) * 1e3, across: r2.Cross(way, v) * 1e3}
+		v := own(at(m, p.Value))
+		h := drilled{name: p.Value, along: v.X, across: v.Y}
 		for _, layer := range m.Pivots[p.Value].Stack {
 			if layer.Link.Value == name && layer.Hole.Given() {
 				h.diameter = layer.Hole.SI * 1e3
@@ -75,14 +81,21 @@ func template1to1(m *schema.Machine, name string) (Template, bool) {
 		holes = append(holes, h)
 		reach(h.along, h.across, max(half, h.diameter/2, 5))
 	}
-	w, tall := max(box.Max.X-box.Min.X, bar+20)+2*margin, box.Max.Y-box.Min.Y+2*margin+12
+	pieces := piecesOf(m, l, own)
+	for _, p := range pieces {
+		for _, v := range p.through {
+			reach(v.X, v.Y, p.width/2)
+		}
+	}
+	w, tall := max(box.Max.X-box.Min.X, bar+20)+2*margin, box.Max.Y-box.Min.Y+2*margin+16
 	x := func(along float64) float64 { return along - box.Min.X + margin }
 	y := func(across float64) float64 { return box.Max.Y - across + margin }
 	var b strings.Builder
-	b.WriteString(`<g fill="none" stroke="#000" stroke-width="0.25">`)
 	if len(l.Outline.Shapes) > 0 || slices.ContainsFunc(holes, func(h drilled) bool { return math.Abs(h.across) > 0.01 }) {
 		half = 0
+		outline(&b, pieces, func(v r2.Vec) (float64, float64) { return x(v.X), y(v.Y) })
 	}
+	b.WriteString(`<g fill="none" stroke="#000" stroke-width="0.25">`)
 	if half > 0 {
 		from, to := ends(holes)
 		fmt.Fprintf(&b, `<rect x="%s" y="%s" width="%s" height="%s" rx="%s"/>`, number(x(from)-half), number(y(0)-half), number(to-from+2*half), number(2*half), number(half))
@@ -107,6 +120,68 @@ func template1to1(m *schema.Machine, name string) (Template, bool) {
 	return Template{Link: name, width: w, height: tall, holes: holes, half: half, drawn: b.String(), says: fmt.Sprintf("%s. This bar must measure %g mm on paper:", name, bar)}, true
 }
 
+// A piece is part of a link's outline: a bar with round ends through some points, of no length for a circle, or a polygon of no width. In mm.
+type piece struct {
+	through []r2.Vec
+	width   float64
+}
+
+// piecesOf are those of a link, in its own frame.
+func piecesOf(m *schema.Machine, l schema.Link, own func(r2.Vec) r2.Vec) (all []piece) {
+	chain := func(points []schema.Text, width float64) {
+		p := piece{width: width * 1e3}
+		for _, name := range points {
+			p.through = append(p.through, own(at(m, name.Value)))
+		}
+		all = append(all, p)
+	}
+	if l.Outline.Width.Given() {
+		chain(l.Points, l.Outline.Width.SI)
+	}
+	for _, s := range l.Outline.Shapes {
+		switch {
+		case s.At.Given():
+			chain([]schema.Text{s.At}, s.Diameter.SI)
+		case len(s.Along) > 0:
+			chain(s.Along, s.Width.SI)
+		default:
+			p := piece{}
+			for _, c := range s.Corners {
+				p.through = append(p.through, own(r2.Vec{X: c.X.SI, Y: c.Y.SI}))
+			}
+			all = append(all, p)
+		}
+	}
+	return all
+}
+
+// outline draws what the pieces cover together: all of them in black, and on that a little smaller in white.
+func outline(b *strings.Builder, pieces []piece, place func(r2.Vec) (x, y float64)) {
+	const line = 0.25
+	for _, pass := range []struct {
+		colour string
+		more   float64
+	}{{"#000", line}, {"#fff", -line}} {
+		fmt.Fprintf(b, `<g fill="none" stroke="%s" stroke-linecap="round" stroke-linejoin="round">`, pass.colour)
+		for _, p := range pieces {
+			var d strings.Builder
+			for i, v := range p.through {
+				x, y := place(v)
+				fmt.Fprintf(&d, "%s%s %s", map[bool]string{true: "M", false: "L"}[i == 0], number(x), number(y))
+			}
+			switch {
+			case p.width > 0 && len(p.through) == 1:
+				fmt.Fprintf(b, `<path d="%sh0" stroke-width="%s"/>`, d.String(), number(p.width+pass.more)) // a round end each way
+			case p.width > 0:
+				fmt.Fprintf(b, `<path d="%s" stroke-width="%s"/>`, d.String(), number(p.width+pass.more))
+			default:
+				fmt.Fprintf(b, `<path d="%sZ" fill="%s" stroke-width="%s"/>`, d.String(), pass.colour, number(max(pass.more, 0)))
+			}
+		}
+		b.WriteString(`</g>`)
+	}
+}
+
 // ends are how far the first and the last hole are along.
 func ends(holes []drilled) (from, to float64) {
 	from, to = math.Inf(1), math.Inf(-1)
@@ -117,7 +192,8 @@ func ends(holes []drilled) (from, to float64) {
 }
 
 // DXF is the template for a machine that cuts: holes and outline alone, in mm, as the published DXF reference has it for release 12 (AC1009,
-// group codes from memory). Holes of which the size is not known are points.
+// group codes from memory). Holes of which the size is not known are points. Of what is not a bar round holes in one line there is no outline.
+// The mark is a comment, and where the machine is NO-GO also a text on a layer of its own, right across.
 func (t Template) DXF() string {
 	var b strings.Builder
 	put := func(pairs ...any) {
@@ -129,6 +205,7 @@ func (t Template) DXF() string {
 			fmt.Fprintf(&b, "%d\r\n%v\r\n", pairs[i], value)
 		}
 	}
+	put(999, ascii(t.Link+", full size in mm. "+t.mark.String()))
 	put(0, "SECTION", 2, "HEADER", 9, "$ACADVER", 1, "AC1009", 9, "$MEASUREMENT", 70, 1, 0, "ENDSEC")
 	put(0, "SECTION", 2, "ENTITIES")
 	for _, h := range t.holes {
@@ -146,7 +223,24 @@ func (t Template) DXF() string {
 		put(0, "ARC", 8, "OUTLINE", 10, from, 20, 0.0, 40, t.half, 50, 90.0, 51, 270.0)
 		put(0, "ARC", 8, "OUTLINE", 10, to, 20, 0.0, 40, t.half, 50, 270.0, 51, 90.0)
 	}
+	if t.mark.Verdict == "NO-GO" {
+		from, to := ends(t.holes)
+		put(0, "TEXT", 8, "NO-GO", 10, from, 20, 0.0, 40, max((to-from)/5, 5), 1, "NO-GO")
+	}
 	put(0, "ENDSEC", 0, "EOF")
+	return b.String()
+}
+
+// ascii writes what a drawing of release 12 has no letters for by its number.
+func ascii(s string) string {
+	var b strings.Builder
+	for _, r := range drawing.Visible(s) {
+		if r < 0x7f {
+			b.WriteRune(r)
+		} else {
+			fmt.Fprintf(&b, `\U+%04X`, r)
+		}
+	}
 	return b.String()
 }
 
@@ -175,7 +269,7 @@ func (t Template) Sheets() (parts []string) {
 }
 
 func mark(b *strings.Builder, x, height float64) {
-	fmt.Fprintf(b, `<path d="M%s 0v%s" fill="none" stroke="#000" stroke-width="0.25" stroke-dasharray="2 1.5"/>`, number(x), number(height-14))
+	fmt.Fprintf(b, `<path d="M%s 0v%s" fill="none" stroke="#000" stroke-width="0.25" stroke-dasharray="2 1.5"/>`, number(x), number(height-18))
 }
 
 // part shows what lies between two distances from the left edge.
@@ -185,8 +279,13 @@ func (t Template) part(from, to float64, marks string) string {
 	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="%s 0 %s %s" role="img"><title>%s</title>`,
 		number(w), number(t.height), number(from), number(w), number(t.height), escape(t.Link+", full size"))
 	b.WriteString(t.drawn + marks)
-	fmt.Fprintf(&b, `<path d="M%s %sv-3m0 1.5h%sm0 -1.5v3" fill="none" stroke="#000" stroke-width="0.25"/>`, number(from+margin), number(t.height-4), number(bar))
-	fmt.Fprintf(&b, `<text x="%s" y="%s" font-family="sans-serif" font-size="3.2">%s</text></svg>`, number(from+margin), number(t.height-9), escape(t.says))
+	if t.mark.Verdict == "NO-GO" {
+		size := min(t.height, w) / 3
+		fmt.Fprintf(&b, `<text x="%s" y="%s" font-family="sans-serif" font-weight="bold" font-size="%s" text-anchor="middle" fill="#a3201f" opacity="0.3">NO-GO</text>`, number(from+w/2), number((t.height-18)/2+size/3), number(size))
+	}
+	fmt.Fprintf(&b, `<path d="M%s %sv-3m0 1.5h%sm0 -1.5v3" fill="none" stroke="#000" stroke-width="0.25"/>`, number(from+margin), number(t.height-8), number(bar))
+	fmt.Fprintf(&b, `<text x="%s" y="%s" font-family="sans-serif" font-size="3.2">%s</text>`, number(from+margin), number(t.height-13), escape(t.says))
+	fmt.Fprintf(&b, `<text x="%s" y="%s" font-family="sans-serif" font-size="2.4">%s</text></svg>`, number(from+margin), number(t.height-3), escape(t.mark.String()))
 	return b.String()
 }
 
