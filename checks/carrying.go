@@ -47,7 +47,7 @@ func (x *examiner) carrying() {
 	}
 	dead := map[int]string{}
 	var moments []linkage.Moment
-	why := x.presses(tools, func(m *press) {
+	why := x.presses(func(m *press) {
 		for _, d := range all {
 			member := m.statics.Member(d.body, &m.forces)
 			along := max(member.Tension, member.Compression)
