@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"strconv"
 	"strings"
 	"time"
 	"unicode"
@@ -130,7 +131,7 @@ func quoted(s string) string {
 }
 
 // CSV writes a table as RFC 4180 has it, with its columns' names first and the mark in the last columns. A cell that a spreadsheet would take
-// for a formula gets a quote before it.
+// for a formula gets a quote before it; a number is none.
 func (t *Table) CSV(w io.Writer, mark Mark) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF = true
@@ -141,7 +142,7 @@ func (t *Table) CSV(w io.Writer, mark Mark) error {
 	}
 	for _, row := range all {
 		for i, cell := range row {
-			if cell != "" && (cell[0] == '=' || cell[0] == '+' || cell[0] == '@' || cell[0] == '-') {
+			if _, err := strconv.ParseFloat(cell, 64); err != nil && cell != "" && strings.Contains("=+-@", cell[:1]) {
 				row[i] = "'" + cell
 			}
 		}

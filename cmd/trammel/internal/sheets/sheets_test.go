@@ -15,6 +15,8 @@ import (
 	"testing"
 	"time"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"trammel.example/checks"
 	"trammel.example/cmd/trammel/internal/ramp"
 	"trammel.example/cmd/trammel/internal/report"
@@ -153,7 +155,7 @@ for e in doc.modelspace():
 
 // A table is read back as RFC 4180 has it, and no cell is a formula.
 func TestCSV(t *testing.T) {
-	table := &Table{Columns: []string{"part", "how"}, Rows: [][]string{{"a \"quoted\", thing", "=1+1"}, {"two\nlines", "-5"}}}
+	table := &Table{Columns: []string{"part", "how"}, Rows: [][]string{{"a \"quoted\", thing", "=1+1"}, {"two\nlines", "-5+2"}, {"-x", "-5"}}}
 	var b bytes.Buffer
 	mark := Mark{"gate", "GO", "spec 0123456789ab", "commit 12e4567890ab"}
 	if err := table.CSV(&b, mark); err != nil {
@@ -167,14 +169,15 @@ func TestCSV(t *testing.T) {
 	want := [][]string{
 		{"part", "how", "machine", "verdict", "digest", "revision"},
 		append([]string{"a \"quoted\", thing", "'=1+1"}, own...),
-		append([]string{"two\\u{a}lines", "'-5"}, own...),
+		append([]string{"two\\u{a}lines", "'-5+2"}, own...),
+		append([]string{"'-x", "-5"}, own...),
 	}
 	if !slices.EqualFunc(rows, want, slices.Equal[[]string]) {
 		t.Errorf("%q, want %q", rows, want)
 	}
 	b.Reset()
 	_ = table.CSV(&b, mark)
-	if strings.Count(b.String(), "\r\n") != 3 {
+	if strings.Count(b.String(), "\r\n") != 4 {
 		t.Errorf("lines end otherwise than in CR LF: %q", b.String())
 	}
 }
@@ -387,6 +390,91 @@ func TestFirstAir(t *testing.T) {
 func TestQuotedInStyle(t *testing.T) {
 	if got, want := quoted("Tor \"</style>\\ü · 1"), `"Tor \22 \3c \2f style\3e \5c ü · 1"`; got != want {
 		t.Errorf("%s, want %s", got, want)
+	}
+}
+
+// A drill schedule has for each hole its limits and how far it is from the edge: H7 of 8 mm is 0 to +15 µm (ISO 286-2), and the carrier's holes
+// are in the middle of bars of 24 mm. A screw M5 passes a hole of 5.5 mm (ISO 273, medium).
+func TestDrilling(t *testing.T) {
+	j := judged(t, "tray-lifter")
+	if got := strings.Join(tableOf(t, j, "holes").Rows[1], "; "); got != "carrier; D; 140; 0; 8 H7; 8.000 to 8.015; 7.8, ream; 8; 12; is held" {
+		t.Error(got)
+	}
+	for i, want := range []string{"block to post; block foot; 8; 5.5; through 5.5; ; ; 12", "valve to bench; EN AW-6063-T6; 2; 3.3; 15; M4; 12; 8"} {
+		if rows := tableOf(t, j, "taps").Rows; strings.Join(rows[[]int{0, len(rows) - 1}[i]], "; ") != want {
+			t.Errorf("%q, want %q", rows, want)
+		}
+	}
+	// On the post, from A towards B, 16 mm on and 18 mm to the left; 32 mm towards the viewer.
+	if got := strings.Join(tableOf(t, j, "places").Rows[1], "; "); got != "block to post; post; 2; 16; 18; 32" {
+		t.Error(got)
+	}
+	press := tableOf(t, judged(t, "glue-press"), "taps").Rows
+	if !slices.ContainsFunc(press, func(r []string) bool { return r[1] == "pad" && r[3] == "6.6, countersunk 90°" }) {
+		t.Errorf("%q", press)
+	}
+	square := []piece{{through: []r2.Vec{{X: 0, Y: 0}, {X: 40, Y: 0}, {X: 40, Y: 30}, {X: 0, Y: 30}}}}
+	bent := []piece{{through: []r2.Vec{{X: 0, Y: 0}, {X: 50, Y: 0}, {X: 50, Y: 50}}, width: 20}, {through: []r2.Vec{{X: 0, Y: 0}}, width: 44}}
+	for _, c := range []struct {
+		pieces []piece
+		at     r2.Vec
+		want   string
+	}{
+		{square, r2.Vec{X: 13, Y: 8}, "8"}, {square, r2.Vec{X: 33, Y: 18}, "7"}, {square, r2.Vec{X: 50, Y: 15}, ""},
+		{bent, r2.Vec{X: 50, Y: 30}, "10"}, {bent, r2.Vec{X: 30, Y: 4}, "6"}, {bent, r2.Vec{X: 3, Y: 4}, "17"}, {bent, r2.Vec{X: 25, Y: 25}, ""},
+	} {
+		if got := inside(c.pieces, c.at); got != c.want {
+			t.Errorf("%v in %v is %q from the edge, want %q", c.at, c.pieces, got, c.want)
+		}
+	}
+}
+
+// The fittings of the flagship by hand: ends of tubes, and what is screwed together; a tapered thread is sealed on the thread.
+func TestFittings(t *testing.T) {
+	j := judged(t, "tray-lifter")
+	rows := tableOf(t, j, "fittings").Rows
+	if len(rows) != 12 || strings.Join(rows[0], "; ") != "shift.2; fitting; G1/8 into G1/8; 6; a washer or ring at the face" || strings.Join(rows[1], "; ") != "lift.front; lower.1; G1/8 into G1/8; ; a washer or ring at the face" {
+		t.Errorf("%q", rows)
+	}
+	for _, s := range j.Subjects {
+		switch s.Name {
+		case "supply at line.2":
+			s.Facts["threads"] = checks.Fact{Kind: checks.Text, Text: "R1/4 into G1/4"}
+		case "upIn: raise.1 in lift.rear":
+			s.Facts["threadsClash"] = checks.Fact{Kind: checks.Flag, Flag: true}
+		}
+	}
+	r := j.Machine.Air.Runs["supply"]
+	r.Fittings.From.Thread.Value = "R1/4"
+	j.Machine.Air.Runs["supply"] = r
+	for _, row := range tableOf(t, j, "fittings").Rows {
+		if row[0] == "line.2" && row[4] != "sealant on the thread" || row[0] == "lift.rear" && row[4] != "nothing: they do not go together" {
+			t.Errorf("%q", row)
+		}
+	}
+}
+
+// A plan of bars says when another might do with fewer: 0.41, 0.49, 0.56, 0.32 and 0.21 m are 1.99 m, and no two bars of 1 m hold them.
+func TestBarsSayTheirBound(t *testing.T) {
+	j := judged(t, "crate-ejector")
+	if says := tableOf(t, j, "bars").Says; !strings.HasSuffix(says, " No plan takes fewer bars.") {
+		t.Error(says)
+	}
+	m := j.Machine
+	rod := m.Links["rod"]
+	delete(m.Links, "rod")
+	m.Copies.Origin = schema.Origin{}
+	for i, cut := range []float64{0.41, 0.49, 0.56, 0.32, 0.21} {
+		rod.Made.Cut.SI, rod.Made.Pieces.SI = cut, 1
+		m.Links["rod "+strconv.Itoa(i)] = rod
+	}
+	for i := range m.Purchases {
+		if p := &m.Purchases[i]; p.Length.Given() {
+			p.Length.SI, p.Kerf.SI, p.Kerf.Origin = 1, 0, schema.Origin{Path: "x"}
+		}
+	}
+	if table := bars(m); !strings.Contains(table.Says, "Of bars flat 25x5 takes 3, and no plan takes fewer than 2.") || len(table.Rows) != 3 {
+		t.Error(table.Says, table.Rows)
 	}
 }
 

@@ -55,7 +55,7 @@ type drilled struct {
 
 func template1to1(m *schema.Machine, name string) (Template, bool) {
 	l := m.Links[name]
-	first, way, ok := datum(m, l)
+	own, ok := frameOf(m, l)
 	if !ok || l.Ground.Value {
 		return Template{}, false
 	}
@@ -66,10 +66,6 @@ func template1to1(m *schema.Machine, name string) (Template, bool) {
 		box.Max = r2.Vec{X: max(box.Max.X, x+by), Y: max(box.Max.Y, y+by)}
 	}
 	half := l.Outline.Width.SI * 1e3 / 2
-	own := func(p r2.Vec) r2.Vec {
-		v := r2.Sub(p, first)
-		return r2.Vec{X: r2.Dot(v, way) * 1e3, Y: r2.Cross(way, v) * 1e3}
-	}
 	for _, p := range l.Points {
 		v := own(at(m, p.Value))
 		h := drilled{name: p.Value, along: v.X, across: v.Y}
@@ -280,7 +276,7 @@ func (t Template) part(from, to float64, marks string) string {
 		number(w), number(t.height), number(from), number(w), number(t.height), escape(t.Link+", full size"))
 	b.WriteString(t.drawn + marks)
 	if t.mark.Verdict == "NO-GO" {
-		size := min(t.height, w) / 3
+		size := min(t.height/3, w/4.5)
 		fmt.Fprintf(&b, `<text x="%s" y="%s" font-family="sans-serif" font-weight="bold" font-size="%s" text-anchor="middle" fill="#a3201f" opacity="0.3">NO-GO</text>`, number(from+w/2), number((t.height-18)/2+size/3), number(size))
 	}
 	fmt.Fprintf(&b, `<path d="M%s %sv-3m0 1.5h%sm0 -1.5v3" fill="none" stroke="#000" stroke-width="0.25"/>`, number(from+margin), number(t.height-8), number(bar))
