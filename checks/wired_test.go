@@ -251,6 +251,30 @@ func TestElectricPartsAreBought(t *testing.T) {
 	}
 }
 
+// A transistor that conducts fully from 10 V on does not at the 3.3 V of a small board; two relay boards of 15 mA each take more than the 20 mA
+// of an output. By hand, from what data sheets say.
+func TestDriverOnItsOutput(t *testing.T) {
+	e := examine(t, wiredBench{driver: ", input: volts: V: 10"}.bench())
+	e.open("driver", "low", "inputVolts")
+	two := func(volts string) bench {
+		b := wiredBench{driver: `, input: {volts: V: 10, current: mA: 15}`, more: `
+			h: {from: "low.in", to: "second.in", length: mm: 50, area: mm2: 0.25}
+			i: {from: "second.common", to: "supply.-", length: mm: 50, area: mm2: 0.5}
+			j: {from: "second.out", to: "halt.2", length: mm: 50, area: mm2: 0.5}`}.bench()
+		b.machine = strings.Replace(b.machine, "current: mA: 20, atReset", "current: mA: 20, "+volts+"atReset", 1) + `
+	wiring: drivers: second: {side: "low", current: A: 1, input: current: mA: 15}`
+		return b
+	}
+	e = examine(t, two("volts: V: 3.3, "))
+	e.want("driver", "low", "inputVolts", "V", 3.3, 1e-9, "data sheets")
+	e.want("driver", "low", "inputWanted", "V", 10, 1e-9, "data sheets")
+	for _, name := range []string{"low", "second"} {
+		e.want("driver", name, "inputCurrent", "mA", 30, 1e-9, "2 × 15 mA by hand")
+		e.want("driver", name, "outputGives", "mA", 20, 1e-9, "data sheets")
+		e.text("driver", name, "inputs", "low and second")
+	}
+}
+
 // Slips in a wiring get a sentence each, with what is allowed.
 func TestMistakesInWiring(t *testing.T) {
 	// Alternating current of 24 V and 5 % more comes to 24 × 1.05 × √2 = 35.64 V at its top.

@@ -677,12 +677,19 @@ type Contact struct {
 
 type Driver struct {
 	Origin
-	Side       Text       `cue:"side"`
-	Current    Current    `cue:"current"`
-	Ohms       Resistance `cue:"ohms"`
-	Blocks     Voltage    `cue:"blocks"`
-	Suppressed Flag       `cue:"suppressed"`
-	Pulled     Flag       `cue:"pulled"`
+	Side       Text        `cue:"side"`
+	Current    Current     `cue:"current"`
+	Ohms       Resistance  `cue:"ohms"`
+	Blocks     Voltage     `cue:"blocks"`
+	Input      DriverInput `cue:"input"`
+	Suppressed Flag        `cue:"suppressed"`
+	Pulled     Flag        `cue:"pulled"`
+}
+
+type DriverInput struct {
+	Origin
+	Volts   Voltage `cue:"volts"`
+	Current Current `cue:"current"`
 }
 
 type Controller struct {
@@ -696,6 +703,7 @@ type Controller struct {
 type Output struct {
 	Origin
 	Current Current `cue:"current"`
+	Volts   Voltage `cue:"volts"`
 	AtReset Text    `cue:"atReset"`
 }
 
