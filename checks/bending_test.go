@@ -3,8 +3,11 @@ package checks_test
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
+
+	"trammel.example/checks"
 )
 
 // TestBendingAgainstHandbook bends the bench's rocker in a single pose by 100 N across it (Shigley's Mechanical Engineering Design, table
@@ -52,4 +55,26 @@ func TestAnchorAgainstHandbook(t *testing.T) {
 	}
 	b := bench{machine: `links: post: section: {moment: mm4: 6900, material: "S235"}`}
 	examine(t, b).open("section", "post", "deflection")
+}
+
+// TestLinksBentAgreeWithStress: a link is drawn in the moment in which it is judged.
+func TestLinksBentAgreeWithStress(t *testing.T) {
+	for name, m := range examples(t) {
+		stresses := map[string]float64{}
+		for _, s := range checks.Examine(m) {
+			if f, ok := s.Facts["stress"]; ok && s.Kind == "member" {
+				stresses[s.Name] = f.SI
+			}
+		}
+		for _, b := range checks.LinksBent(m) {
+			if b.Stress > 0 && b.Stress != stresses[b.Link] {
+				t.Errorf("%s: %s is drawn with %g Pa and judged with %g", name, b.Link, b.Stress, stresses[b.Link])
+			}
+		}
+		for link := range stresses {
+			if !slices.ContainsFunc(checks.LinksBent(m), func(b checks.LinkBending) bool { return b.Link == link }) && stresses[link] > 0 {
+				t.Errorf("%s: %s is judged and not drawn", name, link)
+			}
+		}
+	}
 }

@@ -71,6 +71,12 @@ func pictures(t *testing.T, m *schema.Machine) []Picture {
 	for i, g := range checks.HoldingOf(m).Groups {
 		all = append(all, ScrewGroup(g, fmt.Sprintf("m-screws%d", i)))
 	}
+	for i, b := range checks.LinksBent(m) {
+		all = append(all, LinkBending(b, fmt.Sprintf("m-bent%d", i)))
+	}
+	for i, s := range checks.PivotSections(m) {
+		all = append(all, Pivot(s, fmt.Sprintf("m-pivot%d", i)))
+	}
 	if s, ok := d.Standing(checks.HoldingOf(m).Standing); ok {
 		all = append(all, s)
 	}

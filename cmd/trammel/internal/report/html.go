@@ -58,7 +58,7 @@ type (
 		LastPose                             int
 		Ends                                 []pageEnds
 		Charts, Fastenings, Circuit          []pageFigure
-		Bars, Groups                         []pageFigure
+		Bars, Groups, Pivots, Bent           []pageFigure
 		Strengths                            []pageStrength
 		Unranked                             string
 		Energies                             []pageEnergy
@@ -207,6 +207,12 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 	m.strengths(j)
 	for i, g := range holding.Groups {
 		m.Groups = append(m.Groups, figureOf(drawing.ScrewGroup(g, screwsID(id, i))))
+	}
+	for i, s := range checks.PivotSections(machine) {
+		m.Pivots = append(m.Pivots, figureOf(drawing.Pivot(s, pivotID(id, i))))
+	}
+	for i, b := range checks.LinksBent(machine) {
+		m.Bent = append(m.Bent, figureOf(drawing.LinkBending(b, bentID(id, i))))
 	}
 	for _, s := range j.Subjects {
 		if does, known := s.Facts["does"]; known && s.Kind == "behaviour" {

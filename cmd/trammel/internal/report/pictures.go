@@ -34,6 +34,12 @@ func Pictures(m *schema.Machine, id string) ([]drawing.Picture, error) {
 	for _, section := range sections(m, id) {
 		all = append(all, section)
 	}
+	for i, s := range checks.PivotSections(m) {
+		all = append(all, drawing.Pivot(s, pivotID(id, i)))
+	}
+	for i, b := range checks.LinksBent(m) {
+		all = append(all, drawing.LinkBending(b, bentID(id, i)))
+	}
 	for i, g := range holding.Groups {
 		all = append(all, drawing.ScrewGroup(g, screwsID(id, i)))
 	}
@@ -49,6 +55,10 @@ func Pictures(m *schema.Machine, id string) ([]drawing.Picture, error) {
 	}
 	return all, nil
 }
+
+func pivotID(id string, i int) string { return fmt.Sprintf("%s-pivot%d", id, i+1) }
+
+func bentID(id string, i int) string { return fmt.Sprintf("%s-bent%d", id, i+1) }
 
 func screwsID(id string, i int) string { return fmt.Sprintf("%s-screws%d", id, i+1) }
 
