@@ -844,14 +844,15 @@ type Port struct {
 
 type Run struct {
 	Origin
-	From     Text        `cue:"from"`
-	To       Text        `cue:"to"`
-	Tube     Tube        `cue:"tube"`
-	Fittings Fittings    `cue:"fittings"`
-	Warmest  Temperature `cue:"warmest"`
-	Length   Length      `cue:"length"`
-	Cut      Length      `cue:"cut"`
-	Over     Over        `cue:"over"`
+	From       Text        `cue:"from"`
+	To         Text        `cue:"to"`
+	Tube       Tube        `cue:"tube"`
+	Fittings   Fittings    `cue:"fittings"`
+	Warmest    Temperature `cue:"warmest"`
+	Length     Length      `cue:"length"`
+	Cut        Length      `cue:"cut"`
+	BurstValve Flag        `cue:"burstValve"`
+	Over       Over        `cue:"over"`
 }
 
 // Over are the two points between which a tube hangs free and moves.
