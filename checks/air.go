@@ -535,10 +535,10 @@ func whip(s *Subject, r schema.Run) {
 	switch {
 	case r.Length.Given():
 		s.set("whipLength", schema.LengthDim, r.Length.SI, r.Length)
-		long = "as its " + r.Length.String()
+		long = "as its " + schema.Format(schema.LengthDim, r.Length.SI)
 	case r.Cut.Given():
 		s.set("whipLength", schema.LengthDim, r.Cut.SI, r.Cut)
-		long = "as its " + r.Cut.String()
+		long = "as its " + schema.Format(schema.LengthDim, r.Cut.SI)
 	}
 	s.text("whipLong", long)
 }
