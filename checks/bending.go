@@ -10,7 +10,6 @@ import (
 	"trammel.example/checks/bending"
 	"trammel.example/checks/linkage"
 	"trammel.example/schema"
-	"trammel.example/schema/standards"
 )
 
 const (
@@ -34,7 +33,7 @@ func (x *examiner) sections() {
 		}
 		s := newSubject(x.m, "section", name, l.Section.At)
 		x.add(s)
-		stiffness := elasticity(l.Section) * l.Section.Moment.SI
+		stiffness := x.elasticity(l.Section) * l.Section.Moment.SI
 		why := x.motion.whyNot()
 		if why == "" && len(x.motion.unweighed) > 0 {
 			why = fmt.Sprintf("the weight of %s is not given: add `mass: kg: …` to each (an estimate will do, nothing will not)", strings.Join(x.motion.unweighed, ", "))
@@ -69,8 +68,8 @@ func (x *examiner) sections() {
 	}
 }
 
-func elasticity(s schema.Section) float64 {
-	if row, err := standards.MaterialByName(s.Material.Value); err == nil {
+func (x *examiner) elasticity(s schema.Section) float64 {
+	if row, err := x.m.Material(s.Material.Value); err == nil {
 		return row.Elasticity
 	}
 	return s.Elasticity.SI

@@ -9,7 +9,6 @@ import (
 	"trammel.example/checks/columns"
 	"trammel.example/checks/linkage"
 	"trammel.example/schema"
-	"trammel.example/schema/standards"
 )
 
 // linkReserve is by how much a link's yield strength must be above its stress: common practice for what swings and knocks.
@@ -36,7 +35,7 @@ func (x *examiner) carrying() {
 			continue
 		}
 		d := &laden{body: i, section: l.Section, yield: l.Section.Yield.SI}
-		if row, err := standards.MaterialByName(l.Section.Material.Value); err == nil {
+		if row, err := x.m.Material(l.Section.Material.Value); err == nil {
 			d.yield = row.Yield
 		}
 		all = append(all, d)
@@ -95,7 +94,7 @@ func (x *examiner) member(d *laden, why string) {
 		weaker, least = sec.Lateral, sec.Lateral.SI
 	}
 	length := x.barLength(d.body)
-	e := elasticity(sec)
+	e := x.elasticity(sec)
 	s.set("compression", schema.ForceDim, d.compression, append([]schema.Input{weaker}, x.from(d.pressed)...)...)
 	s.worst("compression", x.when(d.pressed), d.pressed.rods()...)
 	s.set("compressionAllowed", schema.ForceDim, columns.Gives(e*least, length, columns.BothTurn)/buckleReserve, weaker, sec.Material, sec.Elasticity)

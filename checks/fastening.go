@@ -68,6 +68,7 @@ func (x *examiner) fastenings() {
 		default:
 			x.intoHole(s, &j)
 		}
+		x.heads(s, &j)
 		x.clamp(s, &j)
 		x.listed(s, name, &j)
 	}
@@ -312,7 +313,7 @@ func (x *examiner) intoSlot(s *Subject, j *joining) {
 func (x *examiner) intoHole(s *Subject, j *joining) {
 	hole := j.f.Into.Tapped
 	threadsAgree(s, j.f.Screw.Thread, hole.Thread)
-	material, err := standards.MaterialByName(hole.Material.Value)
+	material, err := x.m.Material(hole.Material.Value)
 	part := fastening.Material{Tensile: material.Tensile, ShearRatio: material.ShearRatio}
 	strength := schema.Input(hole.Material)
 	if hole.Tensile.Given() {
@@ -447,7 +448,7 @@ func (x *examiner) load(s *Subject, j *joining) {
 	}
 	s.set("load", schema.ForceDim, f.Load.SI, f.Load)
 	most := s.Facts["torqueForProof"].SI
-	for _, name := range []string{"torqueAllowed", "torqueForPullOut", "torqueForStrip"} {
+	for _, name := range []string{"torqueAllowed", "torqueForPullOut", "torqueForStrip", "torqueForPressure"} {
 		if t, ok := s.Facts[name]; ok {
 			most = min(most, t.SI)
 		}

@@ -103,8 +103,8 @@ const asMeasured = 293.15
 
 // warmth is what is left of the room between a pin and the hole that turns on it, at the ends of the temperatures where the machine stands.
 func (x *examiner) warmth(s *Subject, pin schema.Pin, m member) {
-	one, err1 := standards.MaterialByName(pin.Material.Value)
-	other, err2 := standards.MaterialByName(m.Material.Value)
+	one, err1 := x.m.Material(pin.Material.Value)
+	other, err2 := x.m.Material(m.Material.Value)
 	if err1 != nil || err2 != nil {
 		return
 	}

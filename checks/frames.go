@@ -11,7 +11,6 @@ import (
 	"trammel.example/checks/columns"
 	"trammel.example/checks/frames"
 	"trammel.example/schema"
-	"trammel.example/schema/standards"
 )
 
 const (
@@ -64,14 +63,73 @@ func (x *examiner) frame() {
 	} else {
 		d.gives(s, out)
 	}
+	var members []*Subject
 	for i, name := range d.members {
 		one := newSubject(x.m, "frame member", name, f.Members[name].At)
 		x.add(one)
+		members = append(members, one)
 		if why != "" {
 			one.open(why, "stress", "compression")
 			continue
 		}
 		d.member(one, i, out)
+	}
+	if why == "" {
+		d.nextToDead(s, members)
+	}
+}
+
+// nextToDead leaves open what dead points put more on the frame: one sentence for all of it, with the part that is utilised most else.
+func (d *stood) nextToDead(frame *Subject, members []*Subject) {
+	x := d.x
+	d.only = nil
+	for i := range x.carried.list {
+		if m := &x.carried.list[i]; m.next != nil {
+			d.only = append(d.only, m)
+		}
+	}
+	defer func() { d.only = nil }()
+	if len(d.only) == 0 {
+		return
+	}
+	next, why := d.bear()
+	if why != "" {
+		return
+	}
+	type left struct {
+		s                 *Subject
+		measured, allowed string
+	}
+	var open []left
+	look := func(s *Subject, measured, allowed string, by float64) {
+		f, known := s.Facts[measured]
+		if !known || !beyond(by, f.SI) {
+			return
+		}
+		if f.SI > s.Facts[allowed].SI {
+			x.leaveOpen(s, d.only[0], measured, allowed)
+			return
+		}
+		open = append(open, left{s, measured, allowed})
+	}
+	look(frame, "gives", "givesAllowed", next.gives.by)
+	if _, known := frame.Facts["sway"]; known {
+		look(frame, "sway", "swayAllowed", next.sway.by)
+	}
+	for i, s := range members {
+		look(s, "stress", "stressAllowed", next.stress[i].Stress)
+		look(s, "compression", "compressionAllowed", next.push[i].Push)
+	}
+	most, says := 0.0, ""
+	for _, o := range open {
+		if f, a := o.s.Facts[o.measured], o.s.Facts[o.allowed]; f.SI/a.SI > most {
+			most = f.SI / a.SI
+			words := map[string]string{"gives": "gives way by", "sway": "leans by", "stress": "is stressed with", "compression": "is pressed with"}[o.measured]
+			says = fmt.Sprintf("In all else `%s` %s %s of %s, and nothing else of it is worse off", o.s.Name, words, f, a)
+		}
+	}
+	for _, o := range open {
+		o.s.open(fmt.Sprintf("%s. %s", x.nextToDead(d.only[0]), says), o.measured)
 	}
 }
 
@@ -141,7 +199,7 @@ func (d *stood) stiff() (*frames.Stiff, error) {
 	f.Members = slices.Clone(f.Members)
 	for i := range f.Members {
 		m := &f.Members[i]
-		m.Area, m.Moment, m.Elasticity = d.area[i], d.moment[i], elasticity(d.x.m.Frame.Members[d.members[i]].Section)
+		m.Area, m.Moment, m.Elasticity = d.area[i], d.moment[i], d.x.elasticity(d.x.m.Frame.Members[d.members[i]].Section)
 	}
 	for _, b := range d.braces {
 		m := f.Members[b.like]
@@ -231,9 +289,6 @@ func (d *stood) bear() (out *borneBy, why string) {
 	out = &borneBy{stress: make([]stressedIn, len(d.members)), push: make([]stressedIn, len(d.members)), feet: make([][4]float64, len(d.joints))}
 	bottom := d.bottom()
 	for _, m := range d.followed() {
-		if m.unbounded {
-			return nil, fmt.Sprintf("%s a pivot is so near to a dead point that it carries over %d times the thrust, and only the stretch of the parts says how much: write the stop that keeps the machine short of it in `stops`", d.x.motion.when(m.pose), mostGain)
-		}
 		if why := d.put(m); why != "" {
 			return nil, why
 		}
@@ -273,7 +328,7 @@ func (d *stood) followed() []*moment {
 	}
 	var all []*moment
 	for i := range d.x.carried.list {
-		if m := &d.x.carried.list[i]; !m.airLost() {
+		if m := &d.x.carried.list[i]; !m.airLost() && m.next == nil {
 			all = append(all, m)
 		}
 	}
@@ -360,7 +415,7 @@ func compareDown(a, b float64) int {
 
 func (d *stood) yield(i int) float64 {
 	sec := d.x.m.Frame.Members[d.members[i]].Section
-	if row, err := standards.MaterialByName(sec.Material.Value); err == nil {
+	if row, err := d.x.m.Material(sec.Material.Value); err == nil {
 		return row.Yield
 	}
 	return sec.Yield.SI
@@ -382,7 +437,7 @@ func (d *stood) member(s *Subject, i int, out *borneBy) {
 	s.set("bends", schema.TorqueDim, math.Abs(w.Bends))
 	s.set("along", schema.ForceDim, math.Abs(w.Along))
 	s.text("stressedAt", d.placed(m, w.At))
-	e := elasticity(sec)
+	e := x.elasticity(sec)
 	weaker, least := sec.Moment, sec.Moment.SI
 	if sec.Lateral.Given() && sec.Lateral.SI < least {
 		weaker, least = sec.Lateral, sec.Lateral.SI

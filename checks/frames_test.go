@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"trammel.example/checks"
 )
 
 // posted is a bench whose cylinder stands at O on a post of 500 mm that is held fast below. P is carried by something else. It pushes with the
@@ -130,4 +132,50 @@ func TestFrameThatMoves(t *testing.T) {
 	b.machine = strings.Replace(b.machine, `between: ["foot", "O"],`, `between: ["foot", "O"], turns: ["foot"],`, 1)
 	e = examine(t, b)
 	e.says("frame", "frame", "remedyMoves", "Make `post` stiff at `foot`")
+}
+
+// TestFrameNextToDeadPoint: a strut from Q pushes T along a guide on the line at 120° through P, and comes into line with the rocker where that
+// lies at 60° to PO: there the rod is out by √(300² + 120² − 300 × 120) − 250 = 11.53 mm (cosine rule), and what presses on P has no bound.
+// What stands under O carries the thrust alone, wherever that is.
+func TestFrameNextToDeadPoint(t *testing.T) {
+	knee := func(size float64) examined {
+		b := posted(`{moment: mm4: 90000, depth: mm: 40, area: mm2: 640, material: "EN AW-6063-T66"}`, "")
+		const long = 150.0
+		qx, qy := 238.66666666666666-300, 103.14283565346165
+		ux, uy := -0.5, math.Sqrt(0.75)
+		at := qx*ux + qy*uy
+		at += math.Sqrt(long*long - (120*120 - at*at))
+		b.machine = strings.Replace(b.machine, `beside: ["P"]`, fmt.Sprintf(`beside: ["U", "V"]
+		nodes: base: {x: mm: 300, y: mm: -500}
+		members: column: {between: ["base", "P"], section: {moment: cm4: %g, depth: mm: %g, area: mm2: %g, material: "EN AW-6063-T66"}, mass: kg: 0.000001}
+`, 9*math.Pow(size, 4), 40*size, 640*size*size), 1)
+		b.machine = strings.Replace(b.machine, `supports: [{at: "foot", held: "fixed"}]`, `supports: [{at: "foot", held: "fixed"}, {at: "base", held: "fixed"}]`, 1)
+		b.machine += fmt.Sprintf(`
+	points: {T: {x: mm: %.12g, y: mm: %.12g}, U: {x: mm: %.12g, y: mm: %.12g}, V: {x: mm: %.12g, y: mm: %.12g}}
+	links: {strut: {points: ["Q", "T"], mass: kg: 0.000001}, rail: {points: ["U", "V"], ground: true}}
+	slides: shoe: {point: "T", along: ["U", "V"]}
+	reaches: T: rises: mm: 0.001
+`, 300+at*ux, at*uy, 300+200*ux, 200*uy, 300+400*ux, 400*uy)
+		return examine(t, b)
+	}
+	dead := math.Sqrt(300*300+120*120-300*120) - 250
+	strong, weak := knee(10), knee(1)
+	f, _ := strong.fact("frame member", "column", "stress")
+	if f.Kind != checks.Open {
+		t.Fatalf("the stress of the column is %v", f)
+	}
+	var from, to float64
+	if _, err := fmt.Sscanf(f.Why, "with lift out between %g mm and %g mm,", &from, &to); err != nil || from > dead || to < dead || to-from > 1 {
+		t.Errorf("the dead point is at %g mm: %s", dead, f.Why)
+	}
+	if !strings.Contains(f.Why, "In all else") {
+		t.Error(f.Why)
+	}
+	// Judged before: what does not bear it, and what already fails.
+	want := examine(t, posted(`{moment: mm4: 90000, depth: mm: 40, area: mm2: 640, material: "EN AW-6063-T66"}`, "")).number("frame member", "post", "stress", "MPa")
+	strong.want("frame member", "post", "stress", "MPa", want, 1e-3*want, "beam theory")
+	f, _ = weak.fact("frame member", "column", "stress")
+	if f.Kind != checks.Quantity || !strings.Contains(f.Worst, "and more next to a dead point, with lift out between") {
+		t.Errorf("the stress of the weak column is %v, %s", f, f.Worst)
+	}
 }

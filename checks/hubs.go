@@ -52,22 +52,23 @@ func (x *examiner) screwedLever(s *Subject, point string, pin schema.Pin) {
 	}
 	mo := x.motion
 	centre := mo.mechanism.Points[mo.point(point)]
-	most, at := 0.0, (*moment)(nil)
+	var most [2]float64 // elsewhere, and next to dead points
+	var at [2]*moment
 	for i := range all.list {
 		m := &all.list[i]
 		if m.airLost() {
 			continue
 		}
-		if m.unbounded {
-			s.open(fmt.Sprintf("%s a pivot is so near to a dead point that it carries over %d times the thrust, and only the stretch of the parts says how much: write the stop that keeps the machine short of it in `stops`", mo.when(m.pose), mostGain), "torque")
-			return
-		}
 		turns := 0.0
 		for _, p := range w.Carries {
 			turns += r2.Cross(r2.Sub(mo.mechanism.Points[mo.point(p.Value)], centre), x.on(m, pin.TurnsWith.Value, p.Value))
 		}
-		if at == nil || math.Abs(turns) > most*(1+tieBreak) {
-			most, at = math.Abs(turns), m
+		next := 0
+		if m.next != nil {
+			next = 1
+		}
+		if at[next] == nil || math.Abs(turns) > most[next]*(1+tieBreak) {
+			most[next], at[next] = math.Abs(turns), m
 		}
 	}
 	d := pin.Diameter.SI
@@ -76,20 +77,24 @@ func (x *examiner) screwedLever(s *Subject, point string, pin schema.Pin) {
 		s.open(err.Error(), "torque")
 		return
 	}
-	s.set("torque", schema.TorqueDim, most, append([]schema.Input{w.Count, w.Torque, w.Thread, pin.Diameter}, x.momentFrom(at)...)...)
-	s.worst("torque", x.whenIn(at), rodsOut(at.pose)...)
+	turns, when := most[0], at[0]
+	s.set("torque", schema.TorqueDim, turns, append([]schema.Input{w.Count, w.Torque, w.Thread, pin.Diameter}, x.momentFrom(when)...)...)
+	s.worst("torque", x.whenIn(when), rodsOut(when.pose)...)
 	s.set("holds", schema.TorqueDim, holds, w.Count, w.Torque, w.Thread, pin.Diameter)
 	s.set("holdsAllowed", schema.TorqueDim, holds/hubReserve, w.Count, w.Torque, w.Thread, pin.Diameter)
-	across := most / d // in each of the two planes between hub and shaft
+	across := turns / d // in each of the two planes between hub and shaft
 	cross := slices.IndexFunc(pinSizes, func(size float64) bool { return pins.ShearStress(across, size) <= shearPart*crossPinYield/pinReserve })
 	var ways []string
 	if cross >= 0 && pinSizes[cross] <= crossPinPart*d+rounding {
 		ways = append(ways, fmt.Sprintf("put a cross pin of %s right through hub and shaft", schema.Format(schema.LengthDim, pinSizes[cross])))
 	} else {
-		ways = append(ways, fmt.Sprintf("put a key between hub and shaft, or a hub that is slit and clamped, for %s", schema.Format(schema.TorqueDim, most)))
+		ways = append(ways, fmt.Sprintf("put a key between hub and shaft, or a hub that is slit and clamped, for %s", schema.Format(schema.TorqueDim, turns)))
 	}
-	if n := math.Ceil(w.Count.SI*most*hubReserve/holds - 1e-9); n <= 4 && n > w.Count.SI {
+	if n := math.Ceil(w.Count.SI*turns*hubReserve/holds - 1e-9); n <= 4 && n > w.Count.SI {
 		ways = append(ways, fmt.Sprintf("take %g of these screws", n))
 	}
 	s.text("remedyHub", capital(strings.Join(ways, ", or ")))
+	if beyond(most[1], turns) {
+		x.leaveOpen(s, at[1], "torque", "holdsAllowed")
+	}
 }

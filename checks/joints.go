@@ -174,7 +174,7 @@ func (x *examiner) joint(s *Subject, b *bolted, points []string) {
 		hole = row.Medium
 	}
 	b.group.Ring = (t.head + hole) / 4
-	slips, pulls, shears, why := x.share(b, points, t)
+	slips, pulls, shears, why := x.share(b, points, t, false)
 	if why != "" {
 		s.open(why, "shear", "pull")
 		return
@@ -213,10 +213,32 @@ func (x *examiner) joint(s *Subject, b *bolted, points []string) {
 	}
 	b.bearing(s, t.thread.Nominal, hole, shears.Shear())
 	x.pictured(s, b, points, hole, slips, pulls, shears)
+	x.nextToDeadJoint(s, b, points, t, slips, pulls, shears)
 }
 
-// share finds the screws that are worst off against slipping, pull and shear.
-func (x *examiner) share(b *bolted, points []string, t tightened) (slips, pulls, shears governed, why string) {
+// nextToDeadJoint leaves open what dead points put more on the screws.
+func (x *examiner) nextToDeadJoint(s *Subject, b *bolted, points []string, t tightened, slips, pulls, shears governed) {
+	nextSlips, nextPulls, nextShears, why := x.share(b, points, t, true)
+	if why != "" {
+		return // there are none
+	}
+	if _, known := s.Facts["slides"]; known && (beyond(nextSlips.Shear(), slips.Shear()) || beyond(nextSlips.Tension, slips.Tension)) {
+		x.leaveOpen(s, nextSlips.in, "slides", "slidesAllowed")
+	}
+	if beyond(nextPulls.Tension, pulls.Tension) {
+		x.leaveOpen(s, nextPulls.in, "pull", "pullAllowed")
+	}
+	if beyond(nextShears.Shear(), shears.Shear()) {
+		allowed := "shearAllowed"
+		if bearing, known := s.Facts["bearingAllowed"]; known && bearing.SI < s.Facts[allowed].SI {
+			allowed = "bearingAllowed"
+		}
+		x.leaveOpen(s, nextShears.in, "shear", allowed)
+	}
+}
+
+// share finds the screws that are worst off against slipping, pull and shear: next to dead points, or everywhere else.
+func (x *examiner) share(b *bolted, points []string, t tightened, next bool) (slips, pulls, shears governed, why string) {
 	least := math.Inf(1)
 	var onto []fastening.Onto
 	var shares []fastening.Share
@@ -224,11 +246,8 @@ func (x *examiner) share(b *bolted, points []string, t tightened) (slips, pulls,
 	list := x.carried.list
 	for i := range list {
 		m := &list[i]
-		if m.airLost() {
+		if m.airLost() || (m.next != nil) != next {
 			continue
-		}
-		if m.unbounded {
-			return slips, pulls, shears, fmt.Sprintf("%s a pivot is so near to a dead point that it carries over %d times the thrust, and only the stretch of the parts says how much: write the stop that keeps the machine short of it in `stops`", x.motion.when(m.pose), mostGain)
 		}
 		onto = x.ontoJoint(b, points, m, onto[:0])
 		if shares, err = b.group.Bear(onto, shares); err != nil {
@@ -363,8 +382,13 @@ func (x *examiner) mostTorque(f schema.Fastening, t tightened) float64 {
 		most = min(most, f.NutFactor.SI*t.thread.Nominal*out.SI/lipFactor)
 	}
 	for _, s := range x.subjects {
-		if strip, ok := s.Facts["torqueForStrip"]; ok && s.Kind == "fastening" && s.At == f.At {
-			most = min(most, strip.SI)
+		if s.Kind != "fastening" || s.At != f.At {
+			continue
+		}
+		for _, name := range []string{"torqueForStrip", "torqueForPressure"} {
+			if bears, ok := s.Facts[name]; ok {
+				most = min(most, bears.SI)
+			}
 		}
 	}
 	return most
@@ -424,7 +448,7 @@ func (b *bolted) bearing(s *Subject, d, hole, shear float64) {
 	if !j.Edge.Given() || !j.Thick.Given() || !j.Material.Given() {
 		return
 	}
-	row, err := standards.MaterialByName(j.Material.Value)
+	row, err := s.Machine.Material(j.Material.Value)
 	if err != nil {
 		return
 	}

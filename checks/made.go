@@ -74,6 +74,7 @@ func (x *examiner) printedLink(name string) {
 	s.set("long", schema.LengthDim, long, p.Lies)
 	s.set("layer", schema.LengthDim, p.Layer.SI, p.Layer)
 	s.text("material", p.Material.Value)
+	x.warmPrint(s, p)
 }
 
 func (a *asMade) drawn(sp made.Spacing) float64 {

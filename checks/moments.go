@@ -47,7 +47,9 @@ type moment struct {
 	time                float64       // since its valve shifted, s
 	speed, acceleration float64       // of its rod, outward positive
 	forces              linkage.Forces
-	unbounded           bool // next to a dead point: only the stretch of the parts says how much it is
+	// next are how far the rod is out before and after a dead point, m, of a moment between: only the stretch of the parts says how much it
+	// is there. Nothing for all others.
+	next *[2]float64
 }
 
 // allMoments are those of one machine, with the pivots that their forces are about.
@@ -86,9 +88,9 @@ func (x *examiner) moments() *allMoments {
 	for _, poses := range mo.samples() {
 		for i := range poses {
 			m.add(moment{kind: atRest, pose: &poses[i]})
-			m.press(&poses[i])
 		}
 	}
+	m.presses()
 	for _, b := range x.begun {
 		if b.driven == nil {
 			all.unrun = fmt.Sprintf("the strokes of %s are not known: %s", b.name, b.why)
@@ -157,8 +159,75 @@ func (m *momenter) add(one moment) {
 	}
 }
 
-// press has each cylinder that moves alone in a pose push and pull against what holds a tool.
-func (m *momenter) press(p *linkage.Pose) {
+// presses has each cylinder that moves alone push and pull against what holds a tool: in poses all along its stroke, where the tool gets most
+// between two dead points, and once for what lies next to each dead point.
+func (m *momenter) presses() {
+	mo := m.x.motion
+	var last *run
+	var poses []*linkage.Pose
+	done := func() {
+		if len(poses) == 0 {
+			return
+		}
+		for _, t := range m.x.toolPoints() {
+			for _, s := range stretches(poses, mo.point(t.point)) {
+				if s.dead {
+					m.press(t.point, poses[s.easiest], &[2]float64{poses[max(0, s.from-1)].Stroke, poses[min(s.to, len(poses)-1)].Stroke})
+					continue
+				}
+				for i := s.from; i < s.to; i++ {
+					if i%everyPose == 0 || i == len(poses)-1 || i == s.hardest {
+						m.press(t.point, poses[i], nil)
+					}
+				}
+			}
+		}
+		poses = poses[:0]
+	}
+	mo.everyUsablePose(func(r *run, p *linkage.Pose) {
+		if r != last {
+			done()
+			last = r
+		}
+		if len(r.others()) == 0 { // what one of several that move together presses, it presses alone too
+			poses = append(poses, p)
+		}
+	})
+	done()
+}
+
+// A stretch of poses, from the first up to but without the last, is all next to a dead point of a tool or all away from it. In the hardest the
+// tool gets most, in the easiest least.
+type stretch struct {
+	from, to, hardest, easiest int
+	dead                       bool
+}
+
+// stretches divides the poses of a sweep: next to a dead point the thrust comes to more than mostGain times itself, or the tool turns back.
+func stretches(poses []*linkage.Pose, tool int) (all []stretch) {
+	rate := func(i int) float64 { return r2.Norm(poses[i].Velocity[tool]) }
+	turns := func(i int) bool {
+		return i > 0 && i < len(poses) && r2.Dot(poses[i-1].Velocity[tool], poses[i].Velocity[tool]) < 0
+	}
+	for i := range poses {
+		dead := rate(i) < 1.0/mostGain || turns(i) || turns(i+1)
+		if n := len(all); n == 0 || all[n-1].dead != dead {
+			all = append(all, stretch{i, i, i, i, dead})
+		}
+		s := &all[len(all)-1]
+		s.to = i + 1
+		if rate(i) < rate(s.hardest)*(1-tieBreak) {
+			s.hardest = i
+		}
+		if rate(i) > rate(s.easiest)*(1+tieBreak) {
+			s.easiest = i
+		}
+	}
+	return all
+}
+
+// press adds what a cylinder presses with against what holds a tool in a pose.
+func (m *momenter) press(tool string, p *linkage.Pose, next *[2]float64) {
 	mo := m.x.motion
 	name := mo.cylinders[p.Lead]
 	zone, why := m.x.air.at(name)
@@ -172,16 +241,23 @@ func (m *momenter) press(p *linkage.Pose) {
 	if y.Acting.Value == "double" && !math.IsNaN(pull) {
 		thrusts = append(thrusts, -zone.pressure*pull)
 	}
-	for _, t := range m.x.toolPoints() {
-		for _, thrust := range thrusts {
-			if m.statics[0].Press(p, linkage.Press{Thrust: thrust, Point: mo.point(t.point)}, false, &m.forces[0]) != nil {
-				continue // the tool stands still there
-			}
-			one := moment{kind: inPress, cylinder: name, inward: thrust < 0, tool: t.point, pose: p, forces: m.forces[0].Clone()}
-			one.unbounded = slices.ContainsFunc(one.forces.Reactions, func(f r2.Vec) bool { return r2.Norm(f) > mostGain*math.Abs(thrust) })
-			m.all.list = append(m.all.list, one)
+	for _, thrust := range thrusts {
+		if m.statics[0].Press(p, linkage.Press{Thrust: thrust, Point: mo.point(tool)}, false, &m.forces[0]) != nil {
+			continue // the tool stands still there
 		}
+		m.all.list = append(m.all.list, moment{kind: inPress, cylinder: name, inward: thrust < 0, tool: tool, pose: p, forces: m.forces[0].Clone(), next: next})
 	}
+}
+
+// nextToDead says in which poses only the stretch of the parts says how much something bears.
+func (x *examiner) nextToDead(m *moment) string {
+	return fmt.Sprintf("%s, where something holds %s, it goes through a dead point or so near to one that over %d times its thrust comes about, and only the stretch of the parts says how much of that: write the stop that keeps it out of there in `stops`",
+		m.between(), m.tool, mostGain)
+}
+
+// between says which poses lie next to a dead point.
+func (m *moment) between() string {
+	return fmt.Sprintf("with %s out between %s and %s", m.cylinder, schema.Format(schema.LengthDim, m.next[0]), schema.Format(schema.LengthDim, m.next[1]))
 }
 
 // run follows a stroke into the parts.
@@ -227,6 +303,21 @@ func (m *momenter) run(d *driven, g *goingStroke, kind momentKind) {
 	at(end, atArrival, kind)
 	end.Speed = 0 // where the stop has given most it is still
 	at(end, atArrival, kind)
+}
+
+// beyond reports whether something bears more next to dead points than anywhere else, so that how much is not known.
+func beyond(next, elsewhere float64) bool { return next > elsewhere*(1+tieBreak)+tieBreak }
+
+// leaveOpen leaves facts open that pass in all poses but those next to a dead point, where they get worse: which they are, and how they do else,
+// follows. What fails already is so much the worse.
+func (x *examiner) leaveOpen(s *Subject, m *moment, measured, allowed string) {
+	f, a := s.Facts[measured], s.Facts[allowed]
+	if f.SI > a.SI {
+		f.Worst += ", and more next to a dead point, " + m.between()
+		s.Facts[measured] = f
+		return
+	}
+	s.open(fmt.Sprintf("%s. In all else it comes to %s of %s at most", x.nextToDead(m), f, a), measured)
 }
 
 // airLost reports whether it is in a fall after the air has gone, which is a fault that has rules of its own.

@@ -11,7 +11,6 @@ import (
 	"trammel.example/checks/linkage"
 	"trammel.example/checks/pins"
 	"trammel.example/schema"
-	"trammel.example/schema/standards"
 )
 
 const (
@@ -274,7 +273,7 @@ func (x *examiner) pinBears(b *borne, why string) {
 	x.add(s)
 	yield, strength := pin.Yield.SI, schema.Input(pin.Yield)
 	if pin.Material.Given() {
-		row, err := standards.MaterialByName(pin.Material.Value)
+		row, err := x.m.Material(pin.Material.Value)
 		if err != nil {
 			why = err.Error()
 		}
@@ -425,7 +424,7 @@ func (x *examiner) hole(s *Subject, b *borne, m member, thick, force float64, in
 	}
 	allowed, by := m.Pressure.SI, schema.Input(m.Pressure)
 	if m.Material.Given() {
-		row, err := standards.MaterialByName(m.Material.Value)
+		row, err := x.m.Material(m.Material.Value)
 		if err != nil {
 			s.open(err.Error(), "pressure")
 			return

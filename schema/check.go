@@ -22,6 +22,7 @@ type checker struct {
 func check(m *Machine, mistakes *Mistakes) {
 	c := &checker{m, mistakes, map[string]bool{}}
 	c.links()
+	c.materials()
 	for _, name := range sorted(m.Cylinders) {
 		c.cylinder(m.Cylinders[name])
 	}
@@ -142,12 +143,15 @@ func diameterOf(thread string) string {
 	return diameter
 }
 
-func (c *checker) material(t TappedHole) {
-	if t.Tensile.Given() || !t.Material.Given() || slices.Contains(standards.MaterialNames(), t.Material.Value) {
+// tappable demands of a tapped hole a material that a thread is cut in, or its own tensile strength.
+func (c *checker) tappable(t TappedHole) {
+	if t.Tensile.Given() || !t.Material.Given() {
 		return
 	}
-	c.add(t.Material.Origin, "%s is %q, which trammel has no strength of: give its own, as in `tensile: MPa: 400`, or one of %s",
-		t.Material.Path, t.Material.Value, strings.Join(quotedNames(standards.MaterialNames()), ", "))
+	c.material(t.Material)
+	if row, err := standards.MaterialByName(t.Material.Value); err == nil && row.EngagedUsual == 0 {
+		c.add(t.Material.Origin, "%s is %s, in which no thread is cut: screw through it into a nut", t.Material.Path, t.Material.Value)
+	}
 }
 
 // one demands that exactly one of several fields is there.
@@ -333,7 +337,7 @@ func (c *checker) pivot(point string, p Pivot) {
 	if shank, length := p.Pin.Shank, p.Pin.Length; shank.Given() && length.Given() && shank.SI > length.SI {
 		c.add(shank.Origin, "%s is %s, and the bolt is %s long under its head: the shank is the part of that without thread", shank.Path, shank, length)
 	}
-	c.known(p.Pin.Material, p.Pin.Material.Value, standards.MaterialNames(), "material")
+	c.material(p.Pin.Material)
 	if p.Pin.Material.Given() && p.Pin.Yield.Given() {
 		c.add(p.Pin.Yield.Origin, "%s has a `material` and a `yield` of its own: keep one of the two", p.Pin.Path)
 	}
@@ -450,7 +454,7 @@ func (c *checker) layer(point string, p Pivot, l Layer) {
 	if l.Hole.Given() && !l.Link.Given() {
 		c.add(l.Hole.Origin, "%s has a hole of its own: leave `hole` out", l.Path)
 	}
-	c.known(l.Material, l.Material.Value, standards.MaterialNames(), "material")
+	c.material(l.Material)
 	for _, f := range []struct {
 		name  string
 		given Origin
@@ -503,6 +507,12 @@ func (c *checker) fastening(f Fastening) {
 		if l.Part.Given() != l.Thick.Given() {
 			c.add(l.Origin, "%s needs `part` and `thick` together: `part: \"foot\", thick: mm: 5.5`", l.Path)
 		}
+		c.material(l.Material)
+		for _, f := range []choice{{"material", l.Material.Given()}, {"sleeve", l.Sleeve.Given()}} {
+			if f.given && !l.Part.Given() && (l.Washer.Given() || l.Spring.Given()) {
+				c.add(l.Origin, "%s is no part: leave `%s` out", l.Path, f.name)
+			}
+		}
 	}
 	in := f.Into
 	c.one(in.Origin, choice{"nut", in.Nut.Given()}, choice{"slotNut", in.SlotNut.Given()}, choice{"tapped", in.Tapped.Given()})
@@ -523,7 +533,7 @@ func (c *checker) fastening(f Fastening) {
 	}
 	if t := in.Tapped; t.Given() {
 		if !t.Tensile.Given() {
-			c.material(t)
+			c.tappable(t)
 		}
 		if t.Drilled.Given() && t.Depth.Given() && t.Drilled.SI < t.Depth.SI {
 			c.add(t.Drilled.Origin, "%s is %s, and the thread is %s deep", t.Drilled.Path, t.Drilled, t.Depth)

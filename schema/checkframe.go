@@ -3,8 +3,6 @@ package schema
 import (
 	"math"
 	"slices"
-
-	"trammel.example/schema/standards"
 )
 
 // frame looks whether the members of a frame have ends, sections and something to stand on, and whether the machine stands on it.
@@ -106,7 +104,7 @@ func (c *checker) frameMember(m FrameMember, joints []string) (known bool) {
 		}
 	}
 	if s.Material.Given() {
-		c.known(s.Material, s.Material.Value, standards.MaterialNames(), "material")
+		c.material(s.Material)
 	} else if !s.Elasticity.Given() || !s.Yield.Given() {
 		c.add(s.Origin, "%s does not say what it is made of: add `material: \"S235\"`, or `elasticity: GPa: …` and `yield: MPa: …`", s.Path)
 	}

@@ -33,7 +33,7 @@ func (c *checker) joints(f Fastening) {
 		if j.Looks.Given() && j.Off.Given() {
 			c.add(j.Off.Origin, "%s is for a face in the plane of the drawing; this one stands on edge (`looks`): keep one of the two", j.Off.Path)
 		}
-		c.known(j.Material, j.Material.Value, standards.MaterialNames(), "material")
+		c.material(j.Material)
 		hole := j.Hole.SI
 		if row, err := standards.ClearanceHoleFor(f.Screw.Thread.Value); err == nil && !j.Hole.Given() {
 			hole = row.Medium

@@ -3,8 +3,6 @@ package schema
 import (
 	"math"
 	"slices"
-
-	"trammel.example/schema/standards"
 )
 
 // motion looks through what says how the machine moves and takes up room.
@@ -88,9 +86,10 @@ func (c *checker) motion() {
 			c.add(l.Outline.Origin, "%s says nothing that trammel can use: give it a `width`, or `shapes`", l.Outline.Path)
 		}
 		c.made(name, l)
+		c.material(l.Printed.Material)
 		if s := l.Section; s.Given() {
 			c.one(s.Origin, choice{"material", s.Material.Given()}, choice{"elasticity", s.Elasticity.Given()})
-			c.known(s.Material, s.Material.Value, standards.MaterialNames(), "material")
+			c.material(s.Material)
 			if s.Depth.Given() != s.Area.Given() {
 				c.add(s.Origin, "%s needs `depth` and `area` together: `depth: mm: 30, area: mm2: 240`", s.Path)
 			}

@@ -41,6 +41,7 @@ type Machine struct {
 	Toggles    []Text               `cue:"toggles"`
 	Loads      map[string]Load      `cue:"loads"`
 	Fastenings map[string]Fastening `cue:"fastenings"`
+	Materials  map[string]Material  `cue:"materials"`
 	Air        Air                  `cue:"air"`
 	Cycle      Cycle                `cue:"cycle"`
 	Wiring     Wiring               `cue:"wiring"`
@@ -97,6 +98,8 @@ type Printed struct {
 	Infill   Number `cue:"infill"`
 	Lies     Text   `cue:"lies"`
 	Pieces   Number `cue:"pieces"`
+
+	Warmest Temperature `cue:"warmest"`
 }
 
 type Slide struct {
@@ -534,6 +537,9 @@ type Clamped struct {
 	Spring Size   `cue:"spring"`
 	Part   Text   `cue:"part"`
 	Thick  Size   `cue:"thick"`
+
+	Material Text `cue:"material"`
+	Sleeve   Flag `cue:"sleeve"`
 }
 
 type Into struct {

@@ -70,27 +70,37 @@ func NutClassNames() []string {
 	return namesIn(func(t *tables) *named[NutClass] { return &t.nutClasses })
 }
 
-// Material is what a thread is tapped into; stresses in Pa.
+// Material is what a part is made of; stresses in Pa.
 type Material struct {
 	Tensile, Yield, Elasticity float64
 	ShearRatio                 float64 // shear strength over tensile strength
 	Expansion                  float64 // by warmth, 1/K
-	// Thread engagement in diameters, coarse thread, screw of class 8.8: common practice.
+	// Thread engagement in diameters, coarse thread, screw of class 8.8: common practice. 0 where no thread is cut in it.
 	EngagedLeast, EngagedUsual float64
+	Pressed                    float64 // the most that a head may press on it for long
+	Softens                    float64 // where it sags under load, K; 0 where that does not matter
+	Called                     string  // in the trade, beside its designation
 	Provenance
 }
 
 func readMaterial(_ string, s row, from Provenance) Material {
-	return Material{
+	m := Material{
 		Tensile:      s.quantity("tensile"),
 		Yield:        s.quantity("yield"),
 		Elasticity:   s.quantity("elasticity"),
 		ShearRatio:   s.number("shearRatio"),
 		Expansion:    s.number("expansion") * 1e-6,
-		EngagedLeast: s.number("engagedLeast"),
-		EngagedUsual: s.number("engagedUsual"),
+		EngagedLeast: s.numberOrZero("engagedLeast"),
+		EngagedUsual: s.numberOrZero("engagedUsual"),
+		Pressed:      s.quantityOrZero("pressed"),
+		Softens:      s.quantityOrZero("softens"),
+		Called:       s.textOrNone("called"),
 		Provenance:   from,
 	}
+	if m.Pressed == 0 {
+		m.Pressed = m.Yield
+	}
+	return m
 }
 
 // MaterialByName finds "EN AW-6063-T6".

@@ -149,6 +149,14 @@ func (s row) truth(label string) bool {
 // number is a bare number, without dimension.
 func (s row) number(label string) float64 { return s.literal(s.get(label), "") }
 
+// numberOrZero is zero where there is no such field.
+func (s row) numberOrZero(label string) float64 {
+	if s.optional(label) == nil {
+		return 0
+	}
+	return s.number(label)
+}
+
 // quantity is a number under the name of its unit, in SI.
 func (s row) quantity(label string) float64 { return s.si(s.get(label)) }
 
@@ -178,6 +186,8 @@ func (r *reader) si(x ast.Expr) float64 {
 		return r.literal(value, "e9")
 	case "inch":
 		return r.literal(value, "") * 0.0254
+	case "degC":
+		return r.literal(value, "") + 273.15
 	case "deg":
 		return r.literal(value, "") * math.Pi / 180
 	}

@@ -1,0 +1,113 @@
+package schema
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"trammel.example/schema/standards"
+)
+
+// A Material is what parts are made of, by the builder's own figures.
+type Material struct {
+	Origin
+	Tensile    Stress      `cue:"tensile"`
+	Yield      Stress      `cue:"yield"`
+	Elasticity Stress      `cue:"elasticity"`
+	Pressed    Stress      `cue:"pressed"`
+	Softens    Temperature `cue:"softens"`
+	Source     Text        `cue:"source"`
+}
+
+const (
+	// unknownShear is shear strength over tensile strength where a material's own figures have none, the least of the tables but for sheet of
+	// wood, and unknownPressed the share of its yield strength that a head may press on it: what creeping plastics bear. Common practice.
+	unknownShear, unknownPressed = 0.5, 0.25
+)
+
+// Material is a material by its name: the builder's own figures, and else those of the tables, in SI. It is an error that says what is
+// known where neither has it.
+func (m *Machine) Material(name string) (standards.Material, error) {
+	own, ok := m.Materials[name]
+	if !ok {
+		return standards.MaterialByName(name)
+	}
+	row, err := standards.MaterialByName(name)
+	if err != nil {
+		row = standards.Material{ShearRatio: unknownShear, Pressed: unknownPressed * own.Yield.SI}
+	} else if own.Yield.Given() && row.Yield > 0 {
+		row.Pressed *= own.Yield.SI / row.Yield
+	}
+	for _, f := range []struct {
+		own float64
+		to  *float64
+	}{{own.Tensile.SI, &row.Tensile}, {own.Yield.SI, &row.Yield}, {own.Elasticity.SI, &row.Elasticity}, {own.Pressed.SI, &row.Pressed}, {own.Softens.SI, &row.Softens}} {
+		if f.own > 0 {
+			*f.to = f.own
+		}
+	}
+	row.Provenance = standards.Provenance{Source: own.Source.Value}
+	return row, nil
+}
+
+// materials looks at the builder's own: one that no table has needs all that strength is reckoned with.
+func (c *checker) materials() {
+	for _, name := range sorted(c.m.Materials) {
+		o := c.m.Materials[name]
+		var missing []string
+		for _, f := range []choice{{"tensile: MPa: …", o.Tensile.Given()}, {"yield: MPa: …", o.Yield.Given()}, {"elasticity: GPa: …", o.Elasticity.Given()}} {
+			if !f.given {
+				missing = append(missing, "`"+f.name+"`")
+			}
+		}
+		if !slices.Contains(standards.MaterialNames(), name) && len(missing) > 0 {
+			c.add(o.Origin, "%s is none of trammel's, so that all its figures are yours to give: add %s", o.Path, andList(missing))
+		}
+		if o.Tensile.Given() && o.Yield.Given() && o.Yield.SI > o.Tensile.SI {
+			c.add(o.Yield.Origin, "%s is %s, and its tensile strength is %s: nothing yields after it has broken", o.Yield.Path, o.Yield, o.Tensile)
+		}
+	}
+}
+
+// material demands the name of a material of the tables, or of one of the builder's own.
+func (c *checker) material(t Text) {
+	if !t.Given() {
+		return
+	}
+	if _, err := c.m.Material(t.Value); err == nil {
+		return
+	}
+	c.add(t.Origin, "%s is %q, which is no material that trammel knows: take %s, or add figures of your own: `materials: %q: {tensile: MPa: …, yield: MPa: …, elasticity: GPa: …, source: \"…\"}`",
+		t.Path, t.Value, c.knownMaterials(t.Value), t.Value)
+}
+
+// knownMaterials are those that a name may have meant, with what the trade calls them: by a slip of the pen, or by the trade's name; else all.
+func (c *checker) knownMaterials(name string) string {
+	all := append(standards.MaterialNames(), sorted(c.m.Materials)...)
+	var listed, called []string
+	for _, n := range nearest(name, all) {
+		listed = append(listed, "`"+n+"`")
+	}
+	if len(listed) > 3 {
+		listed = nil
+	}
+	var every []string
+	for _, n := range all {
+		row, _ := c.m.Material(n)
+		entry := "`" + n + "`"
+		if row.Called != "" {
+			entry = fmt.Sprintf("`%s` (%s)", n, row.Called)
+		}
+		every = append(every, entry)
+		if lower := strings.ToLower(name); row.Called != "" && (strings.Contains(lower, row.Called) || strings.Contains(row.Called, lower)) {
+			called = append(called, entry)
+		}
+	}
+	switch {
+	case len(called) > 0:
+		return orList(called)
+	case len(listed) > 0:
+		return orList(listed)
+	}
+	return "one of " + strings.Join(every, ", ")
+}
