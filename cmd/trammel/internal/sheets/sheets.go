@@ -95,11 +95,30 @@ func HTML(w io.Writer, j *rules.Judgement, tables []*Table, of Of) error {
 			page.Templates = append(page.Templates, figure{t.Link, template.HTML(part)})
 		}
 	}
-	parsed, err := template.New("sheets").Parse(pageText)
+	parsed, err := template.New("sheets").Funcs(template.FuncMap{"breakable": breakable}).Parse(pageText)
 	if err != nil {
 		return err
 	}
 	return parsed.Execute(w, page)
+}
+
+// longWord is from how many letters on a word may be broken: a table that is wider than the paper is cut off at its edge.
+const longWord = 14
+
+// breakable is a cell of which long words may be broken.
+func breakable(cell string) template.HTML {
+	var b strings.Builder
+	run := 0
+	for _, r := range cell {
+		if run++; unicode.IsSpace(r) {
+			run = 0
+		} else if run > longWord {
+			b.WriteString("<wbr>")
+			run = 1
+		}
+		b.WriteString(template.HTMLEscapeString(string(r)))
+	}
+	return template.HTML(b.String())
 }
 
 // plain is the table with cells that are fit to print.

@@ -386,6 +386,13 @@ func TestFirstAir(t *testing.T) {
 	}
 }
 
+// Long words may be broken, and nothing of a cell is taken for a tag.
+func TestBreakable(t *testing.T) {
+	if got, want := string(breakable("G1/8 abcdefghijklmnopqrst<b>")), "G1/8 abcdefghijklmn<wbr>opqrst&lt;b&gt;"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
 // What a page's style is given of a machine's name ends neither its string nor the style.
 func TestQuotedInStyle(t *testing.T) {
 	if got, want := quoted("Tor \"</style>\\ü · 1"), `"Tor \22 \3c \2f style\3e \5c ü · 1"`; got != want {
