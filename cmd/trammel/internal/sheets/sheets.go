@@ -11,6 +11,7 @@ import (
 	"time"
 	"unicode"
 
+	"trammel.example/checks"
 	"trammel.example/cmd/trammel/internal/drawing"
 	"trammel.example/cmd/trammel/internal/report"
 	"trammel.example/rules"
@@ -85,6 +86,10 @@ func HTML(w io.Writer, j *rules.Judgement, tables []*Table, of Of) error {
 		if err != nil {
 			continue // a thread without a table has no section
 		}
+		page.Sections = append(page.Sections, figure{report.Plain(p.Title), template.HTML(p.SVG)})
+	}
+	for i, section := range checks.PivotSections(m) {
+		p := drawing.Pivot(section, "pivot"+strconv.Itoa(i))
 		page.Sections = append(page.Sections, figure{report.Plain(p.Title), template.HTML(p.SVG)})
 	}
 	if p, ok := drawing.Wiring(m, "coils"); ok {

@@ -209,6 +209,11 @@ func TestVerdictIsOnEverySheet(t *testing.T) {
 		if sheets < 8 || marks != sheets {
 			t.Errorf("%s: %d sheets, %d of them with verdict and digest", example, sheets, marks)
 		}
+		for pivot := range j.Machine.Pivots {
+			if !strings.Contains(page, "<figcaption>Section of pivot "+pivot+"</figcaption>") {
+				t.Errorf("%s: pivot %s is not drawn", example, pivot)
+			}
+		}
 		if strings.Contains(page, "safe") {
 			t.Errorf("%s: the page says that something is safe", example)
 		}
