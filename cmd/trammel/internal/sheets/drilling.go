@@ -71,30 +71,9 @@ func limits(hole schema.Size) string {
 // cover it.
 func inside(pieces []piece, at r2.Vec) string {
 	best := 0.0
-	for _, p := range pieces {
-		nearest, within := math.Inf(1), false
-		n := len(p.through)
-		for i := range n {
-			a, b := p.through[i], p.through[(i+1)%n]
-			if i == n-1 && p.width > 0 && n > 1 {
-				break // a bar is not closed
-			}
-			along := r2.Sub(b, a)
-			share := 0.0
-			if l := r2.Norm2(along); l > 0 {
-				share = min(max(r2.Dot(r2.Sub(at, a), along)/l, 0), 1)
-			}
-			nearest = min(nearest, r2.Norm(r2.Sub(at, r2.Add(a, r2.Scale(share, along)))))
-			if (a.Y > at.Y) != (b.Y > at.Y) && at.X < a.X+(b.X-a.X)*(at.Y-a.Y)/(b.Y-a.Y) {
-				within = !within
-			}
-		}
-		switch {
-		case p.width > 0:
-			best = max(best, p.width/2-nearest)
-		case within:
-			best = max(best, nearest)
-		}
+	for _, p := range partsOf(pieces) {
+		distance, _ := p.off(at)
+		best = max(best, -distance)
 	}
 	if best == 0 {
 		return ""

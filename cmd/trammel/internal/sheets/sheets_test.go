@@ -141,7 +141,7 @@ for e in doc.modelspace():
 		}
 		// B (0, 140), D (240, 70): 250 mm; K (219.2, 76.07) is √(219.2² + 63.93²) = 228.33 mm from B, in one line with them.
 		want := "hole 0.00 0.00 4.00\nhole 250.00 0.00 4.00\nhole 228.33 0.00 4.00\n" +
-			"line 0.00 -10.00 250.00 -10.00\nline 0.00 10.00 250.00 10.00\narc 0.00 10.00 90 270\narc 250.00 10.00 270 90\nNO-GO on layer NO-GO\n"
+			"line 0.00 -10.00 250.00 -10.00\nline 250.00 10.00 0.00 10.00\narc 0.00 10.00 90 270\narc 250.00 10.00 270 90\nNO-GO on layer NO-GO\n"
 		if got := strings.ReplaceAll(string(out), "-0.00", "0.00"); got != want {
 			t.Errorf("read back:\n%s\nwant:\n%s", got, want)
 		}
@@ -329,9 +329,8 @@ func TestColumnsNameTheirUnit(t *testing.T) {
 	}
 }
 
-// The outline of what is no bar is what its pieces cover: of the carrier, in its own frame from C towards D, T is 55 mm along and 90 mm to the
-// right, and its three bars are 24 mm wide.
-func TestOutlineOfPieces(t *testing.T) {
+// The template of the carrier, in its own frame from C towards D: T is 55 mm along and 90 mm to the right, and its three bars are 24 mm wide.
+func TestTemplateOfPieces(t *testing.T) {
 	for _, tmpl := range Templates(judged(t, "tray-lifter").Machine, Mark{Verdict: "NO-GO"}) {
 		if tmpl.Link != "carrier" {
 			continue
@@ -339,15 +338,65 @@ func TestOutlineOfPieces(t *testing.T) {
 		if math.Abs(tmpl.width-(140+24+2*margin)) > 1e-9 || math.Abs(tmpl.height-(90+24+2*margin+16)) > 1e-9 {
 			t.Errorf("%g × %g mm", tmpl.width, tmpl.height)
 		}
-		svg := tmpl.SVG()
-		for _, want := range []string{`stroke-width="24.25"/>`, `stroke-width="23.75"/>`, ">NO-GO</text>"} {
-			if n := strings.Count(svg, want); n != map[bool]int{true: 1, false: 3}[strings.Contains(want, "text")] {
-				t.Errorf("%d times %s", n, want)
-			}
+		// Outside three lines and three arcs, inside three lines.
+		if svg := tmpl.SVG(); strings.Count(svg, "A12 12 0 0 0 ") != 3 || len(tmpl.outline) != 9 || strings.Count(svg, ">NO-GO</text>") != 1 {
+			t.Errorf("%d edges in %s", len(tmpl.outline), svg)
 		}
 		return
 	}
 	t.Error("no template of the carrier")
+}
+
+// The outline of pieces bounds as much as they cover: the area by Green's theorem, and its length, against areas by hand.
+func TestOutline(t *testing.T) {
+	v := func(x, y float64) r2.Vec { return r2.Vec{X: x, Y: y} }
+	bar := func(w float64, through ...r2.Vec) piece { return piece{through, w} }
+	round := func(d float64, at r2.Vec) piece { return piece{[]r2.Vec{at}, d} }
+	square := func(x, y, side float64) piece {
+		return piece{through: []r2.Vec{v(x, y), v(x+side, y), v(x+side, y+side), v(x, y+side)}}
+	}
+	turned := func(p piece) piece {
+		for i, v := range p.through {
+			p.through[i] = r2.Rotate(v, 0.7, r2.Vec{})
+		}
+		return p
+	}
+	back := square(0, 0, 10)
+	slices.Reverse(back.through)
+	lens := 2*math.Pi/3 - math.Sqrt(3)/2 // of two circles of radius 1 whose middles are 1 apart
+	for name, c := range map[string]struct {
+		pieces     []piece
+		area, long float64
+	}{
+		"a circle":                         {[]piece{round(4, v(3, 5))}, 4 * math.Pi, 4 * math.Pi},
+		"a bar":                            {[]piece{bar(4, v(1, 1), v(4, 5))}, 20 + 4*math.Pi, 10 + 4*math.Pi},
+		"a bar that goes back over itself": {[]piece{bar(4, v(0, 0), v(10, 0), v(7, 0))}, 40 + 4*math.Pi, 20 + 4*math.Pi},
+		"the same bar twice":               {[]piece{bar(4, v(0, 0), v(10, 0)), bar(4, v(10, 0), v(0, 0))}, 40 + 4*math.Pi, 20 + 4*math.Pi},
+		// Two bars of 10 × 2, three round quarters of the bend and its ends, less the square that both have.
+		"a bend":                       {[]piece{bar(2, v(0, 0), v(10, 0), v(10, 10))}, 2*20 - 1 + math.Pi + math.Pi/4, 2*10 + 2*9 + 2*math.Pi + math.Pi/2},
+		"two circles":                  {[]piece{round(2, v(0, 0)), round(2, v(1, 0))}, 2*math.Pi - lens, 2 * (2*math.Pi - 2*math.Pi/3)},
+		"two circles apart":            {[]piece{round(2, v(0, 0)), round(2, v(9, 0))}, 2 * math.Pi, 4 * math.Pi},
+		"one within another":           {[]piece{round(2, v(0, 0)), round(8, v(1, 0))}, 16 * math.Pi, 8 * math.Pi},
+		"a square, clockwise":          {[]piece{back}, 100, 40},
+		"squares side by side":         {[]piece{square(0, 0, 10), square(10, 0, 10)}, 200, 60},
+		"squares side by side, turned": {[]piece{turned(square(0, 0, 10)), turned(square(10, -3, 10))}, 200, 80 - 14},
+		"squares over each other":      {[]piece{square(0, 0, 10), square(5, 5, 10)}, 175, 60},
+		"a square with a round corner": {[]piece{square(0, 0, 10), round(4, v(10, 10))}, 100 + 4*math.Pi*3/4, 40 - 4 + 4*math.Pi*3/4},
+		"a triangle of bars":           {[]piece{bar(2, v(0, 0), v(30, 0)), bar(2, v(30, 0), v(0, 40)), bar(2, v(0, 40), v(0, 0))}, 0.5*30*40 + 120 + math.Pi - 0.5*27*36, 120 + 2*math.Pi + 108},
+	} {
+		area, long := 0.0, 0.0
+		for _, e := range outlineOf(c.pieces) {
+			const steps = 2000
+			for k := range steps {
+				p, q := e.at(float64(k)/steps), e.at(float64(k+1)/steps)
+				area += r2.Cross(p, q) / 2
+				long += r2.Norm(r2.Sub(q, p))
+			}
+		}
+		if math.Abs(area/c.area-1) > 1e-5 || math.Abs(long/c.long-1) > 1e-5 {
+			t.Errorf("%s: %.4f mm² within %.4f mm, want %.4f within %.4f", name, area, long, c.area, c.long)
+		}
+	}
 }
 
 // The sheet for the first air has the steps of the spec's plan, with what the whole plan expects there, and one for each step that a machine
