@@ -734,12 +734,19 @@ type Contact struct {
 
 type Driver struct {
 	Origin
-	Side       Text       `cue:"side"`
-	Current    Current    `cue:"current"`
-	Ohms       Resistance `cue:"ohms"`
-	Blocks     Voltage    `cue:"blocks"`
-	Suppressed Flag       `cue:"suppressed"`
-	Pulled     Flag       `cue:"pulled"`
+	Side       Text        `cue:"side"`
+	Current    Current     `cue:"current"`
+	Ohms       Resistance  `cue:"ohms"`
+	Blocks     Voltage     `cue:"blocks"`
+	Input      DriverInput `cue:"input"`
+	Suppressed Flag        `cue:"suppressed"`
+	Pulled     Flag        `cue:"pulled"`
+}
+
+type DriverInput struct {
+	Origin
+	Volts   Voltage `cue:"volts"`
+	Current Current `cue:"current"`
 }
 
 type Controller struct {
@@ -753,6 +760,7 @@ type Controller struct {
 type Output struct {
 	Origin
 	Current Current `cue:"current"`
+	Volts   Voltage `cue:"volts"`
 	AtReset Text    `cue:"atReset"`
 }
 
@@ -893,14 +901,15 @@ type Port struct {
 
 type Run struct {
 	Origin
-	From     Text        `cue:"from"`
-	To       Text        `cue:"to"`
-	Tube     Tube        `cue:"tube"`
-	Fittings Fittings    `cue:"fittings"`
-	Warmest  Temperature `cue:"warmest"`
-	Length   Length      `cue:"length"`
-	Cut      Length      `cue:"cut"`
-	Over     Over        `cue:"over"`
+	From       Text        `cue:"from"`
+	To         Text        `cue:"to"`
+	Tube       Tube        `cue:"tube"`
+	Fittings   Fittings    `cue:"fittings"`
+	Warmest    Temperature `cue:"warmest"`
+	Length     Length      `cue:"length"`
+	Cut        Length      `cue:"cut"`
+	BurstValve Flag        `cue:"burstValve"`
+	Over       Over        `cue:"over"`
 }
 
 // Over are the two points between which a tube hangs free and moves.
