@@ -103,19 +103,19 @@ func (x *model) differentiateSide(k int, y *vector, a *air, j *jacobian) {
 	inverse := 1 / c.volume(s)
 	growth := c.swept * v
 	t, root := wall, x.root
-	var tBy local // slope of the chamber's temperature
+	var tByP, tByM, tByS float64 // slopes of the chamber's temperature
 	if !x.isothermal {
 		t = p / (mass * gasConstant * inverse)
 		root = 1 / math.Sqrt(t)
-		tBy[lP], tBy[lM], tBy[lS] = t/p, -t/mass, t*c.swept*inverse
+		tByP, tByM, tByS = t/p, -t/mass, t*c.swept*inverse
 	}
 	source, sourceRoot, sourceT, receiver := ambient, x.root, wall, false
 	if c.To == Supplied {
 		source, sourceRoot, sourceT, receiver = a.supply, a.root, a.temperature, a.receiver
 	}
 	// A flow goes with 1/√T of where it comes from: with -½ of T's share.
-	var flow, inflow float64
-	var flowBy, inflowBy local
+	var flow float64
+	var by local // of the flow through the valve; without a tube that into the chamber
 	lineEnd, end, endRoot, out := lP, p, root, &c.out
 	if c.tube {
 		lineEnd, end, endRoot = lTube, tube, x.root
@@ -124,92 +124,98 @@ func (x *model) differentiateSide(k int, y *vector, a *air, j *jacobian) {
 	}
 	if c.lineIs {
 		if source >= end {
-			var by float64
-			flow, by, flowBy[lineEnd] = c.in.slopes(source, sourceRoot, end)
+			var bySource float64
+			flow, bySource, by[lineEnd] = c.in.slopes(source, sourceRoot, end)
 			if receiver {
-				flowBy[lSupP], flowBy[lSupM] = by-0.5*flow/source, 0.5*flow/y[iSupM]
+				by[lSupP], by[lSupM] = bySource-0.5*flow/source, 0.5*flow/y[iSupM]
 			}
 		} else {
-			q, by1, by2 := out.slopes(end, endRoot, source)
-			flow, flowBy[lineEnd] = -q, -by1
+			q, byEnd, bySource := out.slopes(end, endRoot, source)
+			flow, by[lineEnd] = -q, -byEnd
 			if receiver {
-				flowBy[lSupP] = -by2
+				by[lSupP] = -bySource
 			}
 			if !c.tube {
-				for i := range tBy {
-					flowBy[i] += 0.5 * q / t * tBy[i]
-				}
+				half := 0.5 * q / t
+				by[lP] += half * tByP
+				by[lM] += half * tByM
+				by[lS] += half * tByS
 			}
 		}
 	}
+	if receiver {
+		a.taken += flow
+		for i := range own {
+			j.back[k][bSupM][i] = -by[i]
+		}
+		for i := range border {
+			j.border[bSupM][i] -= by[own+i]
+		}
+	}
 	rows := &j.sides[k]
+	inflow := flow
 	if c.tube {
+		inflow, sourceT, receiver = 0, wall, false
+		throughValve := by
+		by = local{}
 		if c.portIs {
 			if tube >= p {
-				inflow, inflowBy[lTube], inflowBy[lP] = c.portIn.slopes(tube, x.root, p)
+				inflow, by[lTube], by[lP] = c.portIn.slopes(tube, x.root, p)
 			} else {
 				out := &c.portOut
 				if c.cushioned {
 					out = &c.portCushion
 				}
-				q, by1, by2 := out.slopes(p, root, tube)
-				inflow, inflowBy[lTube], inflowBy[lP] = -q, -by2, -by1
-				for i := range tBy {
-					inflowBy[i] += 0.5 * q / t * tBy[i]
-				}
+				q, byP, byTube := out.slopes(p, root, tube)
+				half := 0.5 * q / t
+				inflow, by[lTube], by[lP], by[lM], by[lS] = -q, -byTube, half*tByP-byP, half*tByM, half*tByS
 			}
 		}
-		for i := range inflowBy {
-			rows[lTube][i] = c.tubeRate * (flowBy[i] - inflowBy[i])
-		}
-		sourceT = wall
-	} else {
-		inflow, inflowBy = flow, flowBy
-	}
-	if receiver {
-		a.taken += flow
-		for i := range own {
-			j.back[k][bSupM][i] = -flowBy[i]
-		}
-		for i := range border {
-			j.border[bSupM][i] -= flowBy[own+i]
+		for i := range by {
+			rows[lTube][i] = c.tubeRate * (throughValve[i] - by[i])
 		}
 	}
-	rows[lM] = inflowBy
+	rows[lM] = by
 	row := &rows[lP]
 	if x.isothermal {
+		share := gasConstant * wall * inverse
 		for i := range row {
-			row[i] = gasConstant * wall * inflowBy[i] * inverse
+			row[i] = share * by[i]
 		}
 		row[lP] -= growth * inverse
 		row[lV] -= p * c.swept * inverse
 		row[lS] -= (gasConstant*wall*inflow - p*growth) * inverse * inverse * c.swept
 	} else {
 		from := sourceT
-		var fromBy local
-		switch {
-		case inflow < 0:
-			from, fromBy = t, tBy
-		case receiver && !c.tube:
-			fromBy[lSupP], fromBy[lSupM] = sourceT/source, -sourceT/y[iSupM]
+		if inflow < 0 {
+			from = t
+		}
+		share := heatRatio * gasConstant * inverse
+		for i := range row {
+			row[i] = share * from * by[i]
 		}
 		heat := (heatRatio - 1) * m.Air.Wall
 		area := c.wall + c.girth*s
-		for i := range row {
-			row[i] = (heatRatio*gasConstant*(from*inflowBy[i]+inflow*fromBy[i]) - heat*area*tBy[i]) * inverse
+		byT := -heat * area * inverse // by the chamber's temperature
+		if inflow < 0 {
+			byT += share * inflow
+		} else if receiver {
+			row[lSupP] += share * inflow * sourceT / source
+			row[lSupM] -= share * inflow * sourceT / y[iSupM]
 		}
-		row[lP] -= heatRatio * growth * inverse
+		row[lP] += byT*tByP - heatRatio*growth*inverse
+		row[lM] += byT * tByM
 		row[lV] -= heatRatio * p * c.swept * inverse
 		rate := (heatRatio*(gasConstant*from*inflow-p*growth) + heat*area*(wall-t)) * inverse
-		row[lS] += (heat*c.girth*(wall-t) - rate*c.swept) * inverse
+		row[lS] += byT*tByS + (heat*c.girth*(wall-t)-rate*c.swept)*inverse
 	}
 	if c.cushioned && c.sign*x.toEnd < 0 {
-		by := &j.powers[wCushion]
-		by.speed -= (p - ambient) * c.swept
+		of := &j.powers[wCushion]
+		of.speed -= (p - ambient) * c.swept
 		if k == 0 {
-			by.capSide -= growth
+			of.capSide -= growth
 		} else {
-			by.rodSide -= growth
+			of.rodSide -= growth
 		}
 	}
 }
@@ -267,67 +273,98 @@ func (x *model) differentiateMotion(y *vector, j *jacobian) {
 
 // eliminated is (shift I - J) made ready to be solved: a side's own states first, which leaves a small system for the border.
 type eliminated struct {
-	n       int                        // of the border's states in use
-	inverse [2][border][border]float64 // of the sides' own blocks, in their first rows and columns
-	carried [2][own][border]float64    // inverse times the block to the right of it
-	schur   [border][border]float64    // inverse of what is left for the border
+	receiver bool
+	still    bool                    // no state of the border is in use
+	inverse  [2][own][own]float64    // of the sides' own blocks
+	carried  [2][own][border]float64 // inverse times the block to the right of it
+	schur    [border][border]float64 // inverse of what is left for the border
 }
 
 func (e *eliminated) eliminate(j *jacobian, x *model, shift float64) {
-	switch {
-	case x.receiver:
-		e.n = border
-	case x.dir != 0:
-		e.n = 2
-	default:
-		e.n = 0
+	e.receiver, e.still = x.receiver, x.dir == 0 && !x.receiver
+	for k := range e.inverse {
+		e.side(k, j, shift)
 	}
-	for r := range e.n {
-		for c := range e.n {
+	if e.still {
+		return
+	}
+	for r := range border {
+		for c := range border {
 			e.schur[r][c] = -j.border[r][c]
 		}
 		e.schur[r][r] += shift
 	}
-	for k := range e.inverse {
-		a, w := &e.inverse[k], &e.carried[k]
-		for r := range own {
-			for c := range own {
-				a[r][c] = -j.sides[k][r][c]
-			}
-			a[r][r] += shift
+	for k := range e.carried {
+		w := &e.carried[k]
+		// Of a side's own states only the chamber's pressure moves the piston.
+		push := j.back[k][bV][lP]
+		e.schur[bV][bS] += push * w[lP][bS]
+		e.schur[bV][bV] += push * w[lP][bV]
+		if !e.receiver {
+			continue
 		}
-		invert(a, own)
-		for r := range own {
-			for c := range e.n {
-				w[r][c] = -(a[r][0]*j.sides[k][0][own+c] + a[r][1]*j.sides[k][1][own+c] + a[r][2]*j.sides[k][2][own+c])
-			}
-		}
-		for r := bV; r < e.n; r++ { // the stroke's own slope is the speed alone
+		e.schur[bV][bSupP] += push * w[lP][bSupP]
+		e.schur[bV][bSupM] += push * w[lP][bSupM]
+		for r := bSupP; r <= bSupM; r++ {
 			back := &j.back[k][r]
-			for c := range e.n {
-				e.schur[r][c] += back[0]*w[0][c] + back[1]*w[1][c] + back[2]*w[2][c]
+			for c := range border {
+				e.schur[r][c] += back[lP]*w[lP][c] + back[lM]*w[lM][c] + back[lTube]*w[lTube][c]
 			}
 		}
 	}
-	invert(&e.schur, e.n)
+	if e.receiver {
+		invert(&e.schur)
+		return
+	}
+	m := &e.schur
+	f := 1 / (m[bS][bS]*m[bV][bV] - m[bS][bV]*m[bV][bS])
+	m[bS][bS], m[bS][bV], m[bV][bS], m[bV][bV] = f*m[bV][bV], -f*m[bS][bV], -f*m[bV][bS], f*m[bS][bS]
 }
 
-// invert puts the inverse of the first n rows and columns in their place (Gauss and Jordan). Pivots stay on the diagonal: each state damps
-// itself.
-func invert(a *[border][border]float64, n int) {
-	for k := range n {
+// side inverts a side's own block, by its cofactors.
+func (e *eliminated) side(k int, j *jacobian, shift float64) {
+	d := &j.sides[k]
+	a00, a01, a02 := shift-d[0][0], -d[0][1], -d[0][2]
+	a10, a11, a12 := -d[1][0], shift-d[1][1], -d[1][2]
+	a20, a21, a22 := -d[2][0], -d[2][1], shift-d[2][2]
+	c0, c1, c2 := a11*a22-a12*a21, a12*a20-a10*a22, a10*a21-a11*a20
+	f := 1 / (a00*c0 + a01*c1 + a02*c2)
+	e.inverse[k] = [own][own]float64{
+		{f * c0, f * (a02*a21 - a01*a22), f * (a01*a12 - a02*a11)},
+		{f * c1, f * (a00*a22 - a02*a20), f * (a02*a10 - a00*a12)},
+		{f * c2, f * (a01*a20 - a00*a21), f * (a00*a11 - a01*a10)},
+	}
+	if e.still {
+		return
+	}
+	columns := bV + 1
+	if e.receiver {
+		columns = border
+	}
+	w := &e.carried[k]
+	for r := range own {
+		a := &e.inverse[k][r]
+		for c := range columns {
+			w[r][c] = -(a[0]*d[0][own+c] + a[1]*d[1][own+c] + a[2]*d[2][own+c])
+		}
+	}
+}
+
+// invert puts the inverse in the place of a (Gauss and Jordan). Pivots stay on the diagonal: each state damps itself.
+func invert(a *[border][border]float64) {
+	for k := range border {
 		p := 1 / a[k][k]
 		a[k][k] = 1
-		for c := range n {
+		for c := range border {
 			a[k][c] *= p
 		}
-		for r := range n {
+		for r := range border {
 			if r == k {
 				continue
 			}
 			f := a[r][k]
 			a[r][k] = 0
-			for c := range n {
+			for c := range border {
 				a[r][c] -= f * a[k][c]
 			}
 		}
@@ -336,34 +373,45 @@ func invert(a *[border][border]float64, n int) {
 
 // solve puts the solution in the place of b.
 func (e *eliminated) solve(j *jacobian, b *vector) {
-	var left, z [border]float64
-	for r := range e.n {
-		left[r] = b[borders[r]]
-	}
+	s, v, supP, supM := b[iS], b[iV], b[iSupP], b[iSupM]
 	for k := range e.inverse {
-		a := &e.inverse[k]
-		at := iP + 3*k
+		a, at := &e.inverse[k], iP+3*k
 		p, m, t := b[at], b[at+1], b[at+2]
 		p, m, t = a[0][0]*p+a[0][1]*m+a[0][2]*t, a[1][0]*p+a[1][1]*m+a[1][2]*t, a[2][0]*p+a[2][1]*m+a[2][2]*t
 		b[at], b[at+1], b[at+2] = p, m, t
-		for r := bV; r < e.n; r++ {
-			back := &j.back[k][r]
-			left[r] += back[0]*p + back[1]*m + back[2]*t
+		v += j.back[k][bV][lP] * p
+		if e.receiver {
+			onP, onM := &j.back[k][bSupP], &j.back[k][bSupM]
+			supP += onP[lP]*p + onP[lM]*m + onP[lTube]*t
+			supM += onM[lP]*p + onM[lM]*m + onM[lTube]*t
 		}
 	}
-	for r := range e.n {
-		for c := range e.n {
-			z[r] += e.schur[r][c] * left[c]
-		}
-		b[borders[r]] = z[r]
+	if e.still {
+		return
 	}
-	for k := range e.carried {
-		w := &e.carried[k]
-		at := iP + 3*k
-		for c := range e.n {
-			b[at] -= w[0][c] * z[c]
-			b[at+1] -= w[1][c] * z[c]
-			b[at+2] -= w[2][c] * z[c]
+	z := &e.schur
+	if !e.receiver {
+		s, v = z[bS][bS]*s+z[bS][bV]*v, z[bV][bS]*s+z[bV][bV]*v
+		b[iS], b[iV] = s, v
+		for k := range e.carried {
+			w, at := &e.carried[k], iP+3*k
+			b[at] -= w[lP][bS]*s + w[lP][bV]*v
+			b[at+1] -= w[lM][bS]*s + w[lM][bV]*v
+			b[at+2] -= w[lTube][bS]*s + w[lTube][bV]*v
+		}
+		return
+	}
+	left := [border]float64{bS: s, bV: v, bSupP: supP, bSupM: supM}
+	for r := range border {
+		sum := 0.0
+		for c := range border {
+			sum += z[r][c] * left[c]
+		}
+		b[borders[r]] = sum
+		for k := range e.carried {
+			for i := range own {
+				b[iP+3*k+i] -= e.carried[k][i][r] * sum
+			}
 		}
 	}
 }

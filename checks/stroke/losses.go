@@ -4,13 +4,17 @@ import "math"
 
 // A reach is a row of elements between two volumes, listed from the valve to the chamber.
 type reach struct {
-	names   []string
-	in, out []Conductance
-	rate    []float64 // q Δp of each, as last seen
-	sum     []float64 // its integral
-	flow    float64   // as last seen, without sign
-	mass    float64   // its integral
-	needle  bool      // the last one counts in a cushion only, and outward only
+	parts  []part
+	flow   float64 // as last seen, without sign
+	mass   float64 // its integral
+	needle bool    // the last one counts in a cushion only, and outward only
+}
+
+type part struct {
+	name    string
+	in, out Conductance
+	rate    float64 // q Δp, as last seen
+	sum     float64 // its integral
 }
 
 // losses keeps account of what is lost in the two lines: before and behind the tube of each.
@@ -19,8 +23,7 @@ type losses struct {
 }
 
 func (a *reach) add(name string, in, out Conductance) {
-	a.names, a.in, a.out = append(a.names, name), append(a.in, in), append(a.out, out)
-	a.rate, a.sum = append(a.rate, 0), append(a.sum, 0)
+	a.parts = append(a.parts, part{name: name, in: in, out: out})
 }
 
 func newLosses(x *model) losses {
@@ -31,8 +34,12 @@ func newLosses(x *model) losses {
 			continue
 		}
 		valve, port := &l.reaches[k][0], &l.reaches[k][1]
+		const more = 2 // tube and needle
+		valve.parts = make([]part, 0, len(c.Line.Valve)+len(c.Line.Port)+more)
 		if !c.tube {
 			port = valve
+		} else {
+			port.parts = make([]part, 0, len(c.Line.Port)+more)
 		}
 		for _, e := range c.Line.Valve {
 			valve.add(e.Name, e.In, e.Out)
@@ -81,34 +88,36 @@ func (l *losses) look(x *model, y *vector) {
 // ellipse of the whole and a temperature other than that of the air around part it a little.
 func (a *reach) look(q, first, last, root float64, cushioned bool) {
 	a.flow = math.Abs(q)
-	clear(a.rate)
+	for i := range a.parts {
+		a.parts[i].rate = 0
+	}
 	if q == 0 {
 		return
 	}
 	free := a.flow / (referenceDensity * math.Sqrt(referenceTemperature) * root)
-	n := len(a.in)
+	n := len(a.parts)
 	p := min(first, last)
 	if q > 0 {
 		if a.needle {
 			n--
 		}
 		for i := n - 1; i >= 0; i-- {
-			next := Upstream(a.in[i], free, p)
-			a.rate[i], p = next-p, next
+			next := Upstream(a.parts[i].in, free, p)
+			a.parts[i].rate, p = next-p, next
 		}
 	} else {
 		if a.needle && !cushioned {
 			n--
 		}
 		for i := range n {
-			next := Upstream(a.out[i], free, p)
-			a.rate[i], p = next-p, next
+			next := Upstream(a.parts[i].out, free, p)
+			a.parts[i].rate, p = next-p, next
 		}
 	}
 	if total := p - min(first, last); total > 0 {
 		scale := a.flow * math.Abs(first-last) / total
-		for i := range a.rate {
-			a.rate[i] *= scale
+		for i := range a.parts {
+			a.parts[i].rate *= scale
 		}
 	}
 }
@@ -125,8 +134,8 @@ func (l *losses) half(h float64) {
 		for i := range l.reaches[k] {
 			a := &l.reaches[k][i]
 			a.mass += h / 2 * a.flow
-			for j, rate := range a.rate {
-				a.sum[j] += h / 2 * rate
+			for j := range a.parts {
+				a.parts[j].sum += h / 2 * a.parts[j].rate
 			}
 		}
 	}
@@ -136,8 +145,8 @@ func (l *losses) shares() []Loss {
 	total, count := 0.0, 0
 	for k := range l.reaches {
 		for i := range l.reaches[k] {
-			for _, s := range l.reaches[k][i].sum {
-				total += s
+			for _, p := range l.reaches[k][i].parts {
+				total += p.sum
 				count++
 			}
 		}
@@ -146,13 +155,13 @@ func (l *losses) shares() []Loss {
 	for k := range l.reaches {
 		for i := range l.reaches[k] {
 			a := &l.reaches[k][i]
-			for j, name := range a.names {
-				loss := Loss{Name: name, Rod: k == 1}
+			for j, p := range a.parts {
+				loss := Loss{Name: p.name, Rod: k == 1}
 				if total > 0 {
-					loss.Share = a.sum[j] / total
+					loss.Share = p.sum / total
 				}
 				if a.mass > 0 {
-					loss.Mean = a.sum[j] / a.mass
+					loss.Mean = p.sum / a.mass
 				}
 				if i == 1 && j == 0 { // the tube's other half
 					all[len(all)-1].Share += loss.Share

@@ -132,6 +132,9 @@ func (y *chamber) lines(m *Machine) {
 }
 
 func sides(elements []Element) (in, out []Conductance) {
+	const more = 2 // tube and needle, which may be added
+	n := len(elements) + more
+	in, out = make([]Conductance, 0, n), make([]Conductance, 0, n)
 	for _, e := range elements {
 		in, out = append(in, e.In), append(out, e.Out)
 	}
