@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"trammel.example/checks"
 )
 
 // fixed is a bench whose rear eye stands at O on a foot with four screws, 20 mm below it and 20 mm to either side, heads up. The cylinder
@@ -45,6 +47,13 @@ func TestFixings(t *testing.T) {
 		return examine(t, fixed(fmt.Sprintf(`wood: {diameter: mm: %g, thread: mm: %g, gravity: 0.4%s}`, d, l, into)))
 	}
 	w := wood(5, 40, "")
+	bought := map[string]int{}
+	for _, n := range checks.Needs(load(t, fixed(`wood: {diameter: mm: 5, thread: mm: 40, gravity: 0.4}`).spec())) {
+		bought[n.Item] = n.Count()
+	}
+	if bought["wood screw 5 with 40 of thread"] != 4 {
+		t.Errorf("four screws are bought, and not %v", bought)
+	}
 	along := 108.25 * 0.16 * 5 * 40 / 5
 	w.want("fixing", name, "pullAllowed", "N", along, 1e-9, "108.25 G² D L / 5")
 	w.want("fixing", name, "acrossAllowed", "N", 23.17*25/2, 1e-9, "K D² / 2")

@@ -694,6 +694,7 @@ type Air struct {
 type AirPart struct {
 	Origin
 	Kind      Text            `cue:"kind"`
+	Printed   Flag            `cue:"printed"`
 	Rating    Pressure        `cue:"rating"`
 	Proof     Pressure        `cue:"proof"`
 	Ports     map[string]Port `cue:"ports"`
