@@ -50,7 +50,7 @@ func (x *examiner) carrying() {
 		return
 	}
 	dead := map[int]string{}
-	why := x.presses(tools, func(m *press) {
+	why := x.presses(func(m *press) {
 		for _, d := range all {
 			member := m.statics.Member(d.body, &m.forces)
 			along := max(member.Tension, member.Compression)

@@ -78,7 +78,7 @@ func LinksBent(m *schema.Machine) []LinkBending {
 			}
 		}
 	}
-	x.presses(x.toolPoints(), func(m *press) {
+	x.presses(func(m *press) {
 		moving(func(body int) {
 			look(body, m.statics, &m.forces, math.Abs(m.thrust), m.turnedBack, func() string {
 				return x.when(carried{pose: m.pose, cylinder: m.cylinder, tool: m.tool, pulls: m.thrust < 0})

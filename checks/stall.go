@@ -41,7 +41,7 @@ func (x *examiner) stalls() {
 	if len(asked) == 0 || len(tools) == 0 || len(mo.cylinders) == 0 {
 		return
 	}
-	worst, why := x.stalled(tools)
+	worst, why := x.stalled()
 	for _, i := range asked {
 		l := x.m.Links[mo.links[i]]
 		s := newSubject(x.m, "stall", mo.links[i], l.Withstands.At)
@@ -71,9 +71,9 @@ func (x *examiner) stalls() {
 }
 
 // stalled finds the worst for each link; why says what keeps it from being known.
-func (x *examiner) stalled(tools []tool) (worst []stall, why string) {
+func (x *examiner) stalled() (worst []stall, why string) {
 	worst = make([]stall, len(x.motion.links))
-	why = x.presses(tools, func(m *press) {
+	why = x.presses(func(m *press) {
 		for k, j := range m.joints {
 			force := r2.Norm(m.forces.Reactions[k])
 			if m.turnedBack && force > passingGain*math.Abs(m.thrust) {
@@ -100,15 +100,66 @@ type press struct {
 	forces     linkage.Forces
 }
 
-// presses goes through all presses of the machine. What do is given is good until it returns. why says what keeps them from being known.
-func (x *examiner) presses(tools []tool, do func(m *press)) (why string) {
+// A gripped is a pose with a tool that is held.
+type gripped struct {
+	linkage.Grip
+	turnedBack bool
+}
+
+// grips are all poses with each tool held, and what computes their forces.
+type grips struct {
+	statics *linkage.Statics
+	all     []gripped
+	why     string // they are not known
+}
+
+// grips finds them once: they do not hang on any pressure.
+func (x *examiner) grips() *grips {
 	mo := x.motion
-	if why := mo.unknown(); why != "" {
-		return why
+	if mo.gripped != nil {
+		return mo.gripped
 	}
-	statics, err := mo.solver.Statics(mo.weights)
-	if err != nil {
-		return "the forces are not known: " + err.Error()
+	g := &grips{}
+	mo.gripped = g
+	if g.why = mo.unknown(); g.why != "" {
+		return g
+	}
+	var err error
+	if g.statics, err = mo.solver.Statics(mo.weights); err != nil {
+		g.why = "the forces are not known: " + err.Error()
+		return g
+	}
+	var points []int
+	for _, t := range x.toolPoints() {
+		points = append(points, mo.point(t.point))
+	}
+	poses := 0
+	mo.everyUsablePose(func(*run, *linkage.Pose) { poses++ })
+	g.all = make([]gripped, 0, poses*len(points))
+	var forces linkage.Forces
+	var here []linkage.Grip
+	before, last := (*run)(nil), make([]r2.Vec, len(mo.points))
+	mo.everyUsablePose(func(r *run, p *linkage.Pose) {
+		if len(r.others()) > 0 {
+			return // what one of several that move together carries, it carries alone too
+		}
+		here = g.statics.Grips(here[:0], p, points, &forces)
+		for _, h := range here {
+			g.all = append(g.all, gripped{h, r == before && r2.Dot(p.Velocity[h.Point], last[h.Point]) < 0})
+		}
+		for _, point := range points {
+			last[point] = p.Velocity[point]
+		}
+		before = r
+	})
+	return g
+}
+
+// presses goes through all presses of the machine. What do is given is good until it returns. why says what keeps them from being known.
+func (x *examiner) presses(do func(m *press)) (why string) {
+	mo, g := x.motion, x.grips()
+	if g.why != "" {
+		return g.why
 	}
 	zones, thrusts := make([]airZone, len(mo.cylinders)), make([][]float64, len(mo.cylinders))
 	for i, name := range mo.cylinders {
@@ -123,26 +174,15 @@ func (x *examiner) presses(tools []tool, do func(m *press)) (why string) {
 			thrusts[i] = append(thrusts[i], -zone.pressure*pull)
 		}
 	}
-	m := press{statics: statics, joints: statics.Joints()}
-	before, last := (*run)(nil), make([]r2.Vec, len(tools))
-	mo.everyUsablePose(func(r *run, p *linkage.Pose) {
-		if len(r.others()) > 0 {
-			return // what one of several that move together carries, it carries alone too
+	m := press{statics: g.statics, joints: g.statics.Joints()}
+	for i := range g.all {
+		h := &g.all[i]
+		lead := h.Pose.Lead
+		m.pose, m.tool, m.turnedBack, m.cylinder, m.from = h.Pose, mo.points[h.Point], h.turnedBack, mo.cylinders[lead], zones[lead].from
+		for _, m.thrust = range thrusts[lead] {
+			g.statics.PressGrip(&h.Grip, m.thrust, &m.forces)
+			do(&m)
 		}
-		m.pose, m.cylinder, m.from = p, mo.cylinders[r.Lead], zones[r.Lead].from
-		for i, t := range tools {
-			m.tool = t.point
-			v := p.Velocity[mo.point(t.point)]
-			m.turnedBack = r == before && r2.Dot(v, last[i]) < 0
-			last[i] = v
-			for _, m.thrust = range thrusts[r.Lead] {
-				if statics.Press(p, linkage.Press{Thrust: m.thrust, Point: mo.point(t.point)}, false, &m.forces) != nil {
-					continue // the tool stands still there
-				}
-				do(&m)
-			}
-		}
-		before = r
-	})
+	}
 	return ""
 }

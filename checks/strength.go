@@ -178,7 +178,7 @@ func (x *examiner) bear(all []*borne) (why string) {
 	for i, b := range all {
 		take[i] = x.taker(b, joints)
 	}
-	why = x.presses(x.toolPoints(), func(m *press) {
+	why = x.presses(func(m *press) {
 		for i, b := range all {
 			for body := range b.bodies {
 				force := r2.Norm(take[i](body, &m.forces))

@@ -19,7 +19,7 @@ func BenchmarkStrength(b *testing.B) {
 		b.Run(example, func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				x.subjects = nil
+				x.subjects, x.motion.gripped = nil, nil
 				x.strength()
 			}
 		})

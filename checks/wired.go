@@ -840,7 +840,7 @@ func (e *electric) wire(name string) {
 	s.set("current", schema.CurrentDim, e.mostCurrent(name), w.Area, w.AWG)
 	s.set("carries", schema.CurrentDim, carries, w.Area, w.AWG)
 	protection, fused := e.protection(name)
-	s.flag("fused", len(fused) > 0, w.Area, w.AWG)
+	s.flag("unfused", len(fused) == 0, w.Area, w.AWG)
 	s.set("protection", schema.CurrentDim, protection, w.Area, w.AWG)
 	text := fmt.Sprintf("Fuse it with %s or less where it begins", schema.Format(schema.CurrentDim, fuseBelow(carries)))
 	for _, area := range wiring.Areas() {

@@ -120,9 +120,9 @@ func TestWiresOfCoils(t *testing.T) {
 
 func TestProtectionOfWires(t *testing.T) {
 	e := examine(t, wiredBench{fuse: "4", supply: `{volts: V: 12, current: A: 20}`}.bench())
-	e.flag("wire", "a", "fused", false, "it lies before the fuse")
+	e.flag("wire", "a", "unfused", true, "it lies before the fuse")
 	e.want("wire", "a", "protection", "A", 20, 1e-9, "what the supply gives")
-	e.flag("wire", "there", "fused", true, "it lies behind the fuse")
+	e.flag("wire", "there", "unfused", false, "it lies behind the fuse")
 	e.want("wire", "there", "protection", "A", 4, 1e-9, "the fuse")
 	e.want("wire", "g", "protection", "mA", 20, 1e-9, "the output's own limit")
 	e.want("fuse", "main", "lets", "A", 4, 1e-9, "as written")

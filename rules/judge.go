@@ -11,6 +11,13 @@ import (
 
 // Judge holds a machine's subjects against the rules on a day, which concessions are measured by.
 func Judge(set *Set, machine *schema.Machine, subjects []*checks.Subject, day time.Time) *Judgement {
+	j := JudgeBriefly(set, machine, subjects, day)
+	Explain(j.Findings...)
+	return j
+}
+
+// JudgeBriefly judges without the sentences of its findings, which take longer than all the rest: see Explain.
+func JudgeBriefly(set *Set, machine *schema.Machine, subjects []*checks.Subject, day time.Time) *Judgement {
 	j := &Judgement{Machine: machine, Subjects: subjects, Changed: set.Changed}
 	byKind := map[string][]*Rule{}
 	for _, r := range set.Rules {
@@ -25,6 +32,16 @@ func Judge(set *Set, machine *schema.Machine, subjects []*checks.Subject, day ti
 	}
 	j.concede(set.Concessions, day)
 	return j
+}
+
+// Explain adds to findings that fail why, and what to do.
+func Explain(findings ...*Finding) {
+	ev := newEvaluator()
+	for _, f := range findings {
+		if f.Outcome == Fail && f.Because == "" {
+			f.Because, f.Remedy = ev.text(f.Rule.Because, f.Subject), ev.text(f.Rule.Remedy, f.Subject)
+		}
+	}
 }
 
 // near is by how much of its size a value may miss its limit before it counts as missing it: rounding, not engineering.
@@ -76,9 +93,6 @@ func judgeOne(ev *evaluator, r *Rule, s *checks.Subject) *Finding {
 		}
 	}
 	f.At = placeToChange(f.Inputs, s)
-	if f.Outcome == Fail {
-		f.Because, f.Remedy = ev.text(r.Because, s), ev.text(r.Remedy, s)
-	}
 	return f
 }
 

@@ -82,6 +82,7 @@ type Statics struct {
 	x        *state
 	pose     *Pose // of the forces computed last
 	stations []station
+	kept     []float64 // of grips
 
 	speed, acceleration float64 // of the lead, while Move computes
 }
@@ -189,21 +190,28 @@ func (t *Statics) prepare(p *Pose, f *Forces) {
 			x.factor()
 		}
 	}
-	if len(f.lambda) != x.rows || len(f.Reactions) != len(t.joints) {
-		*f = Forces{
-			Thrust: make([]float64, len(t.lines)), Reactions: make([]r2.Vec, len(t.joints)), Torque: make([]float64, len(t.joints)),
-			Rear: make([]r2.Vec, len(t.lines)), Front: make([]r2.Vec, len(t.lines)),
-			Slides: make([]r2.Vec, len(t.slides)), Spin: make([]float64, len(t.spins)),
-			lambda: make([]float64, x.rows), last: make([]float64, x.rows), unit: make([]float64, x.rows), q: make([]float64, x.cols()),
-			pinTorque: make([]float64, len(t.pivots)), eyes: make([][2]float64, len(t.lines)),
-		}
-		if r := x.rows - x.cols(); r > 0 {
-			f.c, f.gram, f.small = make([]float64, r*x.rows), make([]float64, r*r), make([]float64, r)
-		}
-	}
+	t.makeRoom(f)
 	f.Undetermined = x.rows > x.cols()
 	if f.Undetermined {
 		t.repeat(f)
+	}
+}
+
+// makeRoom makes room for forces where there is none yet.
+func (t *Statics) makeRoom(f *Forces) {
+	x := t.x
+	if len(f.lambda) == x.rows && len(f.Reactions) == len(t.joints) {
+		return
+	}
+	*f = Forces{
+		Thrust: make([]float64, len(t.lines)), Reactions: make([]r2.Vec, len(t.joints)), Torque: make([]float64, len(t.joints)),
+		Rear: make([]r2.Vec, len(t.lines)), Front: make([]r2.Vec, len(t.lines)),
+		Slides: make([]r2.Vec, len(t.slides)), Spin: make([]float64, len(t.spins)),
+		lambda: make([]float64, x.rows), last: make([]float64, x.rows), unit: make([]float64, x.rows), q: make([]float64, x.cols()),
+		pinTorque: make([]float64, len(t.pivots)), eyes: make([][2]float64, len(t.lines)),
+	}
+	if r := x.rows - x.cols(); r > 0 {
+		f.c, f.gram, f.small = make([]float64, r*x.rows), make([]float64, r*r), make([]float64, r)
 	}
 }
 

@@ -215,6 +215,25 @@ func TestPress(t *testing.T) {
 			near(t, "reaction", r2.Norm(r2.Sub(f.Reactions[j], g.Reactions[j])), 0, 1e-8)
 		}
 	}
+	// A grip gives the same, without friction, from one computation.
+	var whole, g Forces
+	grips := statics.Grips(nil, p, []int{0, 5}, &whole)
+	if len(grips) != 1 || grips[0].Point != 5 {
+		t.Fatalf("%d are held", len(grips))
+	}
+	for _, thrust := range []float64{250, 0, -120} {
+		if err := statics.Press(p, Press{Thrust: thrust, Point: 5}, false, &f); err != nil {
+			t.Fatal(err)
+		}
+		member := statics.Member(2, &f)
+		statics.PressGrip(&grips[0], thrust, &g)
+		near(t, "force of the tool", g.Tool, f.Tool, 1e-9)
+		near(t, "thrust of the grip", g.Thrust[0], thrust, 1e-9)
+		for j := range f.Reactions {
+			near(t, "reaction of the grip", r2.Norm(r2.Sub(f.Reactions[j], g.Reactions[j])), 0, 1e-8)
+		}
+		near(t, "bending by the grip", statics.Member(2, &g).Bending, member.Bending, 1e-9)
+	}
 	if err := statics.Press(p, Press{Thrust: 1, Point: 0}, false, &f); err == nil || err.(Fault).Kind != PointStandsStill {
 		t.Errorf("got %v", err)
 	}

@@ -36,11 +36,12 @@
 //
 // # Method
 //
-// Ketcheson's explicit method of ten stages and order 4 (SIAM J. Sci. Comput. 30, 2008, p. 2113) with the embedded method of order 3 of
-// Conde, Fekete and Shadid (2018), both from memory, their orders tested, and the cubic through both ends of a step. Tubes make the
-// equations stiff where the pressures at their ends are nearly alike: for the same number of evaluations steps may be two and a half times
-// as long there as those of Dormand and Prince's pair. Start of motion, rest, entry to cushion and damper, and stops are found as roots on
-// the cubic and then stepped onto; the valve's and the tubes' delays end steps. Choking needs no event: ψ has a continuous slope there.
+// RODAS, a linearly implicit method of six stages and order 4 with an embedded one of order 3 (E. Hairer and G. Wanner, Solving Ordinary
+// Differential Equations II, section IV.10; from memory, the orders tested), and the cubic through both ends of a step. Tubes make the
+// equations stiff where the pressures at their ends are nearly alike; the slopes of the right side, in closed form but for those of the
+// mechanism, let steps be as long there as the wanted accuracy allows. Start of motion, rest, entry to cushion and damper, and stops are
+// found as roots on the cubic and then stepped onto; the valve's and the tubes' delays end steps. Choking needs no event: ψ has a continuous
+// slope there. What creeps, slower than the tolerance tells from rest and ever slower, is at rest.
 //
 // # Units and range
 //

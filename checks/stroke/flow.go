@@ -148,3 +148,20 @@ func (p *path) ratio(r float64) float64 {
 func (p *path) flow(p1, root, p2 float64) float64 {
 	return p.c * p1 * root * p.ratio(p2/p1)
 }
+
+// slopes are the flow and what it grows by with p1 and p2.
+func (p *path) slopes(p1, root, p2 float64) (q, by1, by2 float64) {
+	r := p2 / p1
+	share, steep := 1.0, 0.0
+	switch {
+	case r <= p.b:
+	case r >= p.from:
+		share, steep = p.slope*(1-r), -p.slope
+	default:
+		x := (r - p.b) * p.scale
+		share = math.Sqrt(1 - x*x)
+		steep = -x * p.scale / share
+	}
+	c := p.c * root
+	return c * p1 * share, c * (share - r*steep), c * steep
+}

@@ -16,8 +16,6 @@ type reach struct {
 // losses keeps account of what is lost in the two lines: before and behind the tube of each.
 type losses struct {
 	reaches [2][2]reach
-	pending float64 // time since the rates were last seen, s
-	steps   int     // since then
 }
 
 func (a *reach) add(name string, in, out Conductance) {
@@ -69,13 +67,13 @@ func (l *losses) look(x *model, y *vector) {
 		if c.To == Supplied {
 			source = x.supply(y)
 		}
-		p := y[iP+2*k]
+		p := y[iP+3*k]
 		if !c.tube {
 			l.reaches[k][0].look(c.flow, source, p, x.root, c.cushioned)
 			continue
 		}
-		l.reaches[k][0].look(c.flow, source, y[iTube+k], x.root, false)
-		l.reaches[k][1].look(c.inflow, y[iTube+k], p, x.root, c.cushioned)
+		l.reaches[k][0].look(c.flow, source, y[iTube+3*k], x.root, false)
+		l.reaches[k][1].look(c.inflow, y[iTube+3*k], p, x.root, c.cushioned)
 	}
 }
 
@@ -115,21 +113,11 @@ func (a *reach) look(q, first, last, root float64, cushioned bool) {
 	}
 }
 
-// book adds a step of h. Several are added at once: they are much shorter than the flows take to change.
+// book adds a step of h that ends at y, by the trapezium rule.
 func (l *losses) book(x *model, y *vector, h float64) {
-	const together = 4
-	l.pending += h
-	if l.steps++; l.steps >= together {
-		l.flush(x, y)
-	}
-}
-
-// flush adds what is pending, by the trapezium rule.
-func (l *losses) flush(x *model, y *vector) {
-	l.half(l.pending)
+	l.half(h)
 	l.look(x, y)
-	l.half(l.pending)
-	l.pending, l.steps = 0, 0
+	l.half(h)
 }
 
 func (l *losses) half(h float64) {

@@ -30,7 +30,8 @@ type Constant Pose
 func (c Constant) At(float64) Pose { return Pose(c) }
 
 // A Table is a mechanism known at some strokes and smooth in between: cubics that keep the given Mass and Slope, and monotone cubics
-// (Fritsch and Butland, SIAM J. Sci. Stat. Comput. 5, 1984) through Load and Drag. Outside of its strokes it goes on as at the nearest.
+// (Fritsch and Butland, SIAM J. Sci. Stat. Comput. 5, 1984) through Load and Drag. Outside of its strokes, where only trial steps go, the
+// mass goes on in a straight line and the rest stays, so that nothing jumps at the end.
 type Table struct {
 	rows    []row
 	density float64 // rows per m, in the mean
@@ -60,7 +61,7 @@ func NewTable(strokes []float64, poses []Pose) (*Table, error) {
 	}
 	loadSlopes, dragSlopes := monotone(strokes, load), monotone(strokes, drag)
 	for i, p := range poses {
-		r := row{s: strokes[i], mass: [4]float64{p.Mass}, load: [4]float64{p.Load}, drag: [4]float64{p.Drag}}
+		r := row{s: strokes[i], mass: [4]float64{p.Mass, p.Slope}, load: [4]float64{p.Load}, drag: [4]float64{p.Drag}}
 		if i+1 < len(poses) {
 			a, b, h := strokes[i], strokes[i+1], strokes[i+1]-strokes[i]
 			r.mass = hermite(p.Mass, poses[i+1].Mass, p.Slope, poses[i+1].Slope, h)
@@ -104,11 +105,11 @@ func (t *Table) At(s float64) Pose {
 	if math.IsNaN(s) {
 		return Pose{s, s, s, s} // a trial step that went to where there is no state; it is refused
 	}
-	if s <= t.rows[0].s {
-		return t.rows[0].pose()
+	if s < t.rows[0].s {
+		return t.rows[0].beyond(s)
 	}
-	if s >= t.rows[last].s {
-		return t.rows[last].pose()
+	if s > t.rows[last].s {
+		return t.rows[last].beyond(s)
 	}
 	i := min(int((s-t.rows[0].s)*t.density), last-1)
 	for s < t.rows[i].s {
@@ -123,8 +124,10 @@ func (t *Table) At(s float64) Pose {
 	return Pose{Mass: at(&r.mass), Slope: r.mass[1] + x*(2*r.mass[2]+x*3*r.mass[3]), Load: at(&r.load), Drag: at(&r.drag)}
 }
 
-// pose is the one beyond the table, where nothing changes any more.
-func (r *row) pose() Pose { return Pose{Mass: r.mass[0], Load: r.load[0], Drag: r.drag[0]} }
+// beyond is the pose at s outside the table, of which r is the nearest row.
+func (r *row) beyond(s float64) Pose {
+	return Pose{Mass: r.mass[0] + (s-r.s)*r.mass[1], Slope: r.mass[1], Load: r.load[0], Drag: r.drag[0]}
+}
 
 // hermite is the cubic with values y0, y1 and slopes d0, d1 at 0 and h, in powers of x.
 func hermite(y0, y1, d0, d1, h float64) [4]float64 {

@@ -46,11 +46,13 @@ func TestTable(t *testing.T) {
 			}
 		}
 	}
-	if got, want := table.At(-1), (Pose{Mass: 4, Load: 20, Drag: 2}); got != want {
+	if got, want := table.At(-0.1), (Pose{Mass: 4 - 0.1*30, Slope: 30, Load: 20, Drag: 2}); got != want {
 		t.Errorf("before the table: %+v, want %+v", got, want)
 	}
-	if got := table.At(1); got.Load != 30 || got.Slope != 0 {
-		t.Errorf("behind the table: %+v", got)
+	end := table.At(0.1)
+	near(t, "slope at the end", end.Slope, slope(0.1), 1e-9)
+	if got, want := table.At(0.1+1e-9), end; math.Abs(got.Mass-want.Mass) > 1e-6 || math.Abs(got.Slope-want.Slope) > 1e-9 || got.Load != 30 || got.Drag != 3 {
+		t.Errorf("behind the table: %+v after %+v", got, want)
 	}
 	for _, bad := range []struct {
 		strokes []float64

@@ -6,9 +6,9 @@ import "math"
 const (
 	iS     = 0 // stroke
 	iV     = 1 // speed
-	iP     = 2 // pressure and mass of chamber k at iP + 2k and iM + 2k
+	iP     = 2 // pressure and mass of chamber k, and pressure of its tube, at iP + 3k, iM + 3k and iTube + 3k
 	iM     = 3
-	iTube  = 6 // pressure of tube k
+	iTube  = 4
 	iSupP  = 8 // pressure and mass of the receiver
 	iSupM  = 9
 	states = 10
@@ -156,10 +156,10 @@ func (x *model) begin() vector {
 		if c.To == Open {
 			continue
 		}
-		y[iP+2*k] = c.Pressure
-		y[iM+2*k] = c.Pressure * c.volume(m.Start) / (gasConstant * m.Air.Temperature)
+		y[iP+3*k] = c.Pressure
+		y[iM+3*k] = c.Pressure * c.volume(m.Start) / (gasConstant * m.Air.Temperature)
 		if c.tube {
-			y[iTube+k] = c.Pressure
+			y[iTube+3*k] = c.Pressure
 		}
 	}
 	if x.receiver {
@@ -173,7 +173,7 @@ func (c *chamber) volume(s float64) float64 { return c.base + c.swept*s }
 
 // pressures are those of the chambers, the open ones' too.
 func (x *model) pressures(y *vector) (capSide, rodSide float64) {
-	capSide, rodSide = y[iP], y[iP+2]
+	capSide, rodSide = y[iP], y[iP+3]
 	if x.sides[0].To == Open {
 		capSide = x.m.Air.Pressure
 	}
@@ -212,7 +212,7 @@ func (x *model) derive(y, d *vector, power *[works]float64, forces bool) {
 		if c.To == Supplied {
 			source, sourceRoot, sourceT = supply, supplyRoot, supplyT
 		}
-		p, mass := y[iP+2*k], y[iM+2*k]
+		p, mass := y[iP+3*k], y[iM+3*k]
 		volume := c.volume(s)
 		inverse := 1 / volume
 		growth := c.swept * v
@@ -222,7 +222,7 @@ func (x *model) derive(y, d *vector, power *[works]float64, forces bool) {
 		}
 		flow, inflow := 0.0, 0.0
 		if c.tube {
-			tube := y[iTube+k]
+			tube := y[iTube+3*k]
 			if c.lineIs {
 				if source >= tube {
 					flow = c.in.flow(source, sourceRoot, tube)
@@ -241,7 +241,7 @@ func (x *model) derive(y, d *vector, power *[works]float64, forces bool) {
 					inflow = -out.flow(p, x.rootOf(t), tube)
 				}
 			}
-			d[iTube+k] = c.tubeRate * (flow - inflow)
+			d[iTube+3*k] = c.tubeRate * (flow - inflow)
 			sourceT = wall
 		} else if c.lineIs {
 			out := &c.out
@@ -263,12 +263,12 @@ func (x *model) derive(y, d *vector, power *[works]float64, forces bool) {
 		if inflow < 0 {
 			from = t
 		}
-		d[iM+2*k] = inflow
+		d[iM+3*k] = inflow
 		if x.isothermal {
-			d[iP+2*k] = (gasConstant*wall*inflow - p*growth) * inverse
+			d[iP+3*k] = (gasConstant*wall*inflow - p*growth) * inverse
 		} else {
 			heat := m.Air.Wall * (c.wall + c.girth*s) * (wall - t)
-			d[iP+2*k] = (heatRatio*(gasConstant*from*inflow-p*growth) + (heatRatio-1)*heat) * inverse
+			d[iP+3*k] = (heatRatio*(gasConstant*from*inflow-p*growth) + (heatRatio-1)*heat) * inverse
 		}
 		if c.cushioned && c.sign*x.toEnd < 0 {
 			cushion -= (p - ambient) * growth

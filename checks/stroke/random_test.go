@@ -107,7 +107,40 @@ func TestRandomStrokesAgainstSciPy(t *testing.T) {
 	}
 }
 
-// The same strokes take SciPy's solve_ivp (RK45, rtol 1e-6, right side in Python) some 100 ms each, as strokes.py prints: about 200 times as
+// What a run is off by at a tolerance is about that tolerance: nine tenths of the strokes are within it, and all within ten times.
+func TestTolerance(t *testing.T) {
+	for _, tolerance := range []float64{1e-4, 1e-6} {
+		beyond, count := 0, 0
+		for n, c := range randomStrokes(t) {
+			if c.Result.Arrived == nil {
+				continue
+			}
+			m := c.machine()
+			got := mustRun(t, m, Options{Tolerance: tolerance})
+			want := mustRun(t, m, Options{Tolerance: 1e-10, Steps: 1e6})
+			energy := want.Energy.Stop + math.Abs(want.Energy.Drive) + math.Abs(want.Energy.Cushion)
+			for what, off := range map[string]float64{
+				"arrival":            (got.Arrived - want.Arrived) / want.Arrived,
+				"speed at the end":   (got.Last.Speed - want.Last.Speed) / want.PeakSpeed.Speed,
+				"energy to the stop": (got.Energy.Stop - want.Energy.Stop) / energy,
+				"drive":              (got.Energy.Drive - want.Energy.Drive) / energy,
+			} {
+				count++
+				if off = math.Abs(off); off > tolerance {
+					beyond++
+				}
+				if off > 10*tolerance {
+					t.Errorf("stroke %d at a tolerance of %g: %s is off by %.2g", n, tolerance, what, off)
+				}
+			}
+		}
+		if beyond > count/10 {
+			t.Errorf("at a tolerance of %g %d of %d figures are off by more", tolerance, beyond, count)
+		}
+	}
+}
+
+// The same strokes take SciPy's solve_ivp (RK45, rtol 1e-6, right side in Python) some 400 ms each, as strokes.py prints: about 2000 times as
 // long, measured on one machine.
 func BenchmarkRandomStrokes(b *testing.B) {
 	var machines []Machine

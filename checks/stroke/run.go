@@ -20,19 +20,18 @@ func Run(m Machine, o Options) (*Result, error) {
 // A run is one stroke on its way.
 type run struct {
 	stepper
-	options  Options
-	t        float64
-	y        vector
-	works    [works]float64
-	speed    float64 // below which errors of the speed count as absolute, m/s
-	usual    float64 // work of the largest pressure over the way between the stops, J
-	energy   Energy
-	losses   losses
-	course   course
-	result   Result
-	previous float64 // sixteenth root of the last accepted step's miss
-	scales   vector
-	spare    [works]float64 // powers that nothing asks for
+	options Options
+	t       float64
+	y       vector
+	works   [works]float64
+	speed   float64 // below which errors of the speed count as absolute, m/s
+	usual   float64 // work of the largest pressure over the way between the stops, J
+	energy  Energy
+	losses  losses
+	course  course
+	result  Result
+	scales  vector
+	spare   [works]float64 // powers that nothing asks for
 }
 
 func newRun(m *Machine, o Options) *run {
@@ -46,7 +45,6 @@ func newRun(m *Machine, o Options) *run {
 	r.course = newCourse(o)
 	none := Sample{Time: math.NaN()}
 	r.result = Result{Verdict: OutOfTime, Started: math.NaN(), Arrived: math.NaN(), PeakSpeed: none, PeakAcceleration: none, Entry: none}
-	r.previous = 1
 	return r
 }
 
@@ -90,34 +88,33 @@ func (r *run) run() {
 		if clipped {
 			tried = next - r.t
 		}
+		if over := r.overshoot(tried); over > 1 {
+			tried, clipped = tried/over, false
+		}
 		r.try(tried)
 		miss := r.miss(r.scale(), r.options.Tolerance*r.usual)
 		if !(miss <= 1) {
 			r.result.Rejected++
-			h, most = tried*shrink(miss), 1
+			h, most = tried*change(miss), 1
 			continue
 		}
 		e, share := r.event(up, down)
-		if e == rests && share == 0 && x.dir*r.k[0][iV] > 0 {
+		if e == rests && share == 0 && x.dir*r.slopes[0][iV] > 0 {
 			// It sets off and comes back within this one step.
 			r.result.Rejected++
 			h = tried / 4
 			continue
 		}
 		if e != noEvent {
-			// Once more, up to the event.
-			r.try(tried * share)
-			r.snap(e, up, down)
-			tried, clipped = tried*share, false
+			tried, clipped = r.stepOnto(e, tried, share, up, down), false
 		}
 		r.accept(tried, clipped, next)
 		if e == noEvent && !clipped {
-			h = tried * min(most, r.grow(miss))
+			h = tried * min(most, change(miss))
 			most = 5
 			r.next()
 			continue
 		}
-		r.losses.flush(x, &r.to)
 		if clipped {
 			h = first
 		}
@@ -130,22 +127,12 @@ func (r *run) run() {
 	r.finish()
 }
 
-// shrink is what a step is cut by after a miss, which goes with h⁴.
-func shrink(miss float64) float64 {
+// change is what a step's length is changed by after a miss, which goes with h⁴.
+func change(miss float64) float64 {
 	if math.IsNaN(miss) {
 		return 0.1
 	}
-	return max(0.1, 0.9*math.Pow(miss, -0.25))
-}
-
-// grow is what a step grows by after a miss. It follows the proportional-integral control of Hairer, Nørsett and Wanner (section II.4 and IV.2), which keeps the steps steady where
-// stability limits them: miss^(-3/16) times the last step's miss^(1/16).
-func (r *run) grow(miss float64) float64 {
-	eighth := math.Sqrt(math.Sqrt(math.Sqrt(max(miss, 1e-10))))
-	sixteenth := math.Sqrt(eighth)
-	f := 0.9 * r.previous / (eighth * sixteenth)
-	r.previous = sixteenth
-	return max(0.2, f)
+	return max(0.1, 0.85/math.Sqrt(math.Sqrt(max(miss, 1e-10))))
 }
 
 // scale is the inverse of the error allowed for each state.
@@ -168,7 +155,7 @@ func (r *run) phase() {
 		r.switches()
 	}
 	r.losses.look(r.model, &r.y)
-	r.peaks(r.sample(&r.y, &r.k[0], r.t))
+	r.peaks(r.sample(&r.y, &r.slopes[0], r.t))
 }
 
 func (r *run) switches() {
@@ -211,6 +198,20 @@ func (r *run) edges() (up, down float64) {
 	return up, down
 }
 
+// overshoot is how many times a step of h takes the piston past the end that it moves to, as far as its speed tells. Beyond the ends there is
+// no mechanism to follow; a little is wanted, to end there by.
+func (r *run) overshoot(h float64) float64 {
+	s, v := r.from[iS], r.from[iV]
+	way := r.model.m.High - s
+	if v < 0 {
+		way = r.model.m.Low - s
+	}
+	if way == 0 {
+		return 0
+	}
+	return v * h / (1.1 * way)
+}
+
 func (r *run) nextTime() float64 {
 	next := r.options.Limit
 	for k := range r.model.sides {
@@ -249,8 +250,11 @@ func (r *run) event(up, down float64) (event, float64) {
 		return noEvent, 0
 	}
 	e, share := noEvent, 1.0
-	if dir*r.to[iV] < -1e-9*r.speed {
+	switch v := dir * r.to[iV]; {
+	case v < -1e-9*r.speed:
 		e, share = rests, root(func(x float64) float64 { return -dir * r.at(iV, x) })
+	case v <= r.options.Tolerance*r.speed && v < dir*r.from[iV] && dir*r.slopes[1][iV] <= 0:
+		e = rests // what creeps and gets slower comes to rest, or it would take for ever
 	}
 	if at := r.at(iS, share); dir > 0 && at >= up {
 		e, share = passesUp, share*root(func(x float64) float64 { return r.at(iS, share*x) - up })
@@ -258,6 +262,55 @@ func (r *run) event(up, down float64) (event, float64) {
 		e, share = passesDown, share*root(func(x float64) float64 { return down - r.at(iS, share*x) })
 	}
 	return e, share
+}
+
+// stepOnto takes the last step, of h, once more up to the event, which is at about the share of it, and returns its length.
+func (r *run) stepOnto(e event, h, share, up, down float64) float64 {
+	at := h * share
+	for range 4 {
+		at = min(max(at, 1e-9*h), h)
+		if at < h {
+			r.try(at)
+		}
+		by, rate, unseen := r.beyond(e, up, down)
+		if math.Abs(by) <= unseen || !(rate > 0) {
+			break
+		}
+		at -= by / rate
+	}
+	r.snap(e, up, down)
+	return r.h
+}
+
+// beyond is how far the end of the last step is past the event, how fast that grows, and what of it is within the tolerance.
+func (r *run) beyond(e event, up, down float64) (by, rate, unseen float64) {
+	m, tolerance := r.model.m, r.options.Tolerance
+	dir, s, v := r.model.dir, r.to[iS], r.to[iV]
+	switch e {
+	case passesUp:
+		return s - up, v, tolerance * (m.High - m.Low)
+	case passesDown:
+		return down - s, -v, tolerance * (m.High - m.Low)
+	case rests:
+		return -dir * v, -dir * r.slopes[1][iV], tolerance * r.speed
+	}
+	excessAt := func(y *vector) float64 {
+		pose := m.Mechanism.At(y[iS])
+		capSide, rodSide := r.model.pressures(y)
+		var f Forces
+		r.model.forces(&f, &pose, y[iS], 0, capSide, rodSide)
+		out, in := excess(f)
+		if e == startsIn {
+			return in
+		}
+		return out
+	}
+	soon, later := r.to, 1e-3*r.h
+	for i := range soon {
+		soon[i] += later * r.slopes[1][i]
+	}
+	by = excessAt(&r.to)
+	return by, (excessAt(&soon) - by) / later, tolerance * r.usual / (m.High - m.Low)
 }
 
 // root finds where f, which is above zero at 1, last was not, in [0, 1], by the Illinois method.
@@ -299,7 +352,7 @@ func (r *run) accept(h float64, clipped bool, next float64) {
 		r.t = next
 	}
 	r.y = r.to
-	r.peaks(r.sample(&r.to, &r.k[stages], r.t))
+	r.peaks(r.sample(&r.to, &r.slopes[1], r.t))
 }
 
 // snap takes the rounding out of the step onto an event.
@@ -359,7 +412,7 @@ func (r *run) pass() bool {
 	for k := range x.sides {
 		c := &x.sides[k]
 		if c.sign == -x.toEnd && c.To != Open && c.Cushion.Length > 0 && s == c.edge && x.dir == x.toEnd && math.IsNaN(r.result.Entry.Time) {
-			r.result.Entry, r.result.EntryEnergy = r.sample(&r.y, &r.k[stages], r.t), kinetic
+			r.result.Entry, r.result.EntryEnergy = r.sample(&r.y, &r.slopes[1], r.t), kinetic
 		}
 	}
 	if s == end {
@@ -421,11 +474,11 @@ func (r *run) prospects(k int) (least, most float64) {
 	if c.To == Open {
 		return air.Pressure, air.Pressure
 	}
-	p := r.y[iP+2*k]
+	p := r.y[iP+3*k]
 	least, most = p, p
 	with := func(p float64) { least, most = min(least, p), max(most, p) }
 	if air.Wall > 0 {
-		with(r.y[iM+2*k] * gasConstant * air.Temperature / c.volume(r.y[iS]))
+		with(r.y[iM+3*k] * gasConstant * air.Temperature / c.volume(r.y[iS]))
 	}
 	// Another pressure is come to only if the way there passes air in that direction.
 	rises, falls := true, true
@@ -441,7 +494,7 @@ func (r *run) prospects(k int) (least, most float64) {
 		}
 	}
 	if c.tube {
-		toward(r.y[iTube+k])
+		toward(r.y[iTube+3*k])
 	}
 	if c.To == Shut {
 		return least, most
@@ -479,7 +532,7 @@ func (r *run) peaks(s Sample) {
 // inside keeps the extremes between the ends of the last step, of which it looks for those that can be larger than what is known.
 func (r *run) inside(h float64) {
 	q := &r.result
-	a0, a1 := r.k[0][iV], r.k[stages][iV]
+	a0, a1 := r.slopes[0][iV], r.slopes[1][iV]
 	if r.model.dir != 0 {
 		if a0*a1 < 0 && math.Abs(r.from[iV])+h*math.Abs(a0) > math.Abs(q.PeakSpeed.Speed) {
 			r.look(root(func(x float64) float64 { return r.slopeAt(iV, x) * math.Copysign(1, a1) }), h)
@@ -492,7 +545,7 @@ func (r *run) inside(h float64) {
 		}
 	}
 	for k, peak := range [...]float64{q.PeakCap, q.PeakRod} {
-		if i := iP + 2*k; r.k[0][i] > 0 && r.k[stages][i] < 0 && r.from[i]+h*r.k[0][i] > peak {
+		if i := iP + 3*k; r.slopes[0][i] > 0 && r.slopes[1][i] < 0 && r.from[i]+h*r.slopes[0][i] > peak {
 			r.look(root(func(x float64) float64 { return -r.slopeAt(i, x) }), h)
 		}
 	}
@@ -515,7 +568,6 @@ func (r *run) finish() {
 	if q.Verdict != NeverStarts && q.Verdict != Stalls {
 		q.Forces = x.force
 	}
-	r.losses.flush(x, &r.y)
 	w := &r.works
 	e := r.energy
 	e.Drive, e.Cushion, e.Load, e.Friction, e.Damper = w[wDrive], w[wCushion], w[wLoad], w[wFriction], w[wDamper]

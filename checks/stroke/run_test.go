@@ -67,14 +67,17 @@ func TestVerdicts(t *testing.T) {
 	}
 }
 
-// A stiff case ends in the steps it was given: a tube of a few mm³ behind wide passages.
-func TestStiffEnds(t *testing.T) {
+// A tube of a few mm³ behind wide passages, stiff as nothing that is built, costs hardly more steps than the same machine without it.
+func TestStiff(t *testing.T) {
 	m := lifter()
 	m.Rod.Line = Line{Valve: []Element{both("valve", 100, 0.3)}, Tube: Tube{0.01, 0.001}, Port: []Element{both("port", 100, 0.3)}}
-	r := mustRun(t, m, Options{Steps: 2000})
-	if r.Verdict != OutOfSteps || r.Steps+r.Rejected > 2001 {
-		t.Errorf("%v after %d and %d steps", r.Verdict, r.Steps, r.Rejected)
+	stiff := mustRun(t, m, Options{})
+	m.Rod.Line.Tube = Tube{}
+	plain := mustRun(t, m, Options{})
+	if stiff.Verdict != Arrives || stiff.Steps+stiff.Rejected > 2*(plain.Steps+plain.Rejected) {
+		t.Errorf("%v after %d and %d steps, %d and %d without the tube", stiff.Verdict, stiff.Steps, stiff.Rejected, plain.Steps, plain.Rejected)
 	}
+	near(t, "arrival", stiff.Arrived, plain.Arrived, 1e-2)
 }
 
 // Turned end for end a machine makes the same stroke.
@@ -347,7 +350,9 @@ func TestOddMachines(t *testing.T) {
 			m := c.machine()
 			change(&m)
 			r := mustRun(t, m, Options{Tolerance: 1e-5, Limit: 1, Steps: 5000})
-			if !(r.Energy.Imbalance() <= 1e-3) || math.IsNaN(r.Last.Stroke+r.Last.Speed+r.Last.Cap+r.Last.Rod) || r.Steps+r.Rejected > 5001 {
+			// Of a motion of some µm, which a huge friction stops, the account is of next to nothing.
+			usual := max(m.Supply.Pressure, m.Cap.Pressure, m.Rod.Pressure) * max(m.Cap.Area, m.Rod.Area) * (m.High - m.Low)
+			if !(r.Energy.Imbalance() <= 1e-3 || math.Abs(r.Energy.Residual) <= 1e-8*usual) || math.IsNaN(r.Last.Stroke+r.Last.Speed+r.Last.Cap+r.Last.Rod) || r.Steps+r.Rejected > 5001 {
 				t.Errorf("stroke %d, change %d: %v, %+v, %+v", n, i, r.Verdict, r.Last, r.Energy)
 			}
 			if r.Last.Stroke < m.Low || r.Last.Stroke > m.High {

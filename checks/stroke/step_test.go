@@ -11,11 +11,11 @@ func TestStepOrder(t *testing.T) {
 	after := func(h float64, n int) (speed, guess float64) {
 		z := newRun(&m, Options{Tolerance: 1e-6})
 		x := z.model
-		z.y = vector{0.03, 0.2, 5e5, 0, 4.5e5, 0, 5.6e5, 3e5} // on its way, no two pressures near each other
+		z.y = vector{0.03, 0.2, 5e5, 0, 5.6e5, 4.5e5, 0, 3e5} // on its way, no two pressures near each other
 		for k := range x.sides {
 			c := &x.sides[k]
 			c.lineIs, c.portIs = true, true
-			z.y[iM+2*k] = z.y[iP+2*k] * c.volume(z.y[iS]) / (gasConstant * m.Air.Temperature)
+			z.y[iM+3*k] = z.y[iP+3*k] * c.volume(z.y[iS]) / (gasConstant * m.Air.Temperature)
 		}
 		x.dir = 1
 		z.start(&z.y)

@@ -101,7 +101,7 @@ func (c *climber) at(pressure float64) *look {
 	if l := c.looks[pressure]; l != nil {
 		return l
 	}
-	j := rules.Judge(c.set, c.machine, c.rising.At(c.regulator, pressure), c.day)
+	j := rules.JudgeBriefly(c.set, c.machine, c.rising.At(c.regulator, pressure), c.day)
 	l := &look{j, map[key]*rules.Finding{}, map[key]*rules.Finding{}}
 	for _, f := range j.Findings {
 		switch k := keyOf(f); {
@@ -138,6 +138,9 @@ func Climb(set *rules.Set, m *schema.Machine, regulator string, to float64, day 
 		return nil, err
 	}
 	p.Rungs = c.rungs(int(math.Round(to/resolution)), p.Set)
+	for i := range p.Rungs {
+		rules.Explain(p.Rungs[i].Finding)
+	}
 	for _, r := range p.Rungs {
 		if r.Below && r.At <= p.Set && r.Finding.Level == rules.Error {
 			p.Working = max(p.Working, r.At)
@@ -192,6 +195,7 @@ func begin(set *rules.Set, m *schema.Machine, regulator string, to float64, day 
 	c.grasps = c.rising.Grasps()
 	p := &Plan{Regulator: regulator, Set: part.Set.SI, To: to}
 	p.Judgement = c.at(p.Set).judgement
+	rules.Explain(p.Judgement.Findings...)
 	p.Moves, p.MovesWho, p.Why = checks.LowestMoving(m, p.Judgement.Subjects)
 	if p.Why != "" {
 		p.Moves = math.NaN()
