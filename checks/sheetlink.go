@@ -9,12 +9,8 @@ import (
 	"trammel.example/schema"
 )
 
-const (
-	// kerfLeft in m is how much wider a hole may come out than it is drawn: as much as fits of drilled holes leave. Common practice, no source.
-	kerfLeft = 0.1e-3
-	// holeStep is to what a hole's distance from the edge is rounded up, m.
-	holeStep = 0.5e-3
-)
+// holeStep is to what a hole's distance from the edge is rounded up, m.
+const holeStep = 0.5e-3
 
 // edgeHoles is how many holes' diameters from its edge a hole for a pin should be in sheet, at the least and as a rule. Metal: EN 1999-1-1, table
 // 8.2, has 1.2; wood-based sheet: EN 1995-1-1, table 8.4, has 3 for the edge that nothing presses on, from memory, and 2 is what such sheet bears across its
