@@ -507,6 +507,7 @@ func (x *examiner) tube(name string, r schema.Run) {
 	cutLength(s, r)
 	zone, why := x.air.in(name)
 	x.pressures(s, zone, why)
+	whip(s, r)
 	rating, from, why := tubeRating(r.Tube, warmest.SI)
 	if why != "" {
 		s.open(why, "rating")
@@ -523,6 +524,27 @@ func (x *examiner) tube(name string, r schema.Run) {
 	if !math.IsInf(most, -1) {
 		s.text("cooler", "keeping it at "+schema.Format(schema.TemperatureDim, most)+" or cooler does too")
 	}
+}
+
+// whip is what the end of a tube does that comes off under the pressure in it. A pipe of metal stays where it is.
+func whip(s *Subject, r schema.Run) {
+	p := s.Facts["pressure"]
+	if p.Kind != Quantity || slices.ContainsFunc([]string{"steel", "copper", "brass", "alumin"}, func(metal string) bool { return strings.Contains(strings.ToLower(r.Tube.Material.Value), metal) }) {
+		return
+	}
+	s.set("whipBore", schema.LengthDim, r.Tube.Inner.SI, r.Tube.Inner)
+	s.set("jetForce", schema.ForceDim, air.JetForce(r.Tube.Inner.SI, p.SI, roomPressure), append([]schema.Input{r.Tube.Inner}, p.From...)...)
+	s.flag("burstValve", r.BurstValve.Value, r.BurstValve)
+	long := "as it is long"
+	switch {
+	case r.Length.Given():
+		s.set("whipLength", schema.LengthDim, r.Length.SI, r.Length)
+		long = "as its " + schema.Format(schema.LengthDim, r.Length.SI)
+	case r.Cut.Given():
+		s.set("whipLength", schema.LengthDim, r.Cut.SI, r.Cut)
+		long = "as its " + schema.Format(schema.LengthDim, r.Cut.SI)
+	}
+	s.text("whipLong", long)
 }
 
 // shatters reports whether a pipe material breaks into flying pieces under air: rigid vinyl and acrylic. Soft, braided hose does not.

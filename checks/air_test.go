@@ -209,6 +209,27 @@ func TestTubeRating(t *testing.T) {
 	rate(listed, "40").want("tube", "a", "pressure", "bar", 10, 1e-9, "relief valve")
 }
 
+// A hose of 13 mm that comes off at 10 bar: 132.73 mm² × (11.01325 bar × 0.5283 × 2.4 − 1.01325 bar), by the tables of isentropic flow (NACA
+// Report 1135). A pipe of metal does not whip, and half an inch is the most that 29 CFR 1926.302 (from memory) leaves without a valve.
+func TestHoseThatWhips(t *testing.T) {
+	hose := func(inner, material, fields string) examined {
+		return examine(t, bench{cylinder: ports,
+			runs: `a: {from: "source.1", to: "lift.rear", ` + fields + `tube: {outer: mm: 20, inner: mm: ` + inner + `, material: "` + material + `", burst: bar: 64, source: "invented"},
+			fittings: {from: {tube: mm: 20, thread: "G1/4", source: "invented"}, to: {tube: mm: 20, thread: "G1/8", source: "invented"}}}`})
+	}
+	e := hose("13", "rubber", "length: m: 3.5, ")
+	e.want("tube", "a", "jetForce", "N", 132.732e-6*(11.01325e5*0.52828*2.4-1.01325e5), 0.05, "tables of isentropic flow")
+	e.want("tube", "a", "whipBore", "mm", 13, 1e-9, "as written")
+	e.want("tube", "a", "whipLength", "m", 3.5, 1e-9, "as written")
+	e.text("tube", "a", "whipLong", "as its 3500 mm")
+	e.flag("tube", "a", "burstValve", false, "as written")
+	hose("13", "rubber", "burstValve: true, ").flag("tube", "a", "burstValve", true, "as written")
+	hose("13", "rubber", "cut: m: 2, ").text("tube", "a", "whipLong", "as its 2000 mm")
+	if _, whips := hose("13", "copper", "").fact("tube", "a", "jetForce"); whips {
+		t.Error("a copper pipe whips")
+	}
+}
+
 // TestPipesThatShatter: ASME B31.3 and B31.9 keep rigid vinyl pipe from compressed gas (from memory); polyamide, polyurethane, copper,
 // steel and braided soft vinyl hose are what compressed air is piped with (common practice, no source).
 func TestPipesThatShatter(t *testing.T) {

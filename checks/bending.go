@@ -93,6 +93,9 @@ func (x *examiner) allowedAside(length float64) float64 {
 
 // cases are what is always there, and each force alone. A force may be absent, so that it counts only where it bends the link further.
 func (mo *motion) cases() (statics []*linkage.Statics, names []string, err error) {
+	if mo.loaded != nil {
+		return mo.loaded, mo.loadedBy, nil
+	}
 	list := []linkage.Case{mo.weights}
 	names = []string{"the weights"}
 	for _, f := range mo.forces {
@@ -105,6 +108,7 @@ func (mo *motion) cases() (statics []*linkage.Statics, names []string, err error
 		}
 		statics = append(statics, s)
 	}
+	mo.loaded, mo.loadedBy = statics, names
 	return statics, names, nil
 }
 

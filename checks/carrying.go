@@ -25,6 +25,7 @@ type laden struct {
 	member              linkage.Member // where the stress is largest
 	along               float64        // then, N
 	pressed, stressed   carried
+	swings              swing[carried]
 }
 
 // carrying holds the links whose section is given against what they carry when the machine meets something.
@@ -50,6 +51,7 @@ func (x *examiner) carrying() {
 		return
 	}
 	dead := map[int]string{}
+	var moments []linkage.Moment
 	why := x.presses(func(m *press) {
 		for _, d := range all {
 			member := m.statics.Member(d.body, &m.forces)
@@ -67,6 +69,9 @@ func (x *examiner) carrying() {
 			if stress := along/d.section.Area.SI + d.edge(member.Bending); stress > d.stress*(1+tieBreak) {
 				d.stress, d.member, d.along, d.stressed = stress, member, along, as
 			}
+			if x.m.Cycle.Cycles.Given() {
+				moments = d.swing(m, member, as, moments)
+			}
 		}
 	})
 	for _, d := range all {
@@ -78,9 +83,59 @@ func (x *examiner) carrying() {
 	}
 }
 
+// swing follows the stress along the link. What goes along it is taken to be the largest everywhere.
+func (d *laden) swing(m *press, member linkage.Member, as carried, room []linkage.Moment) []linkage.Moment {
+	pull := member.Tension
+	if member.Compression > pull {
+		pull = -member.Compression
+	}
+	if room = m.statics.Moments(d.body, &m.forces, room); len(room) == 0 {
+		return room
+	}
+	for i := range swingPlaces {
+		bends := momentAt(room, float64(i)/(swingPlaces-1)*room[len(room)-1].X)
+		d.swings.add(i, pull/d.section.Area.SI, bends*d.section.Edge()/d.section.Moment.SI, as)
+	}
+	// The worst place lies where something acts, which is seldom one of these.
+	most := member.Bending * d.section.Edge() / d.section.Moment.SI
+	d.swings.add(swingPlaces-1, pull/d.section.Area.SI, most, as)
+	return room
+}
+
+// momentAt is the moment at a place along a link; of two at one place the larger.
+func momentAt(moments []linkage.Moment, x float64) (most float64) {
+	for i := 1; i < len(moments); i++ {
+		from, to := moments[i-1], moments[i]
+		if x < from.X-rounding || x > to.X+rounding {
+			continue
+		}
+		m := from.Bending
+		if long := to.X - from.X; long > 0 {
+			m += (to.Bending - from.Bending) * (x - from.X) / long
+		} else if math.Abs(to.Bending) > math.Abs(m) {
+			m = to.Bending
+		}
+		if math.Abs(m) > math.Abs(most) {
+			most = m
+		}
+	}
+	return most
+}
+
+// sectionInputs are what a section is given by, what pulls first or what bends.
+func sectionInputs(sec schema.Section, pulled bool) []schema.Input {
+	switch {
+	case sec.Shape.Given():
+		return []schema.Input{sec.Moment} // which stands where the shape does, as all that follows from it
+	case pulled:
+		return []schema.Input{sec.Area, sec.Moment, sec.Depth}
+	}
+	return []schema.Input{sec.Moment, sec.Depth, sec.Area}
+}
+
 // edge is the stress of a bending moment at the section's edge.
 func (d *laden) edge(moment float64) float64 {
-	return math.Abs(moment) * d.section.Depth.SI / 2 / d.section.Moment.SI
+	return math.Abs(moment) * d.section.Edge() / d.section.Moment.SI
 }
 
 func (x *examiner) member(d *laden, why string) {
@@ -112,14 +167,17 @@ func (x *examiner) member(d *laden, why string) {
 		return
 	}
 	allowed := d.yield / d.reserve
-	from := []schema.Input{sec.Moment, sec.Depth, sec.Area}
+	from := sectionInputs(sec, false)
 	if d.along/sec.Area.SI > d.edge(d.member.Bending) {
-		from = []schema.Input{sec.Area, sec.Moment, sec.Depth}
+		from = sectionInputs(sec, true)
 	}
 	s.set("stress", schema.StressDim, d.stress, append(from, x.from(d.stressed)...)...)
 	s.worst("stress", x.when(d.stressed), d.stressed.rods()...)
 	s.set("stressAllowed", schema.StressDim, allowed, sec.Material, sec.Yield)
 	s.set("bends", schema.TorqueDim, math.Abs(d.member.Bending))
+	if x.m.Cycle.Cycles.Given() {
+		x.linkTires(s, d, from)
+	}
 	if d.stress <= allowed {
 		return
 	}
@@ -144,4 +202,19 @@ func (x *examiner) barLength(body int) float64 {
 		}
 	}
 	return most
+}
+
+// linkTires judges the range of stress in a link. Its remedy grows the section all round: what pulls lessens with its area, what bends with its
+// modulus.
+func (x *examiner) linkTires(s *Subject, d *laden, from []schema.Input) {
+	by, low, high, lowIn, highIn := d.swings.worst()
+	in := highIn
+	if -low > high {
+		in = lowIn
+	}
+	x.tires(s, d.section, by, low, high, x.when(in), append(from, x.from(in)...), func(allowed float64) string {
+		size := math.Ceil(math.Sqrt(by/allowed)*100) / 100
+		return fmt.Sprintf("Take a section that is %s times as large all round: what bends it then stresses it %s times as little, and what pulls it %s times", schema.Format(schema.NumberDim, size),
+			schema.Format(schema.NumberDim, size*size*size), schema.Format(schema.NumberDim, size*size))
+	})
 }

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"trammel.example/checks/frames"
 	"trammel.example/schema"
 )
@@ -29,14 +31,9 @@ func (d *stood) moves(s *Subject, err error) {
 		s.open("the frame can't be computed: "+err.Error(), "moves")
 		return
 	}
-	way := "aslant"
-	switch {
-	case moves.Turns:
+	way := wayInWords(moves.Way)
+	if moves.Turns {
 		way = "round"
-	case math.Abs(moves.Way.Y) < 0.1:
-		way = "sideways"
-	case math.Abs(moves.Way.X) < 0.1:
-		way = "up and down"
 	}
 	from := []schema.Input{}
 	for _, name := range d.members {
@@ -91,6 +88,17 @@ func (d *stood) moves(s *Subject, err error) {
 		ways = append(ways, "it takes more than one stiff joint or brace: let its members be stiff where they meet")
 	}
 	s.text("remedyMoves", capital(strings.Join(ways, ", or ")))
+}
+
+// wayInWords says which way a joint goes.
+func wayInWords(way r2.Vec) string {
+	switch {
+	case math.Abs(way.Y) < 0.1:
+		return "sideways"
+	case math.Abs(way.X) < 0.1:
+		return "up and down"
+	}
+	return "aslant"
 }
 
 // eachBrace tries braces of the section of one member between joints that no member joins, until one does.
@@ -177,6 +185,11 @@ func (out *borneBy) governing() (only []*moment) {
 	for i := range out.stress {
 		add(out.stress[i].in)
 		add(out.push[i].in)
+	}
+	for i := range out.swings {
+		_, _, _, low, high := out.swings[i].worst()
+		add(low)
+		add(high)
 	}
 	add(out.gives.in)
 	add(out.sway.in)

@@ -16,6 +16,9 @@ import (
 const (
 	// swayPart is the part of its height by which a frame may lean aside: ENV 1993-1-1, 4.2, for buildings of one storey (from memory).
 	swayPart = 1. / 300
+	// steadyReserve is how many times what it gets a frame should bear, so that what it leans adds nothing that counts: EN 1993-1-1, 5.2.1 (3),
+	// elastic (from memory). More than mostReserve is not told.
+	steadyReserve, mostReserve = 10, 100
 	// onMember in m is how far from a member's line a slide may be drawn.
 	onMember = 1e-3
 )
@@ -59,9 +62,10 @@ func (x *examiner) frame() {
 		out, why = d.bear()
 	}
 	if why != "" {
-		s.open(why, "gives", "sway")
+		s.open(why, "gives", "sway", "bucklingReserve")
 	} else {
 		d.gives(s, out)
+		d.buckles(s, out)
 	}
 	var members []*Subject
 	for i, name := range d.members {
@@ -116,6 +120,14 @@ func (d *stood) nextToDead(frame *Subject, members []*Subject) {
 	look(frame, "gives", "givesAllowed", next.gives.by)
 	if _, known := frame.Facts["sway"]; known {
 		look(frame, "sway", "swayAllowed", next.sway.by)
+	}
+	if reserve, _, _ := d.reserve(next); reserve < frame.Facts["bucklingReserve"].SI*(1-tieBreak) {
+		if f := frame.Facts["bucklingReserve"]; f.SI < buckleReserve {
+			f.Worst += ", and less next to a dead point, " + d.only[0].between()
+			frame.Facts["bucklingReserve"] = f
+		} else {
+			frame.open(fmt.Sprintf("%s. In all else the frame bears %s times what it gets", x.nextToDead(d.only[0]), f), "bucklingReserve")
+		}
 	}
 	for i, s := range members {
 		look(s, "stress", "stressAllowed", next.stress[i].Stress)
@@ -188,7 +200,7 @@ func (x *examiner) stand(s *Subject) *stood {
 // make gives a member a section so many times as large all round as it is written.
 func (d *stood) make(i int, size float64) {
 	sec := d.x.m.Frame.Members[d.members[i]].Section
-	d.area[i], d.moment[i], d.edge[i] = sec.Area.SI*size*size, sec.Moment.SI*math.Pow(size, 4), sec.Depth.SI/2*size
+	d.area[i], d.moment[i], d.edge[i] = sec.Area.SI*size*size, sec.Moment.SI*math.Pow(size, 4), sec.Edge()*size
 }
 
 func (d *stood) length(m frames.Member) float64 {
@@ -266,7 +278,8 @@ func (d *stood) put(m *moment) (why string) {
 
 // borneBy is the worst of what a frame does in all moments.
 type borneBy struct {
-	stress, push []stressedIn // of each member
+	stress, push []stressedIn     // of each member
+	swings       []swing[*moment] // likewise, where it is planned how often the machine works
 	gives, sway  displacedIn
 	feet         [][4]float64 // of each joint that is held: most down, most up, most across, most moment
 	corner       []corneredIn // of each member whose ends have a rating
@@ -297,6 +310,9 @@ func (d *stood) bear() (out *borneBy, why string) {
 		return nil, "the frame can't be computed: " + err.Error()
 	}
 	out = &borneBy{stress: make([]stressedIn, len(d.members)), push: make([]stressedIn, len(d.members)), feet: make([][4]float64, len(d.joints)), corner: make([]corneredIn, len(d.members))}
+	if d.x.m.Cycle.Cycles.Given() {
+		out.swings = make([]swing[*moment], len(d.members))
+	}
 	bottom := d.bottom()
 	for _, m := range d.followed() {
 		if why := d.put(m); why != "" {
@@ -311,6 +327,9 @@ func (d *stood) bear() (out *borneBy, why string) {
 				*w = stressedIn{worst, m}
 			}
 			d.cornered(k, m, &out.corner[k])
+			if out.swings != nil && m.kind != inFirst && m.of != inFirst {
+				d.swing(&out.swings[k], k, m)
+			}
 			if w := &out.push[k]; w.in == nil || worst.Push > w.Push*(1+tieBreak) {
 				*w = stressedIn{worst, m}
 			}
@@ -330,6 +349,38 @@ func (d *stood) bear() (out *borneBy, why string) {
 		}
 	}
 	return out, ""
+}
+
+// swing follows the stress along a member.
+func (d *stood) swing(w *swing[*moment], k int, m *moment) {
+	length := d.length(d.frame.Members[k])
+	for i := range swingPlaces {
+		along, bends := d.result.Inside(k, float64(i)/(swingPlaces-1)*length)
+		w.add(i, along/d.area[k], bends*d.edge[k]/d.moment[k], m)
+	}
+}
+
+// tires judges the range of stress in a member.
+func (d *stood) tires(s *Subject, i int, out *borneBy, from []schema.Input) {
+	x, sec := d.x, d.x.m.Frame.Members[d.members[i]].Section
+	by, low, high, lowIn, highIn := out.swings[i].worst()
+	when := "unloaded"
+	if highIn != nil {
+		when, from = x.whenIn(highIn), append(from, x.momentFrom(highIn)...)
+	}
+	if lowIn != nil {
+		when += ", and the other way " + x.whenIn(lowIn)
+	}
+	x.tires(s, sec, by, low, high, when, from, func(allowed float64) string {
+		size, left := d.larger([]int{i}, out, func(out *borneBy) (float64, bool) {
+			by, _, _, _, _ := out.swings[i].worst()
+			return by, by <= allowed
+		})
+		if size == 0 {
+			return fmt.Sprintf("Brace the frame, or lessen what comes onto it: not even a section %d times as large is enough", largestSection)
+		}
+		return fmt.Sprintf("Take a section for it that is %s: computed again, that leaves a range of %s", d.made(i, size), schema.Format(schema.StressDim, left))
+	})
 }
 
 // followed are the moments that count.
@@ -399,6 +450,76 @@ func (d *stood) gives(s *Subject, out *borneBy) {
 	s.text("feet", strings.Join(feet, "; "))
 }
 
+// reserve is the least of how many times what it gets the frame bears before it gives way as a whole, where its members are pressed most.
+func (d *stood) reserve(out *borneBy) (least float64, how frames.Mode, in *moment) {
+	s, err := d.stiff()
+	if err != nil {
+		return 0, how, nil
+	}
+	least = mostReserve
+	var seen []*moment
+	for i := range out.push {
+		m := out.push[i].in
+		if out.push[i].Push <= 0 || slices.Contains(seen, m) {
+			continue
+		}
+		seen = append(seen, m)
+		if d.put(m) != "" || s.Bear(d.loads, &d.result) != nil {
+			continue
+		}
+		if one, by := s.Buckles(&d.result, least); one < least {
+			least, how, in = one, by, m
+		}
+	}
+	return least, how, in
+}
+
+// buckles judges whether the frame gives way as a whole.
+func (d *stood) buckles(s *Subject, out *borneBy) {
+	x := d.x
+	reserve, how, in := d.reserve(out)
+	from := d.sections(out)
+	if in == nil {
+		s.set("bucklingReserve", schema.NumberDim, mostReserve, from...)
+		s.worst("bucklingReserve", "and more: it is looked for no further")
+		return
+	}
+	s.set("bucklingReserve", schema.NumberDim, reserve, append(from, x.momentFrom(in)...)...)
+	s.worst("bucklingReserve", x.whenIn(in), rodsOut(in.pose)...)
+	switch {
+	case how.Member >= 0 && how.Member < len(d.members):
+		s.text("bucklesWhere", fmt.Sprintf("`%s` bows between its ends", d.members[how.Member]))
+	case how.Node >= 0:
+		s.text("bucklesWhere", fmt.Sprintf("`%s` goes %s", d.joints[how.Node], wayInWords(how.Way)))
+	default:
+		s.text("bucklesWhere", "it bows")
+	}
+	if reserve >= steadyReserve || x.briefly {
+		return
+	}
+	var ways []string
+	all := make([]int, len(d.members))
+	for i := range all {
+		all[i] = i
+	}
+	if size, left := d.larger(all, out, func(out *borneBy) (float64, bool) {
+		r, _, _ := d.reserve(out)
+		return r, r >= steadyReserve
+	}); size > 0 {
+		ways = append(ways, fmt.Sprintf("make all its sections %s times as large all round: computed again, it then bears %s times what it gets", schema.Format(schema.NumberDim, size), schema.Format(schema.NumberDim, left)))
+	}
+	if brace, left := d.braced(0, out, func(out *borneBy) (float64, bool) {
+		r, _, _ := d.reserve(out)
+		return 1 / r, r >= steadyReserve
+	}); brace != "" {
+		ways = append(ways, fmt.Sprintf("%s: then it bears %s times that", brace, schema.Format(schema.NumberDim, 1/left)))
+	}
+	if len(ways) == 0 {
+		ways = append(ways, fmt.Sprintf("stand it on more feet, or brace it in more than one place: neither a single brace nor sections %d times as large are enough", largestSection))
+	}
+	s.text("remedyBuckles", capital(strings.Join(ways, ", or ")))
+}
+
 // sections are those of the members, the one first that is stressed most by what it bears.
 func (d *stood) sections(out *borneBy) (from []schema.Input) {
 	order := make([]int, len(d.members))
@@ -437,9 +558,9 @@ func (d *stood) member(s *Subject, i int, out *borneBy) {
 	x, sec := d.x, d.x.m.Frame.Members[d.members[i]].Section
 	w, p := out.stress[i], out.push[i]
 	allowed := d.yield(i) / linkReserve
-	from := []schema.Input{sec.Moment, sec.Depth, sec.Area}
+	from := sectionInputs(sec, false)
 	if math.Abs(w.Along)/d.area[i] > w.Stress/2 {
-		from = []schema.Input{sec.Area, sec.Moment, sec.Depth}
+		from = sectionInputs(sec, true)
 	}
 	m := d.frame.Members[i]
 	s.set("stress", schema.StressDim, w.Stress, append(from, x.momentFrom(w.in)...)...)
@@ -458,6 +579,9 @@ func (d *stood) member(s *Subject, i int, out *borneBy) {
 	s.worst("compression", x.whenIn(p.in), rodsOut(p.in.pose)...)
 	s.set("compressionAllowed", schema.ForceDim, min(columns.Gives(e*least, length, columns.BothTurn)/buckleReserve, allowed*d.area[i]), weaker, sec.Material, sec.Elasticity)
 	s.set("momentForBuckling", schema.MomentDim, buckleReserve*p.Push*length*length/(math.Pi*math.Pi*e))
+	if out.swings != nil {
+		d.tires(s, i, out, from)
+	}
 	if w.Stress <= allowed || x.briefly {
 		return
 	}

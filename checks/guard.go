@@ -115,6 +115,31 @@ func (x *examiner) stops13855(s *Subject, g schema.Guard, through float64) {
 	s.text("stopRemedy", advice)
 }
 
+// A StopMargin is how far the people of a zone get until everything stands still, from when they open a gate or let a control go.
+type StopMargin struct {
+	Zone string
+	Wide float64 // m
+}
+
+// StopMargins are those of the zones with a gate or a control for two hands of which a distance is known.
+func StopMargins(m *schema.Machine) (all []StopMargin) {
+	for _, name := range sorted(m.People) {
+		z := m.People[name]
+		g, through := z.Guard, 0.0
+		if !g.Stops.Given() {
+			continue
+		}
+		var err error
+		if g.Opening.Given() {
+			through, err = people.GuardDistance(people.Opening{Shape: people.Shape(g.Shape.Value), Width: g.Opening.SI}, agesOf(z))
+		}
+		if wide, err2 := people.StopDistance(g.Stops.SI, g.Kind.Value == "two hands", through); err == nil && err2 == nil {
+			all = append(all, StopMargin{name, wide})
+		}
+	}
+	return all
+}
+
 func agesOf(z schema.Zone) people.Ages {
 	if z.Who.Value == "child" {
 		return people.From3

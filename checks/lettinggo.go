@@ -154,7 +154,7 @@ func (e *electric) lettingGo(x *examiner) {
 	for _, c := range e.coils {
 		coil, s := e.coilOf(c), x.subject("coil", c.Name)
 		if coil.Kind.Value != "dc" {
-			s.open("it is for alternating current: how it lets go hangs on the moment in the wave, and is not judged, nor are its hum and its power factor", "letsGoAfter")
+			s.open("it is for alternating current: how it lets go, and what its driver sees then, hangs on the moment in the wave, and is not judged, nor are its hum and its power factor", "letsGoAfter")
 			continue
 		}
 		bare := s.Facts["bare"]

@@ -62,7 +62,7 @@ func LinksBent(m *schema.Machine) []LinkBending {
 		}
 		size, stress := math.Abs(member.Bending), 0.0
 		if sec := x.m.Links[mo.links[body]].Section; sec.Depth.Given() {
-			stress = math.Abs(along)/sec.Area.SI + size*sec.Depth.SI/2/sec.Moment.SI
+			stress = math.Abs(along)/sec.Area.SI + size*sec.Edge()/sec.Moment.SI
 			size = stress
 		}
 		if size > worst[body]*(1+tieBreak) {
@@ -127,21 +127,4 @@ func LinksBent(m *schema.Machine) []LinkBending {
 }
 
 // At is the moment at a place along the bar; of two at one place the larger.
-func (b *LinkBending) At(x float64) (most float64) {
-	for i := 1; i < len(b.Moments); i++ {
-		from, to := b.Moments[i-1], b.Moments[i]
-		if x < from.X-rounding || x > to.X+rounding {
-			continue
-		}
-		m := from.Bending
-		if long := to.X - from.X; long > 0 {
-			m += (to.Bending - from.Bending) * (x - from.X) / long
-		} else if math.Abs(to.Bending) > math.Abs(m) {
-			m = to.Bending
-		}
-		if math.Abs(m) > math.Abs(most) {
-			most = m
-		}
-	}
-	return most
-}
+func (b *LinkBending) At(x float64) float64 { return momentAt(b.Moments, x) }

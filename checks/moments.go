@@ -84,7 +84,9 @@ func (x *examiner) moments() *allMoments {
 		return all
 	}
 	all.joints = statics[0].Joints()
-	m := momenter{x, all, statics, names[1:], make([]linkage.Forces, len(statics))}
+	const usual = 128 // moments, which are large: room for them from the start
+	all.list = make([]moment, 0, usual)
+	m := momenter{x: x, all: all, statics: statics, loads: names[1:], forces: make([]linkage.Forces, len(statics)), thrusts: map[int][]float64{}}
 	for _, poses := range mo.samples() {
 		for i := range poses {
 			m.add(moment{kind: atRest, pose: &poses[i]})
@@ -123,6 +125,22 @@ type momenter struct {
 	statics []*linkage.Statics // the weights, and each load that is a force
 	loads   []string
 	forces  []linkage.Forces // of each
+	thrusts map[int][]float64
+}
+
+// thrustsOf are those of a cylinder, by its index; none where the pressure there is not known.
+func (m *momenter) thrustsOf(lead int) []float64 {
+	if list, done := m.thrusts[lead]; done {
+		return list
+	}
+	name := m.x.motion.cylinders[lead]
+	zone, why := m.x.air.at(name)
+	if why += zone.why; why != "" {
+		m.all.unrun = why
+	} else {
+		m.thrusts[lead] = thrustsAt(m.x.m.Cylinders[name], zone.pressure)
+	}
+	return m.thrusts[lead]
 }
 
 // add keeps a moment with the weights alone, and with each set of the loads; of many loads with each alone, and with all.
@@ -229,23 +247,11 @@ func stretches(poses []*linkage.Pose, tool int) (all []stretch) {
 // press adds what a cylinder presses with against what holds a tool in a pose.
 func (m *momenter) press(tool string, p *linkage.Pose, next *[2]float64) {
 	mo := m.x.motion
-	name := mo.cylinders[p.Lead]
-	zone, why := m.x.air.at(name)
-	if why += zone.why; why != "" {
-		m.all.unrun = why
-		return
-	}
-	y := m.x.m.Cylinders[name]
-	push, pull := pistonAreas(y)
-	thrusts := []float64{zone.pressure * push}
-	if y.Acting.Value == "double" && !math.IsNaN(pull) {
-		thrusts = append(thrusts, -zone.pressure*pull)
-	}
-	for _, thrust := range thrusts {
+	for _, thrust := range m.thrustsOf(p.Lead) {
 		if m.statics[0].Press(p, linkage.Press{Thrust: thrust, Point: mo.point(tool)}, false, &m.forces[0]) != nil {
 			continue // the tool stands still there
 		}
-		m.all.list = append(m.all.list, moment{kind: inPress, cylinder: name, inward: thrust < 0, tool: tool, pose: p, forces: m.forces[0].Clone(), next: next})
+		m.all.list = append(m.all.list, moment{kind: inPress, cylinder: mo.cylinders[p.Lead], inward: thrust < 0, tool: tool, pose: p, forces: m.forces[0].Clone(), next: next})
 	}
 }
 

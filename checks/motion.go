@@ -35,7 +35,9 @@ type motion struct {
 	unweighed                []string        // moving links without a mass
 	weights                  linkage.Case    // what is always there: gravity, on the links and on what they carry, springs, friction
 	forces                   []outsideForce
-	gripped                  *grips // nil until asked for
+	gripped                  *grips             // nil until asked for
+	loaded                   []*linkage.Statics // the same; of loadedBy
+	loadedBy                 []string
 }
 
 // A run is one sweep of the machine: a cylinder leads, others may move with it, the rest stand still. It has no poses where the linkage

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -109,7 +110,9 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 		pose  *linkage.Pose
 		from  []schema.Input
 	}
-	var force, failed, energy, speed most
+	var force, failed, energy, speed, blow most
+	var struck people.Region
+	mass, unstruck := 0.0, ""
 	for _, c := range x.motion.cylinders {
 		zone, why := x.air.at(c)
 		if why += zone.why; why == "" {
@@ -167,8 +170,19 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 				if u := rod * v; u > speed.value {
 					speed = most{u, reached.Value, p, fromRod}
 				}
-				if e := x.kinetic(p, rod); e > energy.value {
+				e := x.kinetic(p, rod)
+				if e > energy.value {
 					energy = most{e, reached.Value, p, fromRod}
+				}
+				if e == 0 {
+					continue // nothing that moves has a mass
+				}
+				behind := 2 * e / (rod * v * rod * v)
+				region, f, err := people.Struck(atRisk(z), rod*v, behind)
+				if err != nil {
+					unstruck = err.Error()
+				} else if blow.pose == nil || f/region.Limit > blow.value/struck.Limit {
+					blow, struck, mass = most{f, reached.Value, p, fromRod}, region, behind
 				}
 			}
 		}
@@ -190,14 +204,34 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 		s.set("setForTouch", schema.PressureDim, s.pressureFor(force.value, force.from))
 	}
 	if len(x.motion.unweighed) > 0 {
-		s.open("the weight of "+strings.Join(x.motion.unweighed, ", ")+" is not given: add `mass: kg: …`", "touchEnergy")
+		s.open("the weight of "+strings.Join(x.motion.unweighed, ", ")+" is not given: add `mass: kg: …`", "touchEnergy", "touchBlow")
 	}
 	put("touchEnergy", schema.EnergyDim, energy)
 	put("touchSpeed", schema.SpeedDim, speed)
+	if unstruck != "" {
+		s.open(unstruck, "touchBlow")
+	}
+	if blow.pose != nil {
+		x.blow(s, z, blow.value, blow.from, struck, mass)
+		put("touchBlow", schema.ForceDim, blow)
+	}
 	if t := s.Facts["touchEnergy"]; t.Kind == Quantity && len(energy.from) > 0 {
 		time := energy.from[0].(schema.Time)
 		s.set("timeForTouch", schema.TimeDim, time.SI*math.Sqrt(energy.value/people.ContactEnergy), time)
 	}
+}
+
+// blow says whom the worst blow strikes, with which mass behind it, and how slow the stroke must be to meet the limit: the force of a blow grows
+// with its speed.
+func (x *examiner) blow(s *Subject, z schema.Zone, force float64, from []schema.Input, struck people.Region, mass float64) {
+	if !z.AtRisk.Given() && !slices.ContainsFunc(s.Assumed, func(a schema.Assumption) bool { return strings.HasSuffix(a.Path, ".atRisk") }) {
+		x.assume(s, z.Path+".atRisk", atRisk(z), "common practice: an arm of who only touches points, else all of who is there")
+	}
+	s.set("touchMass", schema.MassDim, mass)
+	s.set("touchBlowMost", schema.ForceDim, struck.Limit, z.AtRisk)
+	s.text("touchStruck", struck.Name)
+	time := from[0].(schema.Time)
+	s.set("timeForBlow", schema.TimeDim, time.SI*force/struck.Limit, time)
 }
 
 // rodSpeed is that of the rod that leads a run, at its end, and 0 where no time is given. Cylinders that move together take the

@@ -3,7 +3,10 @@ package checks_test
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
+
+	"trammel.example/checks"
 )
 
 // TestSweptRadius: over 220 to 320 mm of the cylinder the rocker's end gets 320 mm from O, and P stands 300 mm from it.
@@ -40,6 +43,24 @@ func TestTouchEnergy(t *testing.T) {
 	e.want("zone", "near", "touchSpeed", "m/s", 0.8, 1e-4, "by hand")
 	e.want("zone", "near", "touchEnergy", "J", 1.6, 1e-3, "½ m v²")
 	e.want("zone", "near", "timeForTouch", "s", time*math.Sqrt(1.6/4), 1e-9, "energy falls with the square of the time")
+	// An arm reaches there: of hand, forearm and upper arm the last, of 3 kg and 30 N/mm, comes nearest to its limit.
+	blow := 0.8 * math.Sqrt(30e3/(1.0/5+1.0/3))
+	e.want("zone", "near", "touchMass", "kg", 5, 1e-3, "all of it is the weight at the point")
+	e.want("zone", "near", "touchBlow", "N", blow, 1e-2, "ISO/TS 15066 (from memory), by hand")
+	e.want("zone", "near", "touchBlowMost", "N", 300, 1e-9, "ISO/TS 15066 (from memory)")
+	e.text("zone", "near", "touchStruck", "an upper arm")
+	e.want("zone", "near", "timeForBlow", "s", time*blow/300, 1e-3, "the force grows with the speed")
+}
+
+// A rod of 0.6 kg that turns about one end strikes at its tip as a third of its mass would: J/L² = m/3, the textbooks' compound pendulum.
+func TestMassOfATurningRod(t *testing.T) {
+	parts, runs := regulated("bar: 6")
+	b := bench{closed: "mm: 259.995", stroke: "mm: 0.01", cylinder: "time: s: 0.001, " + ports, parts: parts, runs: runs, machine: `people: near: {who: "builder", reaches: ["Q"]}`}
+	for _, s := range checks.Examine(load(t, strings.Replace(b.spec(), "rocker: {points: [\"P\", \"Q\"], mass: kg: 0}", "rocker: {points: [\"P\", \"Q\"], mass: kg: 0.6}", 1))) {
+		if got := s.Facts["touchMass"].SI; s.Kind == "zone" && math.Abs(got-0.2) > 1e-4 {
+			t.Errorf("%g kg, want 0.2", got)
+		}
+	}
 }
 
 // TestGuardAgainstISO13857 compares the distances that a guard must keep with ISO 13857:2019, table 4 (14 years and over), and takes

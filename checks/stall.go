@@ -124,11 +124,12 @@ func (x *examiner) grips() *grips {
 	if g.why = mo.unknown(); g.why != "" {
 		return g
 	}
-	var err error
-	if g.statics, err = mo.solver.Statics(mo.weights); err != nil {
+	statics, _, err := mo.cases()
+	if err != nil {
 		g.why = "the forces are not known: " + err.Error()
 		return g
 	}
+	g.statics = statics[0]
 	var points []int
 	for _, t := range x.toolPoints() {
 		points = append(points, mo.point(t.point))
@@ -167,12 +168,7 @@ func (x *examiner) presses(do func(m *press)) (why string) {
 		if why+zone.why != "" {
 			return why + zone.why
 		}
-		y := x.m.Cylinders[name]
-		push, pull := pistonAreas(y)
-		zones[i], thrusts[i] = zone, []float64{zone.pressure * push}
-		if y.Acting.Value == "double" && !math.IsNaN(pull) {
-			thrusts[i] = append(thrusts[i], -zone.pressure*pull)
-		}
+		zones[i], thrusts[i] = zone, thrustsAt(x.m.Cylinders[name], zone.pressure)
 	}
 	m := press{statics: g.statics, joints: g.statics.Joints()}
 	for i := range g.all {
@@ -185,4 +181,13 @@ func (x *examiner) presses(do func(m *press)) (why string) {
 		}
 	}
 	return ""
+}
+
+// thrustsAt are those of a cylinder at a pressure (Pa, gauge), in N: what it pushes with, and below zero what it pulls with, where the air does.
+func thrustsAt(y schema.Cylinder, pressure float64) []float64 {
+	push, pull := pistonAreas(y)
+	if y.Acting.Value != "double" || math.IsNaN(pull) {
+		return []float64{pressure * push}
+	}
+	return []float64{pressure * push, -pressure * pull}
 }

@@ -1,26 +1,24 @@
 package checks
 
-import (
-	"io/fs"
-	"testing"
+import "testing"
 
-	"trammel.example/schema"
-)
-
-// BenchmarkStrength follows the forces into all pins, holes and bearings of an example, after its sweep.
+// BenchmarkStrength follows the forces into all that holds an example together, after its sweep and its strokes: links, pins, holes, bearings,
+// hubs, screws, frame and base.
 func BenchmarkStrength(b *testing.B) {
 	for _, example := range []string{"tray-lifter", "glue-press"} {
-		spec, err := schema.NewLoader("..", map[string]fs.FS{"schema": schema.Files}).Load("examples/" + example)
-		if err != nil {
-			b.Fatal(err)
-		}
-		x := &examiner{m: spec.Machines[0]}
-		x.air, x.motion = followAir(x.m), move(x.m)
+		x := examinerOf(b, example)
+		x.moments() // waits for the strokes
 		b.Run(example, func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				x.subjects, x.motion.gripped = nil, nil
+				x.subjects, x.carried, x.motion.gripped, x.motion.loaded = nil, nil, nil, nil
+				x.stalls()
+				x.carrying()
 				x.strength()
+				x.screwGroups()
+				x.mounting()
+				x.frame()
+				x.hubs()
 			}
 		})
 	}

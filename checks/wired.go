@@ -824,6 +824,54 @@ func (e *electric) driver(name string) {
 	s.set("share", schema.NumberDim, amps/d.Current.SI, d.Current)
 	s.set("advised", schema.CurrentDim, amps/0.7, d.Current)
 	s.set("heat", schema.PowerDim, amps*amps*d.Ohms.SI, d.Ohms)
+	e.input(s, name, d)
+}
+
+// input holds what a driver's input takes against the controller's output that it hangs on. An output that is active low leaves it open at
+// which voltage the driver conducts.
+func (e *electric) input(s *Subject, name string, d schema.Driver) {
+	output, pin := e.outputOf(name)
+	if pin == "" || !d.Input.Given() {
+		return
+	}
+	s.text("output", pin, output.Current)
+	if d.Input.Volts.Given() && output.active == "high" {
+		if output.Volts.Given() {
+			s.set("inputVolts", schema.VoltageDim, output.Volts.SI, output.Volts)
+			s.set("inputWanted", schema.VoltageDim, d.Input.Volts.SI, d.Input.Volts)
+		} else {
+			s.open(fmt.Sprintf("what `%s` has when it is high is not given: add `volts: V: …` to it", pin), "inputVolts")
+		}
+	}
+	if !d.Input.Current.Given() {
+		return
+	}
+	taken, with := 0.0, []string(nil)
+	for _, other := range sorted(e.w.Drivers) {
+		if _, same := e.outputOf(other); same == pin && e.w.Drivers[other].Input.Current.Given() {
+			taken, with = taken+e.w.Drivers[other].Input.Current.SI, append(with, other)
+		}
+	}
+	s.set("inputCurrent", schema.CurrentDim, taken, d.Input.Current, output.Current)
+	s.set("outputGives", schema.CurrentDim, output.Current.SI, output.Current)
+	s.text("inputs", inWords(with))
+}
+
+// A pinOut is a controller's output, with the level at which it switches on.
+type pinOut struct {
+	schema.Output
+	active string
+}
+
+// outputOf is the controller's output that a driver hangs on; pin is "" where it is none.
+func (e *electric) outputOf(driver string) (output pinOut, pin string) {
+	for _, t := range sorted(e.net(driver+".in", 0, nil)) {
+		if e.isOutput(t) {
+			name, out, _ := strings.Cut(t, ".")
+			return pinOut{e.w.Controllers[name].Outputs[out], e.w.Controllers[name].Active.Value}, t
+		}
+	}
+	return output, ""
 }
 
 // mostCurrent is the largest current through a wire, a fuse or a contact.

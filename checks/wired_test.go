@@ -218,7 +218,7 @@ func TestWhatTakesTheCurrent(t *testing.T) {
 	e = examine(t, wiredBench{wires: bare}.bench())
 	e.want("coil", "shift", "withDiode", "ms", 6*48/48.05*math.Log((0.7/48.05+i)/(0.7/48.05+0.025)), 0.01, "closed form")
 
-	e = examine(t, wiredBench{supply: `{volts: V: 24, current: A: 2, kind: "ac", tolerance: 0}`, coil: `{volts: V: 24, current: mA: 250, kind: "ac"}`}.bench())
+	e = examine(t, wiredBench{supply: `{volts: V: 24, current: A: 2, kind: "ac", tolerance: 0}`, coil: `{volts: V: 24, current: mA: 250, kind: "ac"}`, diode: `{current: A: 1, blocks: V: 100, clamps: V: 39}`}.bench())
 	// 96 Ω with its core shut, a fifth of that before: 24 V × 19.2 / (19.2 + 1.933).
 	e.want("coil", "shift", "lowest", "V", 24*19.2/(19.2+2*wire+0.25), 1e-3, "Ohm's law by hand; five times the current is common practice, no source")
 	e.open("coil", "shift", "letsGoAfter")
@@ -251,18 +251,53 @@ func TestElectricPartsAreBought(t *testing.T) {
 	}
 }
 
+// A transistor that conducts fully from 10 V on does not at the 3.3 V of a small board; two relay boards of 15 mA each take more than the 20 mA
+// of an output. By hand, from what data sheets say.
+func TestDriverOnItsOutput(t *testing.T) {
+	e := examine(t, wiredBench{driver: ", input: volts: V: 10"}.bench())
+	e.open("driver", "low", "inputVolts")
+	two := func(volts string) bench {
+		b := wiredBench{driver: `, input: {volts: V: 10, current: mA: 15}`, more: `
+			h: {from: "low.in", to: "second.in", length: mm: 50, area: mm2: 0.25}
+			i: {from: "second.common", to: "supply.-", length: mm: 50, area: mm2: 0.5}
+			j: {from: "second.out", to: "halt.2", length: mm: 50, area: mm2: 0.5}`}.bench()
+		b.machine = strings.Replace(b.machine, "current: mA: 20, atReset", "current: mA: 20, "+volts+"atReset", 1) + `
+	wiring: drivers: second: {side: "low", current: A: 1, input: current: mA: 15}`
+		return b
+	}
+	e = examine(t, two("volts: V: 3.3, "))
+	e.want("driver", "low", "inputVolts", "V", 3.3, 1e-9, "data sheets")
+	e.want("driver", "low", "inputWanted", "V", 10, 1e-9, "data sheets")
+	for _, name := range []string{"low", "second"} {
+		e.want("driver", name, "inputCurrent", "mA", 30, 1e-9, "2 × 15 mA by hand")
+		e.want("driver", name, "outputGives", "mA", 20, 1e-9, "data sheets")
+		e.text("driver", name, "inputs", "low and second")
+	}
+}
+
 // Slips in a wiring get a sentence each, with what is allowed.
 func TestMistakesInWiring(t *testing.T) {
+	// Alternating current of 24 V and 5 % more comes to 24 × 1.05 × √2 = 35.64 V at its top.
+	ac := func(coil, diode, driver string) wiredBench {
+		return wiredBench{supply: `{volts: V: 24, current: A: 2, kind: "ac", tolerance: 0.05}`, coil: `{volts: V: 24, kind: "ac"` + or(coil, ", current: mA: 250") + `}`, diode: or(diode, `{current: A: 1, blocks: V: 100, clamps: V: 39}`), driver: driver}
+	}
 	for want, b := range map[string]wiredBench{
-		"which is not in the wiring: did you mean `halt`?":                               {wires: strings.Replace(wiresOfBench, `"halt.1"`, `"hatl.1"`, 1)},
-		"names the terminal `halt.3`: it has `halt.1` and `halt.2`":                      {wires: strings.Replace(wiresOfBench, `"halt.1"`, `"halt.3"`, 1)},
-		"no wire leads to `shift.-`, a coil of `shift`":                                  {wires: strings.Replace(wiresOfBench[:strings.Index(wiresOfBench, "\tk: {")], `from: "shift.-"`, `from: "free.A"`, 1)},
-		"wiring shorts the supply: from plus to minus go `supply.+`, `main.1`, `main.2`": {more: `, z: {from: "main.2", to: "supply.-", length: mm: 1, area: mm2: 1}`},
-		"wiring.wires.main has the name of a fuse: both carry current":                   {more: `, main: {from: "main.2", to: "halt.1", length: mm: 1, area: mm2: 1}`},
-		"joints[0] is `supply.+`: a joint's name has no dot":                             {more: `}, joints: ["supply.+"], loads: {`},
-		"clamps is that of a varistor, and the coil has a diode built in":                {coil: `{volts: V: 12, watts: W: 3, suppressed: "diode", clamps: V: 30}`},
-		"clamps is 12 V, and the coil is for 12 V: a varistor takes the current only":    {coil: `{volts: V: 12, watts: W: 3, suppressed: "varistor", clamps: V: 12}`},
-		"give it one of `watts`, `current`, `ohms`":                                      {coil: `{volts: V: 12}`},
+		"which is not in the wiring: did you mean `halt`?":                                   {wires: strings.Replace(wiresOfBench, `"halt.1"`, `"hatl.1"`, 1)},
+		"names the terminal `halt.3`: it has `halt.1` and `halt.2`":                          {wires: strings.Replace(wiresOfBench, `"halt.1"`, `"halt.3"`, 1)},
+		"no wire leads to `shift.-`, a coil of `shift`":                                      {wires: strings.Replace(wiresOfBench[:strings.Index(wiresOfBench, "\tk: {")], `from: "shift.-"`, `from: "free.A"`, 1)},
+		"wiring shorts the supply: from plus to minus go `supply.+`, `main.1`, `main.2`":     {more: `, z: {from: "main.2", to: "supply.-", length: mm: 1, area: mm2: 1}`},
+		"wiring.wires.main has the name of a fuse: both carry current":                       {more: `, main: {from: "main.2", to: "halt.1", length: mm: 1, area: mm2: 1}`},
+		"joints[0] is `supply.+`: a joint's name has no dot":                                 {more: `}, joints: ["supply.+"], loads: {`},
+		"clamps is that of a varistor, and the coil has a diode built in":                    {coil: `{volts: V: 12, watts: W: 3, suppressed: "diode", clamps: V: 30}`},
+		"clamps is 12 V, and the coil is for 12 V: a varistor takes the current only":        {coil: `{volts: V: 12, watts: W: 3, suppressed: "varistor", clamps: V: 12}`},
+		"give it one of `watts`, `current`, `ohms`":                                          {coil: `{volts: V: 12}`},
+		"shorts or lets through every other half wave: leave it out":                         ac("", `{current: A: 1, blocks: V: 100}`, ""),
+		"diodes.free.clamps is 33 V, and the supply of alternating current comes to 35.64 V": ac("", `{current: A: 1, blocks: V: 100, clamps: V: 33}`, ""),
+		"low.suppressed is true, and the supply gives alternating current":                   ac("", "", ", suppressed: true"),
+		"suppressed is a diode, and the coil is for alternating current":                     ac(`, current: mA: 250, suppressed: "diode"`, "", ""),
+		"coil.clamps is 30 V, and the supply of alternating current comes to 35.64 V":        ac(`, current: mA: 250, suppressed: "varistor", clamps: V: 30`, "", ""),
+		"coil.watts does not say what a coil for alternating current takes":                  ac(", watts: W: 5", "", ""),
+		"coil.ohms does not say what a coil for alternating current takes":                   ac(", ohms: ohm: 90", "", ""),
 	} {
 		dir := t.TempDir()
 		if err := os.WriteFile(filepath.Join(dir, "bench.cue"), []byte(b.bench().spec()), 0o600); err != nil {

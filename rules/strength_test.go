@@ -16,6 +16,7 @@ func TestStrengthsAreMarked(t *testing.T) {
 	none := map[string]string{
 		"touch-force":     "of people, not of parts",
 		"touch-energy":    "of people, not of parts",
+		"touch-blow":      "of people, not of parts",
 		"spring-too-weak": "the spring moves a load, it does not hold anything together",
 	}
 	kinds := definitions(t)

@@ -21,6 +21,7 @@ type checker struct {
 
 func check(m *Machine, mistakes *Mistakes) {
 	c := &checker{m, mistakes, map[string]bool{}}
+	c.profiled()
 	c.links()
 	c.materials()
 	for _, name := range sorted(m.Cylinders) {

@@ -102,7 +102,7 @@ func (c *checker) frameMember(m FrameMember, joints []string) (known bool) {
 		name  string
 		given bool
 	}{{"depth: mm: 40", s.Depth.Given()}, {"area: mm2: 640", s.Area.Given()}} {
-		if !field.given {
+		if !field.given && !s.Shape.Given() {
 			c.add(s.Origin, "%s is of a frame's member, which bends and is pressed: add `%s`", s.Path, field.name)
 		}
 	}

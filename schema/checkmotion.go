@@ -97,7 +97,7 @@ func (c *checker) motion() {
 		if s := l.Section; s.Given() {
 			c.one(s.Origin, choice{"material", s.Material.Given()}, choice{"elasticity", s.Elasticity.Given()})
 			c.material(s.Material)
-			if s.Depth.Given() != s.Area.Given() {
+			if s.Depth.Given() != s.Area.Given() && !s.Shape.Given() {
 				c.add(s.Origin, "%s needs `depth` and `area` together: `depth: mm: 30, area: mm2: 240`", s.Path)
 			}
 			if s.Yield.Given() && s.Material.Given() {

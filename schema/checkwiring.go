@@ -3,6 +3,7 @@ package schema
 import (
 	"fmt"
 	"maps"
+	"math"
 	"slices"
 	"strings"
 )
@@ -155,6 +156,47 @@ func (c *checker) wiring() {
 		}
 	}
 	c.shorted()
+	if w.Supply.Kind.Value == "ac" {
+		c.alternating()
+	}
+}
+
+// alternating finds what can't be on a supply of alternating current: a diode that lets through every other half wave, and a coil of which the
+// current does not follow from what is written.
+func (c *checker) alternating() {
+	w := c.m.Wiring
+	peak := math.Sqrt2 * w.Supply.Volts.SI * (1 + w.Supply.Tolerance.SI)
+	const instead = "a coil for alternating current gets a varistor, `suppressed: \"varistor\"`, or a suppressor diode for both ways"
+	for _, name := range sorted(w.Diodes) {
+		d := w.Diodes[name]
+		if !d.Clamps.Given() {
+			c.add(d.Origin, "%s is on a supply of alternating current, and shorts or lets through every other half wave: leave it out; %s", d.Path, instead)
+		} else if d.Clamps.SI <= peak {
+			c.add(d.Clamps.Origin, "%s is %v, and the supply of alternating current comes to %s at the top of each half wave: take one for more", d.Clamps.Path, d.Clamps, Format(VoltageDim, peak))
+		}
+	}
+	for _, name := range sorted(w.Drivers) {
+		if s := w.Drivers[name].Suppressed; s.Value {
+			c.add(s.Origin, "%s is true, and the supply gives alternating current, which a built-in diode would short: %s", s.Path, instead)
+		}
+	}
+	for _, name := range sorted(c.m.Air.Parts) {
+		coil := c.m.Air.Parts[name].Coil
+		if coil.Kind.Value != "ac" {
+			continue // that it is for another kind of current is judged
+		}
+		if coil.Suppressed.Value == "diode" {
+			c.add(coil.Suppressed.Origin, "%s is a diode, and the coil is for alternating current, which it would short: %s", coil.Suppressed.Path, instead)
+		}
+		if coil.Clamps.Given() && coil.Clamps.SI <= peak {
+			c.add(coil.Clamps.Origin, "%s is %v, and the supply of alternating current comes to %s at the top of each half wave: take one for more", coil.Clamps.Path, coil.Clamps, Format(VoltageDim, peak))
+		}
+		for _, q := range []Quantity{coil.Watts.Quantity, coil.Ohms.Quantity} {
+			if q.Given() {
+				c.add(q.Origin, "%s does not say what a coil for alternating current takes, since current and voltage are out of step: write `current: A: …`, the volt-amperes on its plate for holding over its volts", q.Path)
+			}
+		}
+	}
 }
 
 func (c *checker) terminal(end Text, terminals map[string][]string) {

@@ -25,9 +25,9 @@ type Remark struct {
 
 // A Machine is one machine of a spec in SI. Fields left out have Given() == false; maps have one entry for each key of the spec.
 type Machine struct {
-	Name        string       `cue:"-"`
-	At          Place        `cue:"-"`
-	Assumptions []Assumption `cue:"-"`
+	Name        string
+	At          Place
+	Assumptions []Assumption
 
 	Title      Text                 `cue:"title"`
 	Points     map[string]Point     `cue:"points"`
@@ -56,7 +56,7 @@ type Machine struct {
 	Spares     Number               `cue:"spares"`
 	Site       Site                 `cue:"site"`
 	// Kin are all machines that share the kit's purchase list with this one, and itself; nil for a machine with a list of its own or none.
-	Kin []*Machine `cue:"-"`
+	Kin []*Machine
 }
 
 // HowMany is how many machines like it are built.
@@ -188,14 +188,65 @@ type Offset struct {
 type Section struct {
 	Origin
 	Moment     SecondMoment `cue:"moment"`
+	Shape      Profile      `cue:"shape"`
 	Lateral    SecondMoment `cue:"lateral"`
 	Depth      Length       `cue:"depth"`
 	Area       Area         `cue:"area"`
 	Material   Text         `cue:"material"`
 	Yield      Stress       `cue:"yield"`
 	Elasticity Stress       `cue:"elasticity"`
+	Endures    Stress       `cue:"endures"`
 	Span       Length       `cue:"span"`
 	Held       Text         `cue:"held"`
+	// Reaches is how far from its middle the edge lies that is stressed most, m, of a section given by its shape: beside a hole across it less
+	// is left than Moment says, and Reaches is that much more.
+	Reaches float64
+}
+
+// Edge is how far from the middle of the section its most stressed edge counts, m: a bending moment M stresses it with M Edge / Moment.
+func (s Section) Edge() float64 {
+	if s.Reaches > 0 {
+		return s.Reaches
+	}
+	return s.Depth.SI / 2
+}
+
+type Profile struct {
+	Origin
+	Round   RoundProfile `cue:"round"`
+	Box     BoxProfile   `cue:"box"`
+	Angle   AngleProfile `cue:"angle"`
+	Corners []Point      `cue:"corners"`
+	Holes   []Chamber    `cue:"holes"`
+	Drilled Deviation    `cue:"drilled"`
+}
+
+type RoundProfile struct {
+	Origin
+	Outside Length `cue:"outside"`
+	Wall    Length `cue:"wall"`
+}
+
+type BoxProfile struct {
+	Origin
+	Deep   Length `cue:"deep"`
+	Wide   Length `cue:"wide"`
+	Wall   Length `cue:"wall"`
+	Corner Length `cue:"corner"`
+}
+
+type AngleProfile struct {
+	Origin
+	Deep Length `cue:"deep"`
+	Wide Length `cue:"wide"`
+	Wall Length `cue:"wall"`
+}
+
+type Chamber struct {
+	Origin
+	At       Point   `cue:"at"`
+	Diameter Length  `cue:"diameter"`
+	Corners  []Point `cue:"corners"`
 }
 
 type Load struct {
@@ -768,12 +819,19 @@ type Contact struct {
 
 type Driver struct {
 	Origin
-	Side       Text       `cue:"side"`
-	Current    Current    `cue:"current"`
-	Ohms       Resistance `cue:"ohms"`
-	Blocks     Voltage    `cue:"blocks"`
-	Suppressed Flag       `cue:"suppressed"`
-	Pulled     Flag       `cue:"pulled"`
+	Side       Text        `cue:"side"`
+	Current    Current     `cue:"current"`
+	Ohms       Resistance  `cue:"ohms"`
+	Blocks     Voltage     `cue:"blocks"`
+	Input      DriverInput `cue:"input"`
+	Suppressed Flag        `cue:"suppressed"`
+	Pulled     Flag        `cue:"pulled"`
+}
+
+type DriverInput struct {
+	Origin
+	Volts   Voltage `cue:"volts"`
+	Current Current `cue:"current"`
 }
 
 type Controller struct {
@@ -787,6 +845,7 @@ type Controller struct {
 type Output struct {
 	Origin
 	Current Current `cue:"current"`
+	Volts   Voltage `cue:"volts"`
 	AtReset Text    `cue:"atReset"`
 }
 
@@ -927,14 +986,15 @@ type Port struct {
 
 type Run struct {
 	Origin
-	From     Text        `cue:"from"`
-	To       Text        `cue:"to"`
-	Tube     Tube        `cue:"tube"`
-	Fittings Fittings    `cue:"fittings"`
-	Warmest  Temperature `cue:"warmest"`
-	Length   Length      `cue:"length"`
-	Cut      Length      `cue:"cut"`
-	Over     Over        `cue:"over"`
+	From       Text        `cue:"from"`
+	To         Text        `cue:"to"`
+	Tube       Tube        `cue:"tube"`
+	Fittings   Fittings    `cue:"fittings"`
+	Warmest    Temperature `cue:"warmest"`
+	Length     Length      `cue:"length"`
+	Cut        Length      `cue:"cut"`
+	BurstValve Flag        `cue:"burstValve"`
+	Over       Over        `cue:"over"`
 }
 
 // Over are the two points between which a tube hangs free and moves.

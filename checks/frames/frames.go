@@ -43,6 +43,7 @@ type Member struct {
 	Area       float64 // m²
 	Moment     float64 // second moment of area I about the axis across the drawing, m⁴
 	Free       [2]bool
+	Spring     [2]float64 // how stiff each end is turned on its node, N m/rad; nothing where it is as stiff as the member, or Free
 }
 
 // A Frame is nodes and members.
@@ -244,12 +245,48 @@ func (f Frame) bar(m Member) bar {
 		{0, lever, far, 0, -lever, near},
 	}
 	b.k = b.full
-	for end, free := range m.Free {
-		if free {
-			eliminate(&b.k, nil, 2+3*end)
+	m.soften(&b.k, nil)
+	return b
+}
+
+// soften takes what turns at a member's ends, freely or on a spring, out of its stiffness, and out of what acts with the ends held.
+func (m Member) soften(k *[6][6]float64, f *[6]float64) {
+	for end := range 2 {
+		switch way := 2 + 3*end; {
+		case m.Free[end]:
+			eliminate(k, f, way)
+		case m.Spring[end] > 0:
+			yield(k, f, way, m.Spring[end])
 		}
 	}
-	return b
+}
+
+// yield puts a spring between a way of a member's end and its node: of the end it is eliminated, and the node's takes its place.
+func yield(k *[6][6]float64, f *[6]float64, way int, spring float64) {
+	sum := k[way][way] + spring
+	row := k[way]
+	for i := range k {
+		for j := range k {
+			if i != way && j != way {
+				k[i][j] -= row[i] * row[j] / sum
+			}
+		}
+	}
+	if f != nil {
+		last := f[way]
+		for i := range f {
+			if i != way {
+				f[i] -= row[i] * last / sum
+			}
+		}
+		f[way] = last * spring / sum
+	}
+	for i := range k {
+		if i != way {
+			k[way][i], k[i][way] = row[i]*spring/sum, row[i]*spring/sum
+		}
+	}
+	k[way][way] = row[way] * spring / sum
 }
 
 // eliminate takes a way out of a stiffness that no force acts along, and out of what acts with the ends held.

@@ -76,13 +76,9 @@ func (s *Stiff) Bear(l Loads, into *Result) error {
 				f[j] += x
 			}
 		}
-		if f != [6]float64{} && (m.Free[0] || m.Free[1]) {
+		if f != [6]float64{} && (m.Free != [2]bool{} || m.Spring != [2]float64{}) {
 			k := b.full
-			for end, free := range m.Free {
-				if free {
-					eliminate(&k, &f, 2+3*end)
-				}
-			}
+			m.soften(&k, &f)
 		}
 		r.Ends[i] = f
 		for j, x := range b.toDrawing(f) {

@@ -14,7 +14,8 @@ import (
 
 // mayImport says which packages of this module each may import: data flows one way. A solver (checks/<domain>) knows none of them.
 var mayImport = map[string][]string{
-	"schema":                        {"schema/standards"},
+	"schema":                        {"schema/standards", "schema/profiles"},
+	"schema/profiles":               nil,
 	"schema/standards":              nil,
 	"checks":                        {"schema", "schema/standards", "checks/*"},
 	"checks/made":                   {"checks/linkage"}, // solves the same linkage with other lengths
@@ -24,7 +25,7 @@ var mayImport = map[string][]string{
 	"cmd/trammel/internal/compare":  {"rules", "checks", "schema"},
 	"cmd/trammel/internal/revision": nil,
 	"cmd/trammel/internal/report":   {"cmd/trammel/internal/compare", "cmd/trammel/internal/drawing", "cmd/trammel/internal/ramp", "rules", "checks", "schema"},
-	"cmd/trammel/internal/sheets":   {"cmd/trammel/internal/drawing", "cmd/trammel/internal/ramp", "cmd/trammel/internal/report", "rules", "checks", "checks/nesting", "schema"},
+	"cmd/trammel/internal/sheets":   {"cmd/trammel/internal/drawing", "cmd/trammel/internal/ramp", "cmd/trammel/internal/report", "rules", "checks", "checks/nesting", "schema", "schema/standards"},
 	"cmd/trammel/internal/start":    {"schema"},
 	"cmd/trammel":                   {"cmd/trammel/internal/compare", "cmd/trammel/internal/ramp", "cmd/trammel/internal/report", "cmd/trammel/internal/revision", "cmd/trammel/internal/sheets", "cmd/trammel/internal/start", "rules", "checks", "schema", "schema/standards"},
 }

@@ -405,3 +405,28 @@ func TestGapsToScale(t *testing.T) {
 		}
 	}
 }
+
+// TestStopMarginToScale reads back how far the helper gets until the petals stand still: 1.6 m/s for 1.2 s (ISO 13855, K from memory), on both
+// sides of what moves, by the scale of the circle that the audience keeps.
+func TestStopMarginToScale(t *testing.T) {
+	m := load(t, top, "examples/stage-petals")
+	p, ok := NewMechanism(m, "m", nil, checks.Swept(m)).Zones(nil)
+	if !ok {
+		t.Fatal("no picture")
+	}
+	number := func(of string) float64 {
+		found := regexp.MustCompile(of).FindStringSubmatch(p.SVG)
+		if found == nil {
+			t.Fatalf("no %s", of)
+		}
+		x, err := strconv.ParseFloat(found[1], 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return x
+	}
+	scale := number(`<circle class="zone" cx="[0-9.]+" cy="[0-9.]+" r="([0-9.]+)"`) / m.People["audience"].Stays.Away.SI
+	if wide := number(`class="margin" stroke-width="([0-9.]+)"`) / scale / 2; math.Abs(wide-1.6*1.2) > 1e-3 {
+		t.Errorf("%g m wide", wide)
+	}
+}

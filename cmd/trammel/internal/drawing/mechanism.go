@@ -605,8 +605,20 @@ func (d *Mechanism) Worst(id string, course int, at float64, focus, points []str
 
 // Zones is the picture of how near people come and of gaps that close on them; false where the spec knows of neither.
 func (d *Mechanism) Zones(closings []checks.Closing) (Picture, bool) {
+	margins := checks.StopMargins(d.m)
 	least, most := d.least, d.most
 	any := len(closings) > 0
+	for _, m := range margins {
+		any = true
+		for _, s := range d.swept {
+			for _, ring := range s.Rings {
+				for _, q := range ring {
+					least = [2]float64{min(least[0], q.X-m.Wide), min(least[1], q.Y-m.Wide)}
+					most = [2]float64{max(most[0], q.X+m.Wide), max(most[1], q.Y+m.Wide)}
+				}
+			}
+		}
+	}
 	drawn := d.drawn()
 	for _, name := range keys(d.m.People) {
 		if z := d.m.People[name].Stays; z.Given() {
@@ -642,19 +654,38 @@ func (d *Mechanism) Zones(closings []checks.Closing) (Picture, bool) {
 			says = append(says, fmt.Sprintf("%s is in the area that is drawn", name))
 		}
 	}
+	for _, m := range margins {
+		says = append(says, fmt.Sprintf("%s gets %s far until all stands still", m.Zone, schema.Format(schema.LengthDim, m.Wide)))
+	}
 	for _, c := range closings {
 		says = append(says, fmt.Sprintf("between %s a gap closes to %s, %s wants %s", c.Between, schema.Format(schema.LengthDim, c.Least), c.Part, schema.Format(schema.LengthDim, c.Needed)))
 	}
 	p.begin(d.id+"-zones", "How near people come to "+d.m.Name, strings.Join(says, "; ")+".", width, height)
-	for _, s := range d.swept {
-		for _, ring := range s.Rings {
-			points := make([][2]float64, len(ring))
-			for i, q := range ring {
-				points[i][0], points[i][1] = at([2]float64{q.X, q.Y})
+	rings := func(class string) (top [2]float64) {
+		top[1] = math.Inf(1)
+		for _, s := range d.swept {
+			for _, ring := range s.Rings {
+				points := make([][2]float64, len(ring))
+				for i, q := range ring {
+					points[i][0], points[i][1] = at([2]float64{q.X, q.Y})
+					if points[i][1] < top[1] {
+						top = points[i]
+					}
+				}
+				p.path(class, true, thinned(points)...)
 			}
-			p.path("swept", true, thinned(points)...)
 		}
+		return top
 	}
+	slices.SortStableFunc(margins, func(a, b checks.StopMargin) int { return cmp.Compare(b.Wide, a.Wide) })
+	tops := make([][2]float64, len(margins))
+	for i, m := range margins {
+		// A line as wide as the margin to either side covers what is that near, and is drawn as one, so that it nowhere lies on itself.
+		p.open("g", "class", "margin", "stroke-width", 2*m.Wide*scale)
+		tops[i] = rings("widened")
+		p.close("g")
+	}
+	rings("swept")
 	for _, c := range d.courses {
 		for _, q := range c.Points {
 			points := make([][2]float64, len(q.X))
@@ -692,6 +723,9 @@ func (d *Mechanism) Zones(closings []checks.Closing) (Picture, bool) {
 		}
 		p.path("zone", true, area...)
 		notes = append(notes, note{begin[0], begin[1], name, "in this area"})
+	}
+	for i, m := range margins {
+		notes = append(notes, note{tops[i][0], tops[i][1] - m.Wide*scale, m.Zone, short(schema.Format(schema.LengthDim, m.Wide)+" to standstill", 28)})
 	}
 	for _, c := range closings {
 		var ends [2][2]float64

@@ -88,7 +88,7 @@ type (
 		Cells []string
 	}
 	pageBehaviour  struct{ Cylinder, Event, Does string }
-	pagePurchase   struct{ Item, Listed, Wanted, Short, For string }
+	pagePurchase   struct{ Item, Listed, Wanted, Short, Over, For string }
 	pageConcession struct{ State, Rule, Of, Accepts, Reason, By, Until, At string }
 	pageChange     struct {
 		Name, Change string
@@ -422,11 +422,13 @@ func purchaseOf(s *checks.Subject) pagePurchase {
 		p.Wanted = wanted.String()
 		if short := wanted.SI - bought.SI; short > 0 {
 			p.Short = strconv.FormatFloat(short, 'f', -1, 64)
+		} else if short < 0 {
+			p.Over = strconv.FormatFloat(-short, 'f', -1, 64)
 		}
 	case wanted.Kind == checks.Open:
 		p.Wanted = "not known: " + Plain(wanted.Why)
 	default:
-		p.Wanted = "0"
+		p.Wanted, p.Over = "0", p.Listed
 	}
 	return p
 }

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 
+	"trammel.example/checks"
 	"trammel.example/cmd/trammel/internal/ramp"
 	"trammel.example/rules"
 	"trammel.example/schema"
@@ -212,8 +213,27 @@ func standClear(plan *ramp.Plan) string {
 	if !(plan.StandClear > 0) {
 		return ""
 	}
-	return fmt.Sprintf("Stand %s or more away from point %s: the reach of all that moves, and a stretched arm (850 mm, borrowed from ISO 13857 as a comparison). A tube that comes off whips over its own length, and what breaks flies farther: stay out of the plane that it moves in.",
-		schema.Format(schema.LengthDim, math.Ceil(plan.StandClear/0.05)*0.05), plan.About)
+	return fmt.Sprintf("Stand %s or more away from point %s: the reach of all that moves, and a stretched arm (850 mm, borrowed from ISO 13857 as a comparison). A tube that comes off whips over its own length%s, and what breaks flies farther: stay out of the plane that it moves in.",
+		schema.Format(schema.LengthDim, math.Ceil(plan.StandClear/0.05)*0.05), plan.About, whip(plan))
+}
+
+// whip is how hard the jet pushes the loose end of the tube that it pushes most, at the pressure set, and over which length; "" where that is
+// not known of any.
+func whip(plan *ramp.Plan) string {
+	var worst *checks.Subject
+	for _, s := range plan.Judgement.Subjects {
+		if f := s.Facts["jetForce"]; s.Kind == "tube" && f.Kind == checks.Quantity && (worst == nil || f.SI > worst.Facts["jetForce"].SI) {
+			worst = s
+		}
+	}
+	if worst == nil {
+		return ""
+	}
+	text := fmt.Sprintf(" (%s, pushed by its jet with up to %s", worst.Name, worst.Facts["jetForce"])
+	if long, known := worst.Facts["whipLength"]; known {
+		text += ", over " + long.String()
+	}
+	return text + ")"
 }
 
 func (p *printer) steps(plan *ramp.Plan) {

@@ -13,6 +13,7 @@ import (
 	"testing"
 	"time"
 
+	"trammel.example/cmd/trammel/internal/ramp"
 	"trammel.example/schema"
 )
 
@@ -45,11 +46,15 @@ func run(t *testing.T, in string, program string, args ...string) string {
 func TestBarMeasuresOnPaper(t *testing.T) {
 	chromium := program(t, "Chromium", "chromium", "chromium", "chromium-browser", "google-chrome", "chrome")
 	dots := program(t, "pdftoppm", "poppler-utils", "pdftoppm")
-	j := judged(t, "tray-lifter")
+	j, set := judgedBy(t, "tray-lifter")
+	plan, err := ramp.Walk(set, j.Machine, nil, day)
+	if err != nil {
+		t.Fatal(err)
+	}
 	folder := t.TempDir()
 	page, pdf := filepath.Join(folder, "sheets.html"), filepath.Join(folder, "sheets.pdf")
 	var b bytes.Buffer
-	if err := HTML(&b, j, Tables(j, nil), Of{Dir: "x", Digest: strings.Repeat("ab", 32), Day: time.Now(), Version: "test"}); err != nil {
+	if err := HTML(&b, j, Tables(j, plan), Of{Dir: "x", Digest: strings.Repeat("ab", 32), Day: time.Now(), Version: "test"}); err != nil {
 		t.Fatal(err)
 	}
 	if err := os.WriteFile(page, b.Bytes(), 0o600); err != nil {

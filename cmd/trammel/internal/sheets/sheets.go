@@ -6,10 +6,12 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"strconv"
 	"strings"
 	"time"
 	"unicode"
 
+	"trammel.example/checks"
 	"trammel.example/cmd/trammel/internal/drawing"
 	"trammel.example/cmd/trammel/internal/report"
 	"trammel.example/rules"
@@ -86,6 +88,10 @@ func HTML(w io.Writer, j *rules.Judgement, tables []*Table, of Of) error {
 		}
 		page.Sections = append(page.Sections, figure{report.Plain(p.Title), template.HTML(p.SVG)})
 	}
+	for i, section := range checks.PivotSections(m) {
+		p := drawing.Pivot(section, "pivot"+strconv.Itoa(i))
+		page.Sections = append(page.Sections, figure{report.Plain(p.Title), template.HTML(p.SVG)})
+	}
 	if p, ok := drawing.Wiring(m, "coils"); ok {
 		page.Circuits = append(page.Circuits, figure{report.Plain(p.Title), template.HTML(p.SVG)})
 	}
@@ -94,11 +100,30 @@ func HTML(w io.Writer, j *rules.Judgement, tables []*Table, of Of) error {
 			page.Templates = append(page.Templates, figure{t.Link, template.HTML(part)})
 		}
 	}
-	parsed, err := template.New("sheets").Parse(pageText)
+	parsed, err := template.New("sheets").Funcs(template.FuncMap{"breakable": breakable}).Parse(pageText)
 	if err != nil {
 		return err
 	}
 	return parsed.Execute(w, page)
+}
+
+// longWord is from how many letters on a word may be broken: a table that is wider than the paper is cut off at its edge.
+const longWord = 14
+
+// breakable is a cell of which long words may be broken.
+func breakable(cell string) template.HTML {
+	var b strings.Builder
+	run := 0
+	for _, r := range cell {
+		if run++; unicode.IsSpace(r) {
+			run = 0
+		} else if run > longWord {
+			b.WriteString("<wbr>")
+			run = 1
+		}
+		b.WriteString(template.HTMLEscapeString(string(r)))
+	}
+	return template.HTML(b.String())
 }
 
 // plain is the table with cells that are fit to print.
@@ -130,7 +155,7 @@ func quoted(s string) string {
 }
 
 // CSV writes a table as RFC 4180 has it, with its columns' names first and the mark in the last columns. A cell that a spreadsheet would take
-// for a formula gets a quote before it.
+// for a formula gets a quote before it; a number is none.
 func (t *Table) CSV(w io.Writer, mark Mark) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF = true
@@ -141,7 +166,7 @@ func (t *Table) CSV(w io.Writer, mark Mark) error {
 	}
 	for _, row := range all {
 		for i, cell := range row {
-			if cell != "" && (cell[0] == '=' || cell[0] == '+' || cell[0] == '@' || cell[0] == '-') {
+			if _, err := strconv.ParseFloat(cell, 64); err != nil && cell != "" && strings.Contains("=+-@", cell[:1]) {
 				row[i] = "'" + cell
 			}
 		}

@@ -9,13 +9,12 @@ import (
 	"strconv"
 	"strings"
 
-	"gonum.org/v1/gonum/spatial/r2"
-
 	"trammel.example/checks"
 	"trammel.example/checks/nesting"
 	"trammel.example/cmd/trammel/internal/ramp"
 	"trammel.example/rules"
 	"trammel.example/schema"
+	"trammel.example/schema/standards"
 )
 
 // A Table is one sheet's table. Cells are as the spec has them: whoever prints them makes them fit to print.
@@ -33,7 +32,7 @@ func (t *Table) row(cells ...string) { t.Rows = append(t.Rows, cells) }
 // Tables are those of a machine that have rows. Without a plan for its first air there are none of that.
 func Tables(j *rules.Judgement, plan *ramp.Plan) []*Table {
 	m := j.Machine
-	all := []*Table{parts(m), cuts(m), bars(m), prints(m), holes(m), taps(m), screws(m), pivots(m, j.Subjects), assembly(m, j.Subjects), tubes(m), wires(m), beforeAir(plan), firstAir(plan), shutDown(m, j.Subjects), afterHours(m)}
+	all := []*Table{parts(m, j.Subjects), cuts(m), bars(m), prints(m), holes(m), taps(m), places(m), screws(m), pivots(m, j.Subjects), assembly(m, j.Subjects), tubes(m), fittings(m, j.Subjects), wires(m), beforeAir(plan), firstAir(plan), shutDown(m, j.Subjects), afterHours(m)}
 	for _, t := range all {
 		t.trim()
 	}
@@ -61,7 +60,7 @@ func mm(m float64) string {
 }
 
 // parts is the bill of materials, with what the purchase list has of each.
-func parts(m *schema.Machine) *Table {
+func parts(m *schema.Machine, subjects []*checks.Subject) *Table {
 	together, all := fmt.Sprintf("for %d machines", m.HowMany()), map[string]int{}
 	if len(m.Kin) > 1 {
 		together = "for the kit"
@@ -69,8 +68,8 @@ func parts(m *schema.Machine) *Table {
 	for _, n := range checks.NeedsOfAll(m) {
 		all[n.Item] = n.Count()
 	}
-	t := &Table{Name: "parts", Title: "Bill of materials", Columns: []string{"part", "for one machine", together, "on the list", "each", "cost", "mass, kg", "for"}}
-	t.Says = "What one machine takes, by its own joints, pivots, runs and wires. What is cut off is counted in pieces; the cut lists have their lengths."
+	t := &Table{Name: "parts", Title: "Bill of materials", Columns: []string{"part", "for one machine", together, "on the list", "wanted", "short or over", "each", "cost", "mass, kg", "for"}}
+	t.Says = "What one machine takes, by its own joints, pivots, runs and wires. What is cut off is counted in pieces; the cut lists have their lengths. Wanted of a line is what all machines take, spares and whole bars with it."
 	sum, currency := 0.0, ""
 	for _, p := range m.Purchases {
 		if p.Price.Given() {
@@ -87,7 +86,7 @@ func parts(m *schema.Machine) *Table {
 		for _, u := range n.Uses {
 			uses = append(uses, u.Name)
 		}
-		on, each, cost, heavy := "", "", "", ""
+		on, wanted, off, each, cost, heavy := "", "", "", "", "", ""
 		for i, p := range m.Purchases {
 			if p.Item.Value != n.Item && (n.Kind != "screw" || p.Screw.Value != strings.Fields(n.Item)[1]) {
 				continue
@@ -96,6 +95,7 @@ func parts(m *schema.Machine) *Table {
 			if p.Length.Given() {
 				on += fmt.Sprintf(" of %.4g m", p.Length.SI)
 			}
+			wanted, off = againstList(subjects, p)
 			if p.Price.Given() && !priced[i] {
 				each, cost, priced[i] = fmt.Sprintf("%.2f", p.Price.Amount.SI), fmt.Sprintf("%.2f", p.Price.Amount.SI*p.Count.SI), true
 			}
@@ -110,12 +110,30 @@ func parts(m *schema.Machine) *Table {
 		if m.HowMany() > 1 || len(m.Kin) > 1 {
 			inAll = fmt.Sprint(all[n.Item])
 		}
-		t.row(n.Item, fmt.Sprint(n.Count()), inAll, on, each, cost, heavy, strings.Join(slices.Compact(uses), ", "))
+		t.row(n.Item, fmt.Sprint(n.Count()), inAll, on, wanted, off, each, cost, heavy, strings.Join(slices.Compact(uses), ", "))
 	}
 	if weighed > 0 {
 		t.Says += fmt.Sprintf(" The %d of %d lines that have a mass weigh %.4g kg in one machine.", weighed, len(t.Rows), mass)
 	}
 	return t
+}
+
+// againstList is how many of a line are wanted, and by how many the list is short or over.
+func againstList(subjects []*checks.Subject, p schema.Purchase) (wanted, off string) {
+	for _, s := range subjects {
+		f := s.Facts["wanted"]
+		if s.Kind != "purchase" || s.Name != p.Screw.Value+p.Item.Value || f.Kind != checks.Quantity {
+			continue
+		}
+		switch more := p.Count.SI - f.SI; {
+		case more < 0:
+			off = fmt.Sprintf("short of %g", -more)
+		case more > 0:
+			off = fmt.Sprintf("%g over", more)
+		}
+		return fmt.Sprintf("%g", f.SI), off
+	}
+	return "", ""
 }
 
 // cuts is what the saw does, with the sum that each length comes of.
@@ -165,6 +183,7 @@ func tolerance(s schema.Size) string {
 func bars(m *schema.Machine) *Table {
 	t := &Table{Name: "bars", Title: "Which piece from which bar", Columns: []string{"stock", "bar", "pieces, mm", "left over, mm"}}
 	t.Says = "The longest first; the saw's kerf is taken off."
+	var more []string // stock of which another plan might take fewer bars
 	for _, n := range checks.NeedsOfAll(m) {
 		at := slices.IndexFunc(m.Purchases, func(p schema.Purchase) bool { return p.Item.Value == n.Item && p.Length.Given() })
 		if at < 0 || !n.Cut() {
@@ -183,6 +202,9 @@ func bars(m *schema.Machine) *Table {
 			t.row(n.Item, "", "not planned: a length is missing, or longer than a bar", "")
 			continue
 		}
+		if len(plan.Bars) > plan.Least {
+			more = append(more, fmt.Sprintf("%s takes %d, and no plan takes fewer than %d", n.Item, len(plan.Bars), plan.Least))
+		}
 		for i, bar := range plan.Bars {
 			var lengths []string
 			for _, piece := range bar {
@@ -191,81 +213,10 @@ func bars(m *schema.Machine) *Table {
 			t.row(n.Item, fmt.Sprintf("%d of %d", i+1, len(plan.Bars)), strings.Join(lengths, " + "), mm(plan.Left[i]))
 		}
 	}
-	return t
-}
-
-// holes is the drill schedule of the links.
-func holes(m *schema.Machine) *Table {
-	t := &Table{Name: "holes", Title: "Holes in the links", Columns: []string{"link", "hole", "along, mm", "across, mm", "size, mm", "thick, mm", "pin"}}
-	t.Says = "Along: from the hole at 0 towards the other end pivot; across: to the left of that way, seen as drawn. All from one hole, so that errors don't add up."
-	for _, name := range sorted(m.Links) {
-		l := m.Links[name]
-		first, way, ok := datum(m, l)
-		if !ok {
-			continue
-		}
-		for _, point := range l.Points {
-			for _, layer := range m.Pivots[point.Value].Stack {
-				if layer.Link.Value != name || !layer.Hole.Given() {
-					continue
-				}
-				v := r2.Sub(at(m, point.Value), first)
-				does := "is held"
-				if layer.Runs.Value {
-					does = "runs"
-				}
-				t.row(name, point.Value, mm(r2.Dot(v, way)), mm(r2.Cross(way, v)), size(layer.Hole), mm(layer.Thick.SI), does)
-				break // other layers of the link there are drilled alike
-			}
-		}
-	}
-	return t
-}
-
-// datum is where a link's holes are measured from and towards: the pivots that it is cut between, else its first point and its last.
-func datum(m *schema.Machine, l schema.Link) (first, way r2.Vec, ok bool) {
-	from, to := l.Points[0], l.Points[len(l.Points)-1]
-	if len(l.Made.Between) == 2 {
-		from, to = l.Made.Between[0], l.Made.Between[1]
-	}
-	first = at(m, from.Value)
-	way = r2.Sub(at(m, to.Value), first)
-	if r2.Norm(way) == 0 {
-		return first, way, false
-	}
-	return first, r2.Unit(way), true
-}
-
-func at(m *schema.Machine, point string) r2.Vec {
-	p := m.Points[point]
-	return r2.Vec{X: p.X.SI, Y: p.Y.SI}
-}
-
-func size(s schema.Size) string {
-	text := mm(s.SI)
-	if s.Fit.Given() {
-		text += " " + s.Fit.Value
-	}
-	return text + tolerance(s)
-}
-
-func taps(m *schema.Machine) *Table {
-	t := &Table{Name: "taps", Title: "Tapped holes", Columns: []string{"joint", "holes", "thread", "drill, mm", "drill to, mm", "thread to, mm", "in"}}
-	for _, name := range sorted(m.Fastenings) {
-		f := m.Fastenings[name]
-		tap := f.Into.Tapped
-		if !tap.Given() {
-			continue
-		}
-		drill := "by the tap's table"
-		if tap.Drill.Given() {
-			drill = mm(tap.Drill.SI)
-		}
-		to := "through"
-		if tap.Drilled.Given() {
-			to = mm(tap.Drilled.SI)
-		}
-		t.row(name, fmt.Sprint(int(f.Count.SI)*m.HowMany()), tap.Thread.Value, drill, to, mm(tap.Depth.SI), tap.Material.Value)
+	if more == nil {
+		t.Says += " No plan takes fewer bars."
+	} else {
+		t.Says += " Of bars " + strings.Join(more, "; ") + ". Of all else no plan takes fewer."
 	}
 	return t
 }
@@ -342,6 +293,49 @@ func tubes(m *schema.Machine) *Table {
 			}
 		}
 		t.row(fmt.Sprintf("%d %s", i+1, name), r.From.Value, r.Fittings.From.Thread.Value, r.To.Value, r.Fittings.To.Thread.Value, tube, cut)
+	}
+	return t
+}
+
+// fittings is what is screwed into what, with the threads of both. What seals them is common practice, no source.
+func fittings(m *schema.Machine, subjects []*checks.Subject) *Table {
+	t := &Table{Name: "fittings", Title: "Fittings", Columns: []string{"at", "screwed in", "thread into thread", "tube, mm", "sealed by"}}
+	threads := map[string]string{}
+	clash := map[string]bool{}
+	for _, s := range subjects {
+		if s.Kind == "joint" {
+			threads[s.Name], clash[s.Name] = s.Facts["threads"].Text, s.Facts["threadsClash"].Flag
+		}
+	}
+	seal := func(joint, thread string) string {
+		family, _ := standards.PortThreadByName(thread)
+		switch {
+		case clash[joint]:
+			return "nothing: they do not go together"
+		case threads[joint] == "":
+			return ""
+		case family.Family == "R" || family.Family == "NPT":
+			return "sealant on the thread"
+		}
+		return "a washer or ring at the face"
+	}
+	for _, name := range sorted(m.Air.Runs) {
+		r := m.Air.Runs[name]
+		if !r.Tube.Given() {
+			joint := name + ": " + r.From.Value + " in " + r.To.Value
+			male, _, _ := strings.Cut(threads[joint], " ")
+			t.row(r.To.Value, r.From.Value, threads[joint], "", seal(joint, male))
+			continue
+		}
+		for _, end := range []struct {
+			at  schema.Text
+			fit schema.Fitting
+		}{{r.From, r.Fittings.From}, {r.To, r.Fittings.To}} {
+			if end.fit.Given() {
+				joint := name + " at " + end.at.Value
+				t.row(end.at.Value, strings.TrimSpace("fitting "+end.fit.Form.Value), threads[joint], mm(end.fit.Tube.SI), seal(joint, end.fit.Thread.Value))
+			}
+		}
 	}
 	return t
 }

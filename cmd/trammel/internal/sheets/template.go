@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"html"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -19,8 +18,8 @@ type Template struct {
 	Link          string
 	width, height float64 // mm
 	holes         []drilled
-	half          float64 // half the width of a bar round the holes, which are in one line; 0 for no such bar
-	drawn         string  // holes and outline
+	outline       []edge
+	drawn         string // holes and outline
 	says          string
 	mark          Mark
 }
@@ -55,7 +54,7 @@ type drilled struct {
 
 func template1to1(m *schema.Machine, name string) (Template, bool) {
 	l := m.Links[name]
-	first, way, ok := datum(m, l)
+	own, ok := frameOf(m, l)
 	if !ok || l.Ground.Value {
 		return Template{}, false
 	}
@@ -64,11 +63,6 @@ func template1to1(m *schema.Machine, name string) (Template, bool) {
 	reach := func(x, y, by float64) {
 		box.Min = r2.Vec{X: min(box.Min.X, x-by), Y: min(box.Min.Y, y-by)}
 		box.Max = r2.Vec{X: max(box.Max.X, x+by), Y: max(box.Max.Y, y+by)}
-	}
-	half := l.Outline.Width.SI * 1e3 / 2
-	own := func(p r2.Vec) r2.Vec {
-		v := r2.Sub(p, first)
-		return r2.Vec{X: r2.Dot(v, way) * 1e3, Y: r2.Cross(way, v) * 1e3}
 	}
 	for _, p := range l.Points {
 		v := own(at(m, p.Value))
@@ -79,7 +73,7 @@ func template1to1(m *schema.Machine, name string) (Template, bool) {
 			}
 		}
 		holes = append(holes, h)
-		reach(h.along, h.across, max(half, h.diameter/2, 5))
+		reach(h.along, h.across, max(h.diameter/2, 5))
 	}
 	pieces := piecesOf(m, l, own)
 	for _, p := range pieces {
@@ -91,15 +85,9 @@ func template1to1(m *schema.Machine, name string) (Template, bool) {
 	x := func(along float64) float64 { return along - box.Min.X + margin }
 	y := func(across float64) float64 { return box.Max.Y - across + margin }
 	var b strings.Builder
-	if len(l.Outline.Shapes) > 0 || slices.ContainsFunc(holes, func(h drilled) bool { return math.Abs(h.across) > 0.01 }) {
-		half = 0
-		outline(&b, pieces, func(v r2.Vec) (float64, float64) { return x(v.X), y(v.Y) })
-	}
 	b.WriteString(`<g fill="none" stroke="#000" stroke-width="0.25">`)
-	if half > 0 {
-		from, to := ends(holes)
-		fmt.Fprintf(&b, `<rect x="%s" y="%s" width="%s" height="%s" rx="%s"/>`, number(x(from)-half), number(y(0)-half), number(to-from+2*half), number(2*half), number(half))
-	}
+	outline := outlineOf(pieces)
+	drawEdges(&b, outline, func(v r2.Vec) (float64, float64) { return x(v.X), y(v.Y) })
 	for _, h := range holes {
 		cx, cy, arm := x(h.along), y(h.across), max(h.diameter/2+2, 4)
 		if h.diameter > 0 {
@@ -117,7 +105,7 @@ func template1to1(m *schema.Machine, name string) (Template, bool) {
 		fmt.Fprintf(&b, `<text x="%s" y="%s">%s</text>`, number(x(h.along)+max(h.diameter/2, 4)+1), number(y(h.across)-max(h.diameter/2, 2)-1), escape(text))
 	}
 	b.WriteString(`</g>`)
-	return Template{Link: name, width: w, height: tall, holes: holes, half: half, drawn: b.String(), says: fmt.Sprintf("%s. This bar must measure %g mm on paper:", name, bar)}, true
+	return Template{Link: name, width: w, height: tall, holes: holes, outline: outline, drawn: b.String(), says: fmt.Sprintf("%s. This bar must measure %g mm on paper:", name, bar)}, true
 }
 
 // A piece is part of a link's outline: a bar with round ends through some points, of no length for a circle, or a polygon of no width. In mm.
@@ -155,30 +143,18 @@ func piecesOf(m *schema.Machine, l schema.Link, own func(r2.Vec) r2.Vec) (all []
 	return all
 }
 
-// outline draws what the pieces cover together: all of them in black, and on that a little smaller in white.
-func outline(b *strings.Builder, pieces []piece, place func(r2.Vec) (x, y float64)) {
-	const line = 0.25
-	for _, pass := range []struct {
-		colour string
-		more   float64
-	}{{"#000", line}, {"#fff", -line}} {
-		fmt.Fprintf(b, `<g fill="none" stroke="%s" stroke-linecap="round" stroke-linejoin="round">`, pass.colour)
-		for _, p := range pieces {
-			var d strings.Builder
-			for i, v := range p.through {
-				x, y := place(v)
-				fmt.Fprintf(&d, "%s%s %s", map[bool]string{true: "M", false: "L"}[i == 0], number(x), number(y))
-			}
-			switch {
-			case p.width > 0 && len(p.through) == 1:
-				fmt.Fprintf(b, `<path d="%sh0" stroke-width="%s"/>`, d.String(), number(p.width+pass.more)) // a round end each way
-			case p.width > 0:
-				fmt.Fprintf(b, `<path d="%s" stroke-width="%s"/>`, d.String(), number(p.width+pass.more))
-			default:
-				fmt.Fprintf(b, `<path d="%sZ" fill="%s" stroke-width="%s"/>`, d.String(), pass.colour, number(max(pass.more, 0)))
-			}
+// drawEdges draws an outline.
+func drawEdges(b *strings.Builder, edges []edge, place func(r2.Vec) (x, y float64)) {
+	for _, e := range edges {
+		x1, y1 := place(e.at(0))
+		x2, y2 := place(e.at(1))
+		if e.radius == 0 {
+			fmt.Fprintf(b, `<path d="M%s %sL%s %s"/>`, number(x1), number(y1), number(x2), number(y2))
+			continue
 		}
-		b.WriteString(`</g>`)
+		// On paper y points down: counter-clockwise is the other way about.
+		far := map[bool]int{true: 1, false: 0}[e.to-e.from > math.Pi]
+		fmt.Fprintf(b, `<path d="M%s %sA%s %s 0 %d 0 %s %s"/>`, number(x1), number(y1), number(e.radius), number(e.radius), far, number(x2), number(y2))
 	}
 }
 
@@ -192,7 +168,7 @@ func ends(holes []drilled) (from, to float64) {
 }
 
 // DXF is the template for a machine that cuts: holes and outline alone, in mm, as the published DXF reference has it for release 12 (AC1009,
-// group codes from memory). Holes of which the size is not known are points. Of what is not a bar round holes in one line there is no outline.
+// group codes from memory). Holes of which the size is not known are points.
 // The mark is a comment, and where the machine is NO-GO also a text on a layer of its own, right across.
 func (t Template) DXF() string {
 	var b strings.Builder
@@ -215,13 +191,13 @@ func (t Template) DXF() string {
 			put(0, "POINT", 8, "HOLES", 10, h.along, 20, h.across)
 		}
 	}
-	if t.half > 0 {
-		from, to := ends(t.holes)
-		for _, side := range []float64{-t.half, t.half} {
-			put(0, "LINE", 8, "OUTLINE", 10, from, 20, side, 11, to, 21, side)
+	const degrees = 180 / math.Pi
+	for _, e := range t.outline {
+		if e.radius == 0 {
+			put(0, "LINE", 8, "OUTLINE", 10, e.a.X, 20, e.a.Y, 11, e.b.X, 21, e.b.Y)
+		} else {
+			put(0, "ARC", 8, "OUTLINE", 10, e.a.X, 20, e.a.Y, 40, e.radius, 50, around(e.from*degrees), 51, around(e.to*degrees))
 		}
-		put(0, "ARC", 8, "OUTLINE", 10, from, 20, 0.0, 40, t.half, 50, 90.0, 51, 270.0)
-		put(0, "ARC", 8, "OUTLINE", 10, to, 20, 0.0, 40, t.half, 50, 270.0, 51, 90.0)
 	}
 	if t.mark.Verdict == "NO-GO" {
 		from, to := ends(t.holes)
@@ -229,6 +205,11 @@ func (t Template) DXF() string {
 	}
 	put(0, "ENDSEC", 0, "EOF")
 	return b.String()
+}
+
+// around is an angle in degrees from 0 up to 360.
+func around(degrees float64) float64 {
+	return math.Mod(math.Mod(math.Round(degrees*1e9)/1e9, 360)+360, 360)
 }
 
 // ascii writes what a drawing of release 12 has no letters for by its number.
@@ -280,7 +261,7 @@ func (t Template) part(from, to float64, marks string) string {
 		number(w), number(t.height), number(from), number(w), number(t.height), escape(t.Link+", full size"))
 	b.WriteString(t.drawn + marks)
 	if t.mark.Verdict == "NO-GO" {
-		size := min(t.height, w) / 3
+		size := min(t.height/3, w/4.5)
 		fmt.Fprintf(&b, `<text x="%s" y="%s" font-family="sans-serif" font-weight="bold" font-size="%s" text-anchor="middle" fill="#a3201f" opacity="0.3">NO-GO</text>`, number(from+w/2), number((t.height-18)/2+size/3), number(size))
 	}
 	fmt.Fprintf(&b, `<path d="M%s %sv-3m0 1.5h%sm0 -1.5v3" fill="none" stroke="#000" stroke-width="0.25"/>`, number(from+margin), number(t.height-8), number(bar))
