@@ -201,7 +201,10 @@ func (x *examiner) airParts() {
 	m := x.m
 	for _, name := range sorted(m.Air.Parts) {
 		p := m.Air.Parts[name]
-		x.airPart(name, p.Kind.Value, p.Origin, p.Rating, p.Proof)
+		s := x.airPart(name, p.Kind.Value, p.Origin, p.Rating, p.Proof)
+		if p.Printed.Given() {
+			s.flag("printed", p.Printed.Value, p.Printed)
+		}
 		switch p.Kind.Value {
 		case "regulator":
 			x.regulator(name, p)
@@ -229,7 +232,7 @@ func (x *examiner) airParts() {
 	}
 }
 
-func (x *examiner) airPart(name, kind string, at schema.Origin, rating, proof schema.Pressure) {
+func (x *examiner) airPart(name, kind string, at schema.Origin, rating, proof schema.Pressure) *Subject {
 	s := newSubject(x.m, "part", name, at.At)
 	x.add(s)
 	s.text("what", kind)
@@ -237,7 +240,7 @@ func (x *examiner) airPart(name, kind string, at schema.Origin, rating, proof sc
 	x.pressures(s, zone, why)
 	if !rating.Given() {
 		s.open("its rating is not given: add `rating: bar: …` from its data sheet", "rating", "proof")
-		return
+		return s
 	}
 	s.set("rating", schema.PressureDim, rating.SI, rating)
 	if proof.Given() {
@@ -246,6 +249,7 @@ func (x *examiner) airPart(name, kind string, at schema.Origin, rating, proof sc
 		s.set("proof", schema.PressureDim, proofFactor*rating.SI, rating)
 		x.assume(s, at.Path+".proof", schema.Format(schema.PressureDim, proofFactor*rating.SI), "common practice: tested at 1.5 × rating")
 	}
+	return s
 }
 
 // assume lists a value that stands in for one that the builder did not give.

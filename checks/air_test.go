@@ -33,7 +33,7 @@ func TestPressureTracing(t *testing.T) {
 		cylinder: ports + ", rating: bar: 10",
 		parts: `shut: ` + part("Isolator", `exhausts: true, lockable: true, rating: bar: 12, `+pair) + `
 			line: ` + regulator("5") + ` & {rating: bar: 16}
-			fork: ` + part("Manifold", tee+`, rating: bar: 8`) + `
+			fork: ` + part("Manifold", tee+`, rating: bar: 8, printed: true`) + `
 			low: ` + regulator("2") + `
 			spill: ` + part("Manifold", tee) + `
 			guard: ` + part("ReliefValve", `set: bar: 3, ports: "1": thread: "G1/4"`) + `
@@ -44,6 +44,10 @@ func TestPressureTracing(t *testing.T) {
 			h: {from: "fork.3", to: "high.1"}, i: {from: "high.2", to: "end.1"}`,
 	})
 	const source = "by hand"
+	e.flag("part", "fork", "printed", true, "as it is written")
+	if f, given := e.fact("part", "spill", "printed"); given {
+		t.Errorf("nothing says how the spill is made, and it is %v", f)
+	}
 	for name, want := range map[string]float64{"source": 10, "shut": 10, "line": 10, "fork": 5, "low": 5, "spill": 2, "guard": 2, "lift": 2, "high": 5, "end": 5} {
 		e.want("part", name, "pressure", "bar", want, 1e-9, source)
 	}

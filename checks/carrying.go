@@ -11,14 +11,16 @@ import (
 	"trammel.example/schema"
 )
 
-// linkReserve is by how much a link's yield strength must be above its stress: common practice for what swings and knocks.
-const linkReserve = 2
+// linkReserve is by how much a link's yield strength must be above its stress: common practice for what swings and knocks. Of prints, whose layers hold
+// on each other as it comes out, printReserve.
+const linkReserve, printReserve = 2, 3
 
 // A laden is a moving link with its section, and the poses in which it is pressed and stressed most.
 type laden struct {
 	body                int
 	section             schema.Section
 	yield               float64 // Pa, 0 where it is not known
+	reserve             float64
 	compression, stress float64
 	member              linkage.Member // where the stress is largest
 	along               float64        // then, N
@@ -35,7 +37,10 @@ func (x *examiner) carrying() {
 		if !l.Section.Given() || l.Ground.Value || len(mo.cylinders) == 0 {
 			continue
 		}
-		d := &laden{body: i, section: l.Section, yield: l.Section.Yield.SI}
+		d := &laden{body: i, section: l.Section, yield: l.Section.Yield.SI, reserve: linkReserve}
+		if l.Printed.Given() {
+			d.reserve = printReserve
+		}
 		if row, err := x.m.Material(l.Section.Material.Value); err == nil {
 			d.yield = row.Yield
 		}
@@ -161,7 +166,7 @@ func (x *examiner) member(d *laden, why string) {
 		s.open("the yield strength of the link is not given: add `yield: MPa: …` to its section, or a `material` in place of its elasticity", "stress")
 		return
 	}
-	allowed := d.yield / linkReserve
+	allowed := d.yield / d.reserve
 	from := sectionInputs(sec, false)
 	if d.along/sec.Area.SI > d.edge(d.member.Bending) {
 		from = sectionInputs(sec, true)
@@ -184,7 +189,7 @@ func (x *examiner) member(d *laden, why string) {
 	needed := sec.Moment.SI * d.edge(d.member.Bending) / left
 	s.set("momentForStress", schema.MomentDim, needed, sec.Moment)
 	s.text("remedyStress", fmt.Sprintf("Take a section with %s or more at the same depth, or a material with a yield strength of %s",
-		schema.Format(schema.MomentDim, needed), schema.Format(schema.StressDim, math.Ceil(linkReserve*d.stress*1e-6)*1e6)))
+		schema.Format(schema.MomentDim, needed), schema.Format(schema.StressDim, math.Ceil(d.reserve*d.stress*1e-6)*1e6)))
 }
 
 // barLength is that of a link's bar: between the two of its points that are farthest apart.

@@ -29,6 +29,9 @@ func TestLinkCarries(t *testing.T) {
 	stress := along/50 + moment*1e3*5/600
 	e.want("member", "rocker", "stress", "MPa", stress, 2e-3*stress, "N / A + M / W")
 	e.want("member", "rocker", "stressAllowed", "MPa", 117.5, 1e-9, "half of the yield strength")
+	printed := strings.Replace(spec(600, 0.5), `links: rocker: section`, `links: rocker: printed: {material: "PETG", layer: mm: 0.2, walls: 4, infill: 1, lies: "flat"}
+	links: rocker: section`, 1)
+	examineSpec(t, strings.Replace(printed, `"S235"`, `"PETG"`, 1)).want("member", "rocker", "stressAllowed", "MPa", 20./3, 1e-9, "a third, of a print")
 	mm4, lateral := e.number("member", "rocker", "momentForStress", "mm4"), e.number("member", "rocker", "momentForBuckling", "mm4")
 	e = examineSpec(t, spec(mm4, lateral))
 	e.want("member", "rocker", "stress", "MPa", 117.5, 1e-6, "with the moment asked for")

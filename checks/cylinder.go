@@ -289,6 +289,7 @@ func (x *examiner) cylinderEnds(name string, y schema.Cylinder) {
 		if end.of.Tilts.Given() {
 			x.ballTilt(s, end.of, end.other)
 		}
+		screwedOn(s, y, end.of.ScrewedOn)
 		if pinless(end.of) {
 			x.fixedEnd(s, name, end.of, end.other, against)
 			if end.name == "front" {

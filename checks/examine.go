@@ -15,7 +15,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.begun = x.beginStrokes()
 	var closings map[string][]pinch
 	closed := x.apart(func(y *examiner) { closings = y.closingGaps() })
-	made := x.apart((*examiner).made)
+	made := x.apart((*examiner).made, (*examiner).prints)
 	var circuit *electric
 	switching := x.apart((*examiner).airParts, (*examiner).behaviours, func(y *examiner) { circuit = y.wiring() })
 	x.linkage()
@@ -34,6 +34,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.hoses()
 	x.fastenings()
 	x.screwGroups()
+	x.fixings()
 	x.mounting()
 	x.frame()
 	x.hubs()

@@ -69,6 +69,8 @@ func (x *examiner) fastenings() {
 			x.intoHole(s, &j)
 		}
 		x.heads(s, &j)
+		headRoom(s, &j)
+		x.slidIn(s, name, f)
 		x.clamp(s, &j)
 		x.listed(s, name, &j)
 	}

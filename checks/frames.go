@@ -77,6 +77,7 @@ func (x *examiner) frame() {
 			continue
 		}
 		d.member(one, i, out)
+		d.corner(one, i, out)
 	}
 	if why == "" {
 		d.nextToDead(s, members)
@@ -131,12 +132,13 @@ func (d *stood) nextToDead(frame *Subject, members []*Subject) {
 	for i, s := range members {
 		look(s, "stress", "stressAllowed", next.stress[i].Stress)
 		look(s, "compression", "compressionAllowed", next.push[i].Push)
+		look(s, "corner", "cornerAllowed", next.corner[i].moment)
 	}
 	most, says := 0.0, ""
 	for _, o := range open {
 		if f, a := o.s.Facts[o.measured], o.s.Facts[o.allowed]; f.SI/a.SI > most {
 			most = f.SI / a.SI
-			words := map[string]string{"gives": "gives way by", "sway": "leans by", "stress": "is stressed with", "compression": "is pressed with"}[o.measured]
+			words := map[string]string{"gives": "gives way by", "sway": "leans by", "stress": "is stressed with", "compression": "is pressed with", "corner": "is bent at its end with"}[o.measured]
 			says = fmt.Sprintf("In all else `%s` %s %s of %s, and nothing else of it is worse off", o.s.Name, words, f, a)
 		}
 	}
@@ -280,6 +282,14 @@ type borneBy struct {
 	swings       []swing[*moment] // likewise, where it is planned how often the machine works
 	gives, sway  displacedIn
 	feet         [][4]float64 // of each joint that is held: most down, most up, most across, most moment
+	corner       []corneredIn // of each member whose ends have a rating
+}
+
+// A corneredIn is the most that one end of a member has to bear in bending, N m.
+type corneredIn struct {
+	moment float64
+	joint  int
+	in     *moment
 }
 
 type stressedIn struct {
@@ -299,7 +309,7 @@ func (d *stood) bear() (out *borneBy, why string) {
 	if err != nil {
 		return nil, "the frame can't be computed: " + err.Error()
 	}
-	out = &borneBy{stress: make([]stressedIn, len(d.members)), push: make([]stressedIn, len(d.members)), feet: make([][4]float64, len(d.joints))}
+	out = &borneBy{stress: make([]stressedIn, len(d.members)), push: make([]stressedIn, len(d.members)), feet: make([][4]float64, len(d.joints)), corner: make([]corneredIn, len(d.members))}
 	if d.x.m.Cycle.Cycles.Given() {
 		out.swings = make([]swing[*moment], len(d.members))
 	}
@@ -316,6 +326,7 @@ func (d *stood) bear() (out *borneBy, why string) {
 			if w := &out.stress[k]; w.in == nil || worst.Stress > w.Stress*(1+tieBreak) {
 				*w = stressedIn{worst, m}
 			}
+			d.cornered(k, m, &out.corner[k])
 			if out.swings != nil && m.kind != inFirst && m.of != inFirst {
 				d.swing(&out.swings[k], k, m)
 			}

@@ -25,27 +25,26 @@ type seated struct {
 func (x *examiner) seatsOf(j *joining) (all []seated) {
 	stack := j.f.Stack
 	add := func(what string, bare float64, order []int) {
-		seat := seated{what: what, wide: bare, bare: bare, washer: -1}
-		for _, k := range order {
-			l := stack[k]
-			if !l.Part.Given() {
-				if outside := outsideOf(l.Washer); outside > 0 {
-					seat.wide = fastening.Spread(seat.wide, outside, l.Washer.SI)
-				}
-				seat.washer = k
-				continue
-			}
-			if seat.at = k; l.Sleeve.Value || !l.Material.Given() {
-				return
-			}
-			row, err := x.m.Material(l.Material.Value)
-			if err != nil {
-				return
-			}
-			seat.allowed = row.Pressed
-			all = append(all, seat)
+		first := slices.IndexFunc(order, func(k int) bool { return stack[k].Part.Given() })
+		if first < 0 {
 			return
 		}
+		part := stack[order[first]]
+		if part.Sleeve.Value || !part.Material.Given() {
+			return
+		}
+		row, err := x.m.Material(part.Material.Value)
+		if err != nil {
+			return
+		}
+		seat := seated{what: what, at: order[first], wide: bare, bare: bare, allowed: row.Pressed, washer: -1}
+		for _, k := range order[:first] {
+			if w := stack[k].Washer; outsideOf(w) > 0 {
+				seat.wide = fastening.Spread(seat.wide, outsideOf(w), w.SI, row.Pressed)
+			}
+			seat.washer = k
+		}
+		all = append(all, seat)
 	}
 	down := make([]int, len(stack))
 	for i := range down {
@@ -120,7 +119,7 @@ func (x *examiner) softer(j *joining, seat seated, clamp, hole, torque float64) 
 	var ways []string
 	layer := j.f.Stack[seat.at]
 	if large, err := standards.WasherFor("large", j.thread.Name); err == nil && j.f.Screw.Head.Value != "countersunk" {
-		p, err := fastening.Under(clamp, fastening.Spread(seat.bare, large.Outer, large.Thick), hole)
+		p, err := fastening.Under(clamp, fastening.Spread(seat.bare, large.Outer, large.Thick, seat.allowed), hole)
 		changed := j.joint
 		changed.Stack = slices.Clone(j.stack)
 		how := fmt.Sprintf("put a large %s washer (ISO 7093-1) under the %s", j.thread.Name, seat.what)

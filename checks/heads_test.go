@@ -12,17 +12,18 @@ import (
 func over(force, d, hole float64) float64 { return force / (math.Pi / 4 * (d*d - hole*hole)) }
 
 // TestHeadPressure: an M6 socket head (dw 9.38, ISO 4762) in a hole of 6.6 (ISO 273), a washer ISO 7089 of 12 × 1.6, a large one ISO 7093-1
-// of 18 × 1.6; under the nut 8.88 (ISO 4032 as ISO 4014). 1.2 N·m clamps with 1000 N at K 0.2.
+// of 18 × 1.6, which reach out by 1.6 × √(235/45) on POM that bears 15 N/mm² (EN 1993-1-8, 6.2.5) as far as they go; under the nut 8.88 (ISO 4032 as ISO 4014). 1.2 N·m clamps with 1000 N at K 0.2.
 func TestHeadPressure(t *testing.T) {
 	const screw = `thread: "M6", length: mm: 45, head: "socket", class: "8.8"`
 	const nut = `nut: style: "hex"`
+	reach := math.Sqrt(235. / 45)
 	for stack, want := range map[string]float64{
 		`{part: "pad", thick: mm: 10, material: "POM"}, {part: "plate", thick: mm: 20}`:                                                           over(1000, 9.38, 6.6),
-		`{washer: size: "M6"}, {part: "pad", thick: mm: 10, material: "POM"}, {part: "plate", thick: mm: 20}`:                                     over(1000, 9.38+1.6*1.6, 6.6),
-		`{washer: {size: "M6", series: "large"}}, {part: "pad", thick: mm: 10, material: "POM"}, {part: "plate", thick: mm: 20}`:                  over(1000, 9.38+1.6*1.6, 6.6),
+		`{washer: size: "M6"}, {part: "pad", thick: mm: 10, material: "POM"}, {part: "plate", thick: mm: 20}`:                                     over(1000, 12, 6.6),
+		`{washer: {size: "M6", series: "large"}}, {part: "pad", thick: mm: 10, material: "POM"}, {part: "plate", thick: mm: 20}`:                  over(1000, 9.38+3.2*reach, 6.6),
 		`{part: "pad", thick: mm: 10, material: "POM"}, {part: "plate", thick: mm: 10, material: "PLA"}`:                                          over(1000, 8.88, 6.6),
 		`{part: "pad", thick: mm: 10, material: "POM", sleeve: true}, {part: "foot", thick: mm: 10, material: "S235"}, {washer: mm: 1.5}`:         over(1000, 8.88, 6.6),
-		`{washer: size: "M6"}, {washer: {size: "M6", series: "large"}}, {part: "pad", thick: mm: 10, material: "POM"}, {part: "b", thick: mm: 5}`: over(1000, 9.38+2.56+2.56, 6.6),
+		`{washer: size: "M6"}, {washer: {size: "M6", series: "large"}}, {part: "pad", thick: mm: 10, material: "POM"}, {part: "b", thick: mm: 5}`: over(1000, 18, 6.6),
 	} {
 		e := examine(t, fastened(screw, stack, nut, "torque: Nm: 1.2"))
 		e.want("fastening", "joint", "headPressure", "MPa", want, 1e-3*want, "π/4 (D² − d²) by hand: "+stack)

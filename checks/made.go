@@ -41,7 +41,7 @@ func (x *examiner) made() {
 			a.links, a.parts.Spacings = append(a.links, name), append(a.parts.Spacings, sp)
 			x.madeLink(name, l, sp)
 		}
-		x.printedLink(name)
+		x.sheetLink(name)
 	}
 	if a.why = x.motion.whyNot(); a.why == "" && len(a.links) > 0 {
 		m, err := made.New(x.motion.solver, a.parts)
@@ -52,29 +52,6 @@ func (x *examiner) made() {
 	}
 	x.madeLinkage(a)
 	x.tools(a)
-}
-
-// printedLink looks how the layers of a printed link lie.
-func (x *examiner) printedLink(name string) {
-	l := x.m.Links[name]
-	p := l.Printed
-	if !p.Given() {
-		return
-	}
-	s := newSubject(x.m, "printed link", name, p.At)
-	x.add(s)
-	long := 0.0
-	for _, a := range l.Points {
-		for _, b := range l.Points {
-			pa, pb := x.m.Points[a.Value], x.m.Points[b.Value]
-			long = max(long, math.Hypot(pa.X.SI-pb.X.SI, pa.Y.SI-pb.Y.SI))
-		}
-	}
-	s.flag("upright", p.Lies.Value == "upright", p.Lies)
-	s.set("long", schema.LengthDim, long, p.Lies)
-	s.set("layer", schema.LengthDim, p.Layer.SI, p.Layer)
-	s.text("material", p.Material.Value)
-	x.warmPrint(s, p)
 }
 
 func (a *asMade) drawn(sp made.Spacing) float64 {

@@ -242,7 +242,7 @@ func (x *examiner) baseScrews(s *Subject, feet standing.Feet) {
 	case w.Withstands.Given():
 		allowed, from = w.Withstands.SI/testedReserve, []schema.Input{w.Withstands}
 	case w.Wood.Given():
-		mean, err := fastening.Withdrawal(w.Wood.Diameter.SI, w.Wood.Thread.SI, w.Wood.Gravity.SI)
+		mean, err := fastening.Withdrawal(grain(w.Wood), w.Wood.Diameter.SI, w.Wood.Thread.SI, w.Wood.Gravity.SI)
 		if err != nil {
 			why = err.Error()
 		}

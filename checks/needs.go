@@ -78,6 +78,7 @@ func needsOf(machines []*schema.Machine, copies int) []*Need {
 
 func (b *bill) all(m *schema.Machine) {
 	b.fastenings(m)
+	b.fixings(m)
 	b.pivots(m)
 	b.bought(m)
 	b.air(m)
@@ -143,6 +144,29 @@ func (b *bill) fastenings(m *schema.Machine) {
 		}
 		if f.Lock.Value == "jam nut" {
 			add("nut", "thin nut "+f.Screw.Thread.Value, f.Lock.Origin)
+		}
+	}
+}
+
+// fixings are the screws that go into wood, those of the base too, by their thread in it, and the inserts.
+func (b *bill) fixings(m *schema.Machine) {
+	wood := func(w schema.WoodScrew, count int, where, name string) {
+		b.add("screw", fmt.Sprintf("wood screw %s with %s of thread", mm(w.Diameter.Quantity), mm(w.Thread.Quantity)), count, w.Origin, where, name)
+	}
+	if s := m.Base.Screws; s.Wood.Given() {
+		wood(s.Wood, len(s.At), "base.screws", "base")
+	}
+	for _, name := range sorted(m.Fixings) {
+		f := m.Fixings[name]
+		count, where := 0, "fixings."+name
+		for _, p := range f.Parts {
+			count += len(p.Screws)
+		}
+		switch {
+		case f.Wood.Given():
+			wood(f.Wood, count, where, name)
+		case f.Insert.Given():
+			b.add("nut", fmt.Sprintf("threaded insert %s", mm(f.Insert.Outside.Quantity)), count, f.Insert.Origin, where, name)
 		}
 	}
 }

@@ -38,6 +38,10 @@ func check(m *Machine, mistakes *Mistakes) {
 		c.fastening(m.Fastenings[name])
 		c.joints(m.Fastenings[name])
 	}
+	for _, name := range sorted(m.Fixings) {
+		c.fixing(m.Fixings[name])
+	}
+	c.assembly(m.Assembly)
 	c.base(m.Base)
 	c.frame(m.Frame)
 	c.air()
@@ -248,6 +252,7 @@ func (c *checker) cylinder(y Cylinder) {
 			c.add(e.Outside.Origin, "%s is %s, and its hole is %s", e.Outside.Path, e.Outside, e.Hole)
 		}
 		c.thread(e.Rework.Tap)
+		c.screwedOn(y, e)
 		if r := e.Rework; r.Given() {
 			c.one(r.Origin, choice{"open", r.Open.Given()}, choice{"tap", r.Tap.Given()})
 		}
@@ -280,6 +285,27 @@ func (c *checker) cylinder(y Cylinder) {
 			c.wrong[y.Rear.Path], c.wrong[y.Front.Path] = true, true
 			c.add(y.Front.At.Origin, "%s has both ends on the link `%s` (`%s` and `%s`): it could never move", y.Path, name, a, b)
 		}
+	}
+}
+
+// screwedOn looks at an eye or fork on the rod's thread.
+func (c *checker) screwedOn(y Cylinder, e CylinderEnd) {
+	o := e.ScrewedOn
+	if !o.Given() {
+		return
+	}
+	c.thread(o.Thread)
+	if e.Kind.Value == "fixed" {
+		c.add(o.Origin, "%s is of an end without a pin: it is for an eye or a fork on the rod, leave it out", o.Path)
+	}
+	if e.Path == y.Rear.Path {
+		c.add(o.Origin, "%s is of the rear end, which is no rod: give it to `front`", o.Path)
+	}
+	if row, err := standards.ThreadByName(o.Thread.Value); err == nil && y.Rod.Given() && row.Nominal > y.Rod.SI {
+		c.add(o.Thread.Origin, "%s is %s, and the rod is %s: its thread is no thicker than the rod", o.Thread.Path, o.Thread.Value, y.Rod)
+	}
+	if o.Depth.Given() && o.Engaged.Given() && o.Engaged.SI > o.Depth.SI {
+		c.add(o.Engaged.Origin, "%s is %s, and its thread is %s deep", o.Engaged.Path, o.Engaged, o.Depth)
 	}
 }
 
@@ -496,6 +522,30 @@ func (c *checker) load(l Load) {
 	}
 }
 
+// grip demands something to clamp of a screw with a nut, and of one that holds a part on a link.
+func (c *checker) grip(f Fastening) {
+	if slices.ContainsFunc(f.Stack, func(l Clamped) bool { return l.Part.Given() }) || len(f.Stack) > 0 && incomplete(f.Stack) {
+		return
+	}
+	what := ""
+	switch {
+	case f.Into.Nut.Given():
+		what = "its screw draws its nut against nothing"
+	case f.Into.SlotNut.Given():
+		what = "its screw draws its slot nut against nothing but the slot's lips"
+	case len(f.Joints) > 0:
+		what = "its `joints` hold a part on a link"
+	default:
+		return
+	}
+	c.add(f.Origin, "%s has no part in its stack, and %s: add what lies under the head, as in `stack: [{part: \"foot\", thick: mm: 5.5}]`", f.Path, what)
+}
+
+// incomplete says that a layer is neither washer nor part, which has its own sentence.
+func incomplete(stack []Clamped) bool {
+	return slices.ContainsFunc(stack, func(l Clamped) bool { return !l.Part.Given() && !l.Washer.Given() && !l.Spring.Given() })
+}
+
 func (c *checker) fastening(f Fastening) {
 	if c.thread(f.Screw.Thread) && f.Screw.Head.Given() {
 		if _, err := standards.HeadFor(f.Screw.Head.Value, f.Screw.Thread.Value); err != nil {
@@ -514,6 +564,10 @@ func (c *checker) fastening(f Fastening) {
 				c.add(l.Origin, "%s is no part: leave `%s` out", l.Path, f.name)
 			}
 		}
+	}
+	c.grip(f)
+	if r := f.Room; r.Given() && !r.Recess.Given() && !r.Beside.Given() && !r.Above.Given() {
+		c.add(r.Origin, "%s says nothing that trammel can use: give it `recess`, `beside` or `above`", r.Path)
 	}
 	in := f.Into
 	c.one(in.Origin, choice{"nut", in.Nut.Given()}, choice{"slotNut", in.SlotNut.Given()}, choice{"tapped", in.Tapped.Given()})
@@ -535,6 +589,9 @@ func (c *checker) fastening(f Fastening) {
 	if t := in.Tapped; t.Given() {
 		if !t.Tensile.Given() {
 			c.tappable(t)
+		}
+		if row, err := standards.ThreadByName(t.Thread.Value); err == nil && t.Edge.Given() && t.Edge.SI <= row.Nominal/2 {
+			c.add(t.Edge.Origin, "%s is %s, and the thread reaches %.3g mm from its middle: the hole lies outside the part", t.Edge.Path, t.Edge, row.Nominal/2*1e3)
 		}
 		if t.Drilled.Given() && t.Depth.Given() && t.Drilled.SI < t.Depth.SI {
 			c.add(t.Drilled.Origin, "%s is %s, and the thread is %s deep", t.Drilled.Path, t.Drilled, t.Depth)

@@ -91,6 +91,9 @@ func (c *checker) frameMember(m FrameMember, joints []string) (known bool) {
 	for _, t := range m.Turns {
 		c.named(t, ends, "end")
 	}
+	if m.Corner.Given() && len(m.Turns) == 2 {
+		c.add(m.Corner.Origin, "%s is what its ends bear in bending, and it turns at both: leave one of the two out", m.Corner.Path)
+	}
 	s := m.Section
 	if !s.Given() {
 		return known

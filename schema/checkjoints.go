@@ -7,32 +7,64 @@ import (
 	"trammel.example/schema/standards"
 )
 
+// fixed looks at a part that screws hold on a link, and where they are.
+func (c *checker) fixed(j FixedPart) {
+	if c.named(j.On, sorted(c.m.Links), "link") {
+		for _, p := range j.Carries {
+			if c.named(p, sorted(c.m.Points), "point") && !c.wrong[j.On.Value] && !goesThrough(c.m.Links[j.On.Value], p.Value) {
+				c.add(p.Origin, "%s names the point `%s`, which is not on the link `%s`", p.Path, p.Value, j.On.Value)
+			}
+		}
+	}
+	for i, h := range j.Screws {
+		for k, other := range j.Screws[:i] {
+			if h.X.Given() && h.Y.Given() && h.X.SI == other.X.SI && h.Y.SI == other.Y.SI && h.Z.SI == other.Z.SI {
+				c.add(h.Origin, "%s is where screw %d is already: no two stand in one place", h.Path, k+1)
+			}
+		}
+		// On a face on edge all heads look one way from one plane.
+		if off := math.Abs((h.X.SI-j.Screws[0].X.SI)*math.Cos(j.Looks.SI) + (h.Y.SI-j.Screws[0].Y.SI)*math.Sin(j.Looks.SI)); j.Looks.Given() && off > 0.5e-3 {
+			c.add(h.Origin, "%s lies %.3g mm off the face of the first screw, whose heads look towards %s: screws of one joint stand on one face", h.Path, off*1e3, j.Looks)
+		}
+	}
+	if j.Looks.Given() && j.Off.Given() {
+		c.add(j.Off.Origin, "%s is for a face in the plane of the drawing; this one stands on edge (`looks`): keep one of the two", j.Off.Path)
+	}
+}
+
+// wood demands of a wood screw that it goes in at all.
+func (c *checker) wood(w WoodScrew) {
+	if w.Thread.Given() && w.Diameter.Given() && w.Thread.SI < w.Diameter.SI {
+		c.add(w.Thread.Origin, "%s is %s, and the screw is %s thick: with less than that of thread in the wood it holds nothing", w.Thread.Path, w.Thread, w.Diameter)
+	}
+}
+
+// fixing looks at screws in wood and at inserts.
+func (c *checker) fixing(f Fixing) {
+	c.one(f.Origin, choice{"wood", f.Wood.Given()}, choice{"tested", f.Tested.Given()})
+	if f.Insert.Given() && f.Wood.Given() {
+		c.add(f.Insert.Origin, "%s is for what was tested; a screw in wood has its hold by its own thread: leave it out", f.Insert.Path)
+	}
+	c.wood(f.Wood)
+	for _, force := range []Force{f.Tested.PullOut, f.Tested.Across} {
+		if force.Given() && force.SI == 0 {
+			c.add(force.Origin, "%s is 0: one that bore nothing holds nothing", force.Path)
+		}
+	}
+	if i := f.Insert; i.Boss.Given() && i.Outside.Given() && i.Boss.SI <= i.Outside.SI {
+		c.add(i.Boss.Origin, "%s is %s, and the insert in it is %s", i.Boss.Path, i.Boss, i.Outside)
+	}
+	for _, p := range f.Parts {
+		c.fixed(p)
+	}
+}
+
 // joints looks at the groups of screws of a fastening.
 func (c *checker) joints(f Fastening) {
 	screws := 0
 	for _, j := range f.Joints {
 		screws += len(j.Screws)
-		if c.named(j.On, sorted(c.m.Links), "link") {
-			for _, p := range j.Carries {
-				if c.named(p, sorted(c.m.Points), "point") && !c.wrong[j.On.Value] && !goesThrough(c.m.Links[j.On.Value], p.Value) {
-					c.add(p.Origin, "%s names the point `%s`, which is not on the link `%s`", p.Path, p.Value, j.On.Value)
-				}
-			}
-		}
-		for i, h := range j.Screws {
-			for k, other := range j.Screws[:i] {
-				if h.X.Given() && h.Y.Given() && h.X.SI == other.X.SI && h.Y.SI == other.Y.SI && h.Z.SI == other.Z.SI {
-					c.add(h.Origin, "%s is where screw %d is already: no two stand in one place", h.Path, k+1)
-				}
-			}
-			// On a face on edge all heads look one way from one plane.
-			if off := math.Abs((h.X.SI-j.Screws[0].X.SI)*math.Cos(j.Looks.SI) + (h.Y.SI-j.Screws[0].Y.SI)*math.Sin(j.Looks.SI)); j.Looks.Given() && off > 0.5e-3 {
-				c.add(h.Origin, "%s lies %.3g mm off the face of the first screw, whose heads look towards %s: screws of one joint stand on one face", h.Path, off*1e3, j.Looks)
-			}
-		}
-		if j.Looks.Given() && j.Off.Given() {
-			c.add(j.Off.Origin, "%s is for a face in the plane of the drawing; this one stands on edge (`looks`): keep one of the two", j.Off.Path)
-		}
+		c.fixed(FixedPart{j.Origin, j.On, j.Carries, j.Screws, j.Looks, j.Off, j.Heel})
 		c.material(j.Material)
 		hole := j.Hole.SI
 		if row, err := standards.ClearanceHoleFor(f.Screw.Thread.Value); err == nil && !j.Hole.Given() {
@@ -99,9 +131,42 @@ func (c *checker) base(b Base) {
 			c.add(x.Z.Origin, "%s is %s, and the feet are %s apart across the drawing: a screw beside the base holds nothing", x.Z.Path, x.Z, across)
 		}
 	}
+	c.wood(s.Wood)
 	c.one(s.Origin, choice{"fastening", s.Fastening.Given()}, choice{"wood", s.Wood.Given()}, choice{"withstands", s.Withstands.Given()})
 	c.named(s.Fastening, sorted(c.m.Fastenings), "fastening")
 	if len(b.Clamps) > 0 {
 		c.add(s.Origin, "%s and `clamps` hold the base at once: screws that are tightened do it alone, leave the other out", s.Path)
+	}
+}
+
+// assembly looks at the order in which a machine is put together: each fastening in one step, and a slot's end closed once.
+func (c *checker) assembly(steps []Assembled) {
+	var slots []string
+	for _, name := range sorted(c.m.Fastenings) {
+		if slot := c.m.Fastenings[name].Into.Slot; slot.Given() {
+			slots = append(slots, slot.Value)
+		}
+	}
+	fastened, closed := map[string]string{}, map[string]string{}
+	for _, step := range steps {
+		for _, f := range append(slices.Clone(step.Loads), step.Fastens...) {
+			c.named(f, sorted(c.m.Fastenings), "fastening")
+		}
+		for _, f := range step.Fastens {
+			if before, twice := fastened[f.Value]; twice {
+				c.add(f.Origin, "%s names `%s`, which is put in in %s already", f.Path, f.Value, before)
+			}
+			fastened[f.Value] = step.Path
+		}
+		for _, e := range step.Closes {
+			if !c.named(e.Slot, slots, "slot") {
+				continue
+			}
+			key := e.Slot.Value + "\x00" + e.End.Value
+			if before, twice := closed[key]; twice {
+				c.add(e.Origin, "%s closes the %s end of `%s`, which %s closes already", e.Path, e.End.Value, e.Slot.Value, before)
+			}
+			closed[key] = e.Path
+		}
 	}
 }

@@ -87,6 +87,13 @@ func (c *checker) motion() {
 		}
 		c.made(name, l)
 		c.material(l.Printed.Material)
+		c.material(l.Sheet.Material)
+		if l.Sheet.Given() && l.Printed.Given() {
+			c.add(l.Sheet.Origin, "%s is cut out of sheet and `printed` at once: keep one of the two", l.Path)
+		}
+		if g := l.Sheet.Grain; g.Given() && l.Sheet.Material.Given() && l.Sheet.Material.Value != "plywood" {
+			c.add(g.Origin, "%s is for plywood; %s has no grain that trammel judges: leave it out", g.Path, l.Sheet.Material.Value)
+		}
 		if s := l.Section; s.Given() {
 			c.one(s.Origin, choice{"material", s.Material.Given()}, choice{"elasticity", s.Elasticity.Given()})
 			c.material(s.Material)

@@ -41,6 +41,8 @@ type Machine struct {
 	Toggles    []Text               `cue:"toggles"`
 	Loads      map[string]Load      `cue:"loads"`
 	Fastenings map[string]Fastening `cue:"fastenings"`
+	Assembly   []Assembled          `cue:"assembly"`
+	Fixings    map[string]Fixing    `cue:"fixings"`
 	Materials  map[string]Material  `cue:"materials"`
 	Air        Air                  `cue:"air"`
 	Cycle      Cycle                `cue:"cycle"`
@@ -86,6 +88,7 @@ type Link struct {
 	Outline    Outline `cue:"outline"`
 	Made       Made    `cue:"made"`
 	Printed    Printed `cue:"printed"`
+	Sheet      Sheet   `cue:"sheet"`
 	Section    Section `cue:"section"`
 }
 
@@ -100,6 +103,16 @@ type Printed struct {
 	Pieces   Number `cue:"pieces"`
 
 	Warmest Temperature `cue:"warmest"`
+}
+
+// A Sheet is how a link is cut out of sheet.
+type Sheet struct {
+	Origin
+	Material    Text        `cue:"material"`
+	Cut         Text        `cue:"cut"`
+	Kerf        Length      `cue:"kerf"`
+	Compensated Flag        `cue:"compensated"`
+	Grain       SignedAngle `cue:"grain"`
 }
 
 type Slide struct {
@@ -346,6 +359,16 @@ type CylinderEnd struct {
 	Tilts      Angle  `cue:"tilts"`
 	Rework     Rework `cue:"rework"`
 	Withstands Force  `cue:"withstands"`
+
+	ScrewedOn ScrewedOn `cue:"screwedOn"`
+}
+
+type ScrewedOn struct {
+	Origin
+	Thread  Text   `cue:"thread"`
+	Engaged Length `cue:"engaged"`
+	Depth   Length `cue:"depth"`
+	JamNut  Flag   `cue:"jamNut"`
 }
 
 type Rework struct {
@@ -439,6 +462,7 @@ type Fastening struct {
 	Count     Number    `cue:"count"`
 	Torque    Torque    `cue:"torque"`
 	Lock      Text      `cue:"lock"`
+	Room      HeadRoom  `cue:"room"`
 	Load      Force     `cue:"load"`
 	NutFactor Number    `cue:"nutFactor"`
 	Joints    []Joint   `cue:"joints"`
@@ -458,6 +482,39 @@ type Joint struct {
 	Edge     Length      `cue:"edge"`
 	Thick    Length      `cue:"thick"`
 	Material Text        `cue:"material"`
+}
+
+// A Fixing is screws or inserts in what no table has the strength of a thread in.
+type Fixing struct {
+	Origin
+	Wood   WoodScrew   `cue:"wood"`
+	Tested Tested      `cue:"tested"`
+	Insert Insert      `cue:"insert"`
+	Parts  []FixedPart `cue:"parts"`
+}
+
+type Tested struct {
+	Origin
+	PullOut Force `cue:"pullOut"`
+	Across  Force `cue:"across"`
+	Source  Text  `cue:"source"`
+}
+
+type Insert struct {
+	Origin
+	Outside Length `cue:"outside"`
+	Boss    Length `cue:"boss"`
+	Entry   Text   `cue:"entry"`
+}
+
+type FixedPart struct {
+	Origin
+	On      Text        `cue:"on"`
+	Carries []Text      `cue:"carries"`
+	Screws  []Hole      `cue:"screws"`
+	Looks   SignedAngle `cue:"looks"`
+	Off     Length      `cue:"off"`
+	Heel    Length      `cue:"heel"`
 }
 
 type Hole struct {
@@ -483,6 +540,7 @@ type FrameMember struct {
 	Section Section `cue:"section"`
 	Turns   []Text  `cue:"turns"`
 	Mass    Mass    `cue:"mass"`
+	Corner  Torque  `cue:"corner"`
 }
 
 type Support struct {
@@ -565,12 +623,13 @@ type FootScrew struct {
 	Z Coordinate `cue:"z"`
 }
 
-// A WoodScrew goes into the side grain of wood.
+// A WoodScrew goes into wood or board; Into is "" for side grain.
 type WoodScrew struct {
 	Origin
 	Diameter Length `cue:"diameter"`
 	Thread   Length `cue:"thread"`
 	Gravity  Number `cue:"gravity"`
+	Into     Text   `cue:"into"`
 }
 
 type Screw struct {
@@ -599,6 +658,30 @@ type Into struct {
 	SlotNut SlotNut        `cue:"slotNut"`
 	Profile SlottedProfile `cue:"profile"`
 	Tapped  TappedHole     `cue:"tapped"`
+	Slot    Text           `cue:"slot"`
+}
+
+// HeadRoom is what there is round a head once it is tight.
+type HeadRoom struct {
+	Origin
+	Recess Length `cue:"recess"`
+	Beside Length `cue:"beside"`
+	Above  Length `cue:"above"`
+}
+
+// An Assembled is one step of putting the machine together.
+type Assembled struct {
+	Origin
+	Does    Text      `cue:"does"`
+	Fastens []Text    `cue:"fastens"`
+	Loads   []Text    `cue:"loads"`
+	Closes  []SlotEnd `cue:"closes"`
+}
+
+type SlotEnd struct {
+	Origin
+	Slot Text `cue:"slot"`
+	End  Text `cue:"end"`
 }
 
 type Nut struct {
@@ -617,6 +700,7 @@ type SlotNut struct {
 	Thick   Size   `cue:"thick"`
 	Tensile Stress `cue:"tensile"`
 	Torque  Torque `cue:"torque"`
+	Enters  Text   `cue:"enters"`
 	Source  Text   `cue:"source"`
 }
 
@@ -661,6 +745,7 @@ type Air struct {
 type AirPart struct {
 	Origin
 	Kind      Text            `cue:"kind"`
+	Printed   Flag            `cue:"printed"`
 	Rating    Pressure        `cue:"rating"`
 	Proof     Pressure        `cue:"proof"`
 	Ports     map[string]Port `cue:"ports"`

@@ -60,8 +60,15 @@ func (c *checker) materials() {
 				missing = append(missing, "`"+f.name+"`")
 			}
 		}
-		if !slices.Contains(standards.MaterialNames(), name) && len(missing) > 0 {
+		known := slices.Contains(standards.MaterialNames(), name)
+		if !known && len(missing) > 0 {
 			c.add(o.Origin, "%s is none of trammel's, so that all its figures are yours to give: add %s", o.Path, andList(missing))
+		}
+		if known && len(missing) == 3 && !o.Pressed.Given() && !o.Softens.Given() {
+			c.add(o.Origin, "%s says nothing that trammel can use: give it `tensile`, `yield`, `elasticity`, `pressed` or `softens`", o.Path)
+		}
+		if o.Softens.Given() && o.Softens.SI <= 0 {
+			c.add(o.Softens.Origin, "%s is %s, which no thermometer shows: 0 K is −273.15 °C", o.Softens.Path, o.Softens)
 		}
 		if o.Tensile.Given() && o.Yield.Given() && o.Yield.SI > o.Tensile.SI {
 			c.add(o.Yield.Origin, "%s is %s, and its tensile strength is %s: nothing yields after it has broken", o.Yield.Path, o.Yield, o.Tensile)
@@ -77,37 +84,39 @@ func (c *checker) material(t Text) {
 	if _, err := c.m.Material(t.Value); err == nil {
 		return
 	}
-	c.add(t.Origin, "%s is %q, which is no material that trammel knows: take %s, or add figures of your own: `materials: %q: {tensile: MPa: …, yield: MPa: …, elasticity: GPa: …, source: \"…\"}`",
-		t.Path, t.Value, c.knownMaterials(t.Value), t.Value)
+	all := append(standards.MaterialNames(), sorted(c.m.Materials)...)
+	which := ""
+	if near := c.nearMaterials(t.Value, all); len(near) > 0 {
+		which = "did you mean " + orList(near) + "?"
+	} else {
+		var known []string
+		for _, n := range all {
+			row, _ := c.m.Material(n)
+			known = append(known, called(n, row.Called))
+		}
+		which = "it knows " + andList(known) + "."
+	}
+	c.add(t.Origin, "%s is %q, which is no material that trammel knows: %s Figures of your own go into `materials: %q: {tensile: MPa: …, yield: MPa: …, elasticity: GPa: …, source: \"…\"}`",
+		t.Path, t.Value, which, t.Value)
 }
 
-// knownMaterials are those that a name may have meant, with what the trade calls them: by a slip of the pen, or by the trade's name; else all.
-func (c *checker) knownMaterials(name string) string {
-	all := append(standards.MaterialNames(), sorted(c.m.Materials)...)
-	var listed, called []string
-	for _, n := range nearest(name, all) {
-		listed = append(listed, "`"+n+"`")
+func called(name, trade string) string {
+	if trade == "" {
+		return quoteName(name)
 	}
-	if len(listed) > 3 {
-		listed = nil
-	}
-	var every []string
+	return fmt.Sprintf("%s (%s)", quoteName(name), trade)
+}
+
+// nearMaterials are those that a name may have meant: by what the trade calls them, else by a slip of the pen.
+func (c *checker) nearMaterials(name string, all []string) (near []string) {
+	lower := strings.ToLower(name)
 	for _, n := range all {
-		row, _ := c.m.Material(n)
-		entry := "`" + n + "`"
-		if row.Called != "" {
-			entry = fmt.Sprintf("`%s` (%s)", n, row.Called)
-		}
-		every = append(every, entry)
-		if lower := strings.ToLower(name); row.Called != "" && (strings.Contains(lower, row.Called) || strings.Contains(row.Called, lower)) {
-			called = append(called, entry)
+		if row, _ := c.m.Material(n); row.Called != "" && (strings.Contains(lower, row.Called) || strings.Contains(row.Called, lower)) {
+			near = append(near, called(n, row.Called))
 		}
 	}
-	switch {
-	case len(called) > 0:
-		return orList(called)
-	case len(listed) > 0:
-		return orList(listed)
+	if slip := nearest(name, all); len(near) == 0 && len(slip) == 1 {
+		return quotedNames(slip)
 	}
-	return "one of " + strings.Join(every, ", ")
+	return near
 }
