@@ -534,7 +534,7 @@ func whip(s *Subject, r schema.Run) {
 	}
 	s.set("whipBore", schema.LengthDim, r.Tube.Inner.SI, r.Tube.Inner)
 	s.set("jetForce", schema.ForceDim, air.JetForce(r.Tube.Inner.SI, p.SI, roomPressure), append([]schema.Input{r.Tube.Inner}, p.From...)...)
-	s.flag("burstValve", r.BurstValve.Value, r.BurstValve)
+	s.flag("blowsOn", !r.BurstValve.Value, r.BurstValve)
 	long := "as it is long"
 	switch {
 	case r.Length.Given():

@@ -222,8 +222,8 @@ func TestHoseThatWhips(t *testing.T) {
 	e.want("tube", "a", "whipBore", "mm", 13, 1e-9, "as written")
 	e.want("tube", "a", "whipLength", "m", 3.5, 1e-9, "as written")
 	e.text("tube", "a", "whipLong", "as its 3500 mm")
-	e.flag("tube", "a", "burstValve", false, "as written")
-	hose("13", "rubber", "burstValve: true, ").flag("tube", "a", "burstValve", true, "as written")
+	e.flag("tube", "a", "blowsOn", true, "as written")
+	hose("13", "rubber", "burstValve: true, ").flag("tube", "a", "blowsOn", false, "as written")
 	hose("13", "rubber", "cut: m: 2, ").text("tube", "a", "whipLong", "as its 2000 mm")
 	if _, whips := hose("13", "copper", "").fact("tube", "a", "jetForce"); whips {
 		t.Error("a copper pipe whips")

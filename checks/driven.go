@@ -24,19 +24,31 @@ type driven struct {
 	feed        [2][]linePart // of rear and front, between the valve and where the pressure is kept
 	out         [2][]linePart
 	outBare     [2]string // the ports at which the rear's and the front's air leaves without a silencer
-	low, high   float64
-	mechanism   stroke.Mechanism
-	poses       []stroke.Pose // between low and high
-	spring      [2]float64    // what the spring of a single-acting cylinder does to the rod, positive out, with the rod in and out
-	strokes     []float64     // of the sweep
-	ratios      []float64     // the speed of the fastest point by the rod's, at each
-	friction    stroke.Friction
-	dead        float64
-	steps       int // left for searches
+	*burden
+	spring   [2]float64 // what the spring of a single-acting cylinder does to the rod, positive out, with the rod in and out
+	friction stroke.Friction
+	dead     float64
+	steps    int // left for searches
 
 	outward, inward *goingStroke
 	fromEmpty       *goingStroke   // nil where the machine takes none
 	falling         []*goingStroke // on loss of air, the ways that the load may take
+}
+
+// A burden is the mechanism that a piston feels, which hangs on no pressure.
+type burden struct {
+	low, high float64
+	mechanism stroke.Mechanism
+	poses     []stroke.Pose // between low and high
+	strokes   []float64     // of the sweep
+	ratios    []float64     // the speed of the fastest point by the rod's, at each
+}
+
+// burdenBy is what one of a machine hangs on.
+type burdenBy struct {
+	cylinder string
+	moving   float64
+	spring   [2]float64
 }
 
 // A goingStroke is a stroke that is being computed until done is closed.
@@ -181,6 +193,11 @@ func (d *driven) seals(p *plumber) {
 // table makes the mechanism that the piston feels: effective mass, and loads by direction, over the stroke.
 func (d *driven) table() error {
 	mo := d.x.motion
+	by := burdenBy{d.name, d.y.Moving.SI, d.spring}
+	if d.burden = mo.burdens[by]; d.burden != nil {
+		return nil
+	}
+	d.burden = &burden{}
 	sweep := mo.alone(d.name)
 	between := mo.ranges[indexOf(mo.cylinders, d.name)]
 	d.low, d.high = max(between[0], sweep[0].Stroke), min(between[1], sweep[len(sweep)-1].Stroke)
@@ -207,8 +224,12 @@ func (d *driven) table() error {
 		return fmt.Errorf("the stops leave it no way: from %s to %s", schema.Format(schema.LengthDim, d.low), schema.Format(schema.LengthDim, d.high))
 	}
 	table, err := stroke.NewTable(strokes, poses)
+	if err != nil {
+		return err
+	}
 	d.mechanism = table
-	return err
+	mo.burdens[by] = d.burden
+	return nil
 }
 
 // alone are the poses of a cylinder that moves while the others rest; nil where it never does.

@@ -38,6 +38,8 @@ type motion struct {
 	gripped                  *grips             // nil until asked for
 	loaded                   []*linkage.Statics // the same; of loadedBy
 	loadedBy                 []string
+	burdens                  map[burdenBy]*burden // by their pistons
+	energies                 [][]float64          // the same: for each run, and each of its poses
 }
 
 // A run is one sweep of the machine: a cylinder leads, others may move with it, the rest stand still. It has no poses where the linkage
@@ -62,7 +64,7 @@ type outsideForce struct {
 }
 
 func move(m *schema.Machine) *motion {
-	mo := &motion{points: sorted(m.Points), links: sorted(m.Links), cylinders: sorted(m.Cylinders), tried: new(int)}
+	mo := &motion{points: sorted(m.Points), links: sorted(m.Links), cylinders: sorted(m.Cylinders), tried: new(int), burdens: map[burdenBy]*burden{}}
 	mo.draw(m)
 	mo.load(m)
 	if err := mo.solve(posesPerStroke); err != nil {

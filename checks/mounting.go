@@ -51,22 +51,28 @@ func (x *examiner) mounting() {
 	}
 }
 
-// pushed are all forces on machine and base in a moment, without what holds it.
-func (x *examiner) pushed(m *moment, pushes []standing.Push) []standing.Push {
+// resting is the weight of what does not move: base, ballast, and links that are fixed.
+func (x *examiner) resting() (pushes []standing.Push) {
 	b, mo := x.m.Base, x.motion
-	down := func(at float64, y, mass float64) standing.Push {
-		return standing.Push{At: r2.Vec{X: at, Y: y}, Force: r2.Vec{Y: -mass * standardGravity}}
+	down := func(at float64, y, mass float64) {
+		pushes = append(pushes, standing.Push{At: r2.Vec{X: at, Y: y}, Force: r2.Vec{Y: -mass * standardGravity}})
 	}
-	pushes = append(pushes, down(b.Centre.X.SI, b.Centre.Y.SI, b.Mass.SI))
+	down(b.Centre.X.SI, b.Centre.Y.SI, b.Mass.SI)
 	for _, w := range b.Ballast {
-		pushes = append(pushes, down(w.X.SI, b.Feet.Y.SI, w.Mass.SI))
+		down(w.X.SI, b.Feet.Y.SI, w.Mass.SI)
 	}
-	for _, name := range mo.links {
+	for i, name := range mo.links {
 		if l := x.m.Links[name]; l.Ground.Value && l.Mass.SI > 0 {
-			centre := mo.mechanism.Bodies[mo.link(name)].Centre
-			pushes = append(pushes, down(centre.X, centre.Y, l.Mass.SI))
+			centre := mo.mechanism.Bodies[i].Centre
+			down(centre.X, centre.Y, l.Mass.SI)
 		}
 	}
+	return pushes
+}
+
+// pushed adds to what rests all forces on machine and base in a moment, without what holds it.
+func (x *examiner) pushed(m *moment, pushes []standing.Push) []standing.Push {
+	b, mo := x.m.Base, x.motion
 	for _, w := range []linkage.Wrench{mo.solver.Weights(m.pose, &mo.weights), mo.solver.Inertia(m.pose, &mo.weights, m.speed, m.acceleration)} {
 		pushes = append(pushes, standing.Push{Force: w.Force, Moment: w.Moment})
 	}
@@ -91,14 +97,15 @@ func (x *examiner) stands(s *Subject, feet standing.Feet) {
 		return pushes
 	}
 	// judge finds the worst with something more that presses down in the middle of the feet.
-	var pushes []standing.Push
+	pushes := x.resting()
+	rest := len(pushes)
 	judge := func(more float64) (tips, slides standing.Result, tipsIn, slidesIn *moment) {
 		for i := range x.carried.list {
 			m := &x.carried.list[i]
 			if m.kind == inPress || m.airLost() {
 				continue
 			}
-			pushes = held(x.pushed(m, pushes[:0]))
+			pushes = held(x.pushed(m, pushes[:rest]))
 			pushes = append(pushes, standing.Push{At: r2.Vec{X: (feet.From + feet.To) / 2, Y: feet.Y}, Force: r2.Vec{Y: -more}})
 			r, err := feet.Stand(pushes)
 			if err != nil {
@@ -129,7 +136,7 @@ func (x *examiner) stands(s *Subject, feet standing.Feet) {
 	reserve := min(tips.Reserve(), 1000)
 	s.set("reserve", schema.NumberDim, reserve, append([]schema.Input{clamp, ballast}, first...)...)
 	s.worst("reserve", x.whenIn(tipsIn), rodsOut(tipsIn.pose)...)
-	x.push(feet, s.Facts["reserve"], tips.Left, held(x.pushed(tipsIn, nil)))
+	x.push(feet, s.Facts["reserve"], tips.Left, held(x.pushed(tipsIn, x.resting())))
 	s.set("holds", schema.TorqueDim, tips.Holds)
 	s.set("tips", schema.TorqueDim, tips.Tips)
 	edge := feet.To
@@ -269,14 +276,15 @@ func (x *examiner) baseScrews(s *Subject, feet standing.Feet) {
 	}
 	group.Heel, group.Ring = max(nearest, 1e-3), 1
 	worst, at := 0.0, (*moment)(nil)
-	var pushes []standing.Push
+	pushes := x.resting()
+	rest := len(pushes)
 	var shares []fastening.Share
 	for i := range x.carried.list {
 		m := &x.carried.list[i]
 		if m.kind == inPress || m.airLost() {
 			continue
 		}
-		pushes = x.pushed(m, pushes[:0])
+		pushes = x.pushed(m, pushes[:rest])
 		var onto []fastening.Onto
 		for _, p := range pushes {
 			// A couple is a pair of forces a metre apart.
@@ -304,7 +312,7 @@ func (x *examiner) baseScrews(s *Subject, feet standing.Feet) {
 	s.set("pull", schema.ForceDim, worst, append([]schema.Input{}, from...)...)
 	s.worst("pull", x.whenIn(at), rodsOut(at.pose)...)
 	s.set("pullAllowed", schema.ForceDim, allowed, from...)
-	x.push(feet, s.Facts["pull"], false, x.pushed(at, nil))
+	x.push(feet, s.Facts["pull"], false, x.pushed(at, x.resting()))
 	if worst <= allowed {
 		return
 	}

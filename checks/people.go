@@ -143,6 +143,7 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 			pushes, failedPushes = append(pushes, zone.pressure*push), append(failedPushes, zone.failed*push)
 		}
 		rod, fromRod := x.rodSpeed(r)
+		energies := x.energies(k)
 		for j := range r.Poses {
 			p := &r.Poses[j]
 			// By virtual work the cylinders that move together push together.
@@ -170,7 +171,7 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 				if u := rod * v; u > speed.value {
 					speed = most{u, reached.Value, p, fromRod}
 				}
-				e := x.kinetic(p, rod)
+				e := energies[j] * rod * rod
 				if e > energy.value {
 					energy = most{e, reached.Value, p, fromRod}
 				}
@@ -262,6 +263,22 @@ func (s *Subject) pressureFor(force float64, from []schema.Input) float64 {
 		}
 	}
 	return 0
+}
+
+// energies are those of everything that moves in each pose of a run, for 1 m/s of the rod. They do not hang on any pressure.
+func (x *examiner) energies(run int) []float64 {
+	mo := x.motion
+	if mo.energies == nil {
+		mo.energies = make([][]float64, len(mo.runs))
+	}
+	if mo.energies[run] == nil {
+		poses := mo.runs[run].Poses
+		mo.energies[run] = make([]float64, len(poses))
+		for i := range poses {
+			mo.energies[run][i] = x.kinetic(&poses[i], 1)
+		}
+	}
+	return mo.energies[run]
 }
 
 // kinetic is the energy of everything that moves at a pose, for a speed of the rod: ½ Σ (m v² + J ω²), loads carried as points.

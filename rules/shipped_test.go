@@ -214,3 +214,19 @@ func TestShippedIsUpToDate(t *testing.T) {
 		t.Error("rules/shipped.json is stale: run `go generate ./rules`")
 	}
 }
+
+// TestJudgingNeedsNoCUE: whether a shipped rule applies, and what it measures and asks, are facts. An expression goes to CUE, which takes
+// longer for one than all the rest of the judging; only sentences have them, which are for what fails.
+func TestJudgingNeedsNoCUE(t *testing.T) {
+	for _, r := range shipped(t) {
+		operands := []*rules.Operand{r.When, &r.Measure, &r.Limit.By}
+		if r.Prefer != nil {
+			operands = append(operands, &r.Prefer.By)
+		}
+		for _, o := range operands {
+			if o != nil && o.Expression != "" {
+				t.Errorf("%s is judged by the expression `%s`: make it a fact", r.Name, o.Expression)
+			}
+		}
+	}
+}
