@@ -154,11 +154,35 @@ func (x *examiner) hardest(b *bolted, points []string, h hold, next bool) (worst
 	return worst, most, pulled, pushed, why
 }
 
+// twoInPlaceOfOne is how far apart two such screws must stand, along or across, m; 0 where up to 0.2 m does not do.
+func (x *examiner) twoInPlaceOfOne(b *bolted, points []string, f schema.Fixing) float64 {
+	h, err := holdOf(f, f.Wood.Diameter.SI, f.Wood.Thread.SI)
+	if err != nil {
+		return 0
+	}
+	at, two := b.group.Screws[0], *b
+	does := func(d fastening.Place) bool {
+		two.group.Screws = []fastening.Place{{U: at.U - d.U, W: at.W - d.W}, {U: at.U + d.U, W: at.W + d.W}}
+		_, most, _, _, why := x.hardest(&two, points, h, false)
+		return why == "" && most <= 1
+	}
+	for apart := 0.01; apart <= 0.2; apart += 0.005 {
+		if does(fastening.Place{U: apart / 2}) && does(fastening.Place{W: apart / 2}) {
+			return apart
+		}
+	}
+	return 0
+}
+
 // betterFixing names what would hold: more of them in the same spread, longer or thicker screws, a better test. Each is tried.
 func (x *examiner) betterFixing(f schema.Fixing, b *bolted, points []string, worst fastening.Share, share float64) string {
 	var ways []string
 	n := len(b.j.Screws)
-	if more := int(math.Ceil(float64(n)*share - 1e-9)); more <= mostScrews*n {
+	if n == 1 {
+		if apart := x.twoInPlaceOfOne(b, points, f); apart > 0 {
+			ways = append(ways, fmt.Sprintf("put in two, %s or more apart, since one alone hardly keeps the part from turning", schema.Format(schema.LengthDim, apart)))
+		}
+	} else if more := int(math.Ceil(float64(n)*share - 1e-9)); more <= mostScrews*n {
 		ways = append(ways, fmt.Sprintf("put in %d of them over the same spread in place of %d", more, n))
 	}
 	if f.Tested.Given() {

@@ -80,6 +80,23 @@ func TestFixings(t *testing.T) {
 			t.Errorf("%q: with %v it is still %g", f.Text, r, share)
 		}
 	}
+	// One screw keeps the foot from turning by its own girth alone; two so far apart as the remedy says hold it.
+	screwed := func(at string) examined {
+		b := fixed(`wood: {diameter: mm: 6, thread: mm: 60, gravity: 0.5}`)
+		from := strings.Index(b.machine, `looks: deg: 90, screws: [`)
+		b.machine = b.machine[:from] + "screws: [" + at + "]}]}"
+		return examine(t, b)
+	}
+	f, _ = screwed("{x: mm: 0, y: mm: -20}").fact("fixing", name, "remedyFixing")
+	var apart float64
+	if _, err := fmt.Sscanf(f.Text, "Put in two, %g mm or more apart", &apart); err != nil {
+		t.Fatalf("%q: %v", f.Text, err)
+	}
+	for _, at := range []string{"{x: mm: %g, y: mm: -20}, {x: mm: %g, y: mm: -20}", "{x: mm: 0, y: mm: -20 + %g}, {x: mm: 0, y: mm: -20 + %g}"} {
+		if share := screwed(fmt.Sprintf(at, -apart/2, apart/2)).number("fixing", name, "holdShare", ""); share > 1 {
+			t.Errorf("%q, and two at %s bear %g", f.Text, fmt.Sprintf(at, -apart/2, apart/2), share)
+		}
+	}
 	if share := wood(4, deep-1, "").number("fixing", name, "holdShare", ""); share <= 1 {
 		t.Errorf("%q, and 1 mm less would do: %g", f.Text, share)
 	}

@@ -219,5 +219,5 @@ func (p Profile) says(f *profiles.Fault) string {
 		}
 		return fmt.Sprintf("%s and %s meet: make one hole of them", path, other.Path)
 	}
-	return fmt.Sprintf("%s is %s, and the section is no deeper: it falls apart there (`drilled: mm: 0` where the hole is in a lug beside it)", p.Drilled.Path, p.Drilled)
+	return fmt.Sprintf("%s is no deeper than the hole across it, of %s: it falls apart there (`drilled` says how wide the hole is, and else the widest that the link has on a pin counts; `drilled: mm: 0` where that is in a lug beside it)", p.Path, p.Drilled)
 }
