@@ -5,12 +5,14 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"sort"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"trammel.example/checks/linkage"
 	"trammel.example/checks/people"
+	"trammel.example/checks/stroke"
 	"trammel.example/schema"
 )
 
@@ -109,6 +111,7 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 		point string
 		pose  *linkage.Pose
 		from  []schema.Input
+		takes float64 // the stroke, s
 	}
 	var force, failed, energy, speed, blow most
 	var struck people.Region
@@ -122,7 +125,7 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 			s.open(why, "touchForce", "touchForceHighest")
 			return
 		}
-		if !x.m.Cylinders[c].Time.Given() {
+		if x.computed(c) == nil && !x.m.Cylinders[c].Time.Given() {
 			s.open(fmt.Sprintf("how long the stroke of %s takes is not given: add `time: s: …` as you set it with the flow controls", c), "touchEnergy", "touchSpeed")
 		}
 	}
@@ -142,10 +145,11 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 			}
 			pushes, failedPushes = append(pushes, zone.pressure*push), append(failedPushes, zone.failed*push)
 		}
-		rod, fromRod := x.rodSpeed(r)
+		paces := x.pacesOf(r)
 		energies := x.energies(k)
 		for j := range r.Poses {
 			p := &r.Poses[j]
+			rod := paces[j].rod
 			// By virtual work the cylinders that move together push together.
 			pushed, pushedFailed := 0.0, 0.0
 			for i, c := range p.Cylinders {
@@ -160,20 +164,20 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 					continue // it stands still at this pose: nothing is pushed there
 				}
 				if f := pushed / v; f > force.value {
-					force = most{f, reached.Value, p, fromSet}
+					force = most{f, reached.Value, p, fromSet, 0}
 				}
 				if f := pushedFailed / v; f > failed.value {
-					failed = most{f, reached.Value, p, fromFailed}
+					failed = most{f, reached.Value, p, fromFailed, 0}
 				}
 				if rod == 0 {
 					continue
 				}
 				if u := rod * v; u > speed.value {
-					speed = most{u, reached.Value, p, fromRod}
+					speed = most{u, reached.Value, p, paces[j].from, paces[j].takes}
 				}
 				e := energies[j] * rod * rod
 				if e > energy.value {
-					energy = most{e, reached.Value, p, fromRod}
+					energy = most{e, reached.Value, p, paces[j].from, paces[j].takes}
 				}
 				if e == 0 {
 					continue // nothing that moves has a mass
@@ -183,7 +187,7 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 				if err != nil {
 					unstruck = err.Error()
 				} else if blow.pose == nil || f/region.Limit > blow.value/struck.Limit {
-					blow, struck, mass = most{f, reached.Value, p, fromRod}, region, behind
+					blow, struck, mass = most{f, reached.Value, p, paces[j].from, paces[j].takes}, region, behind
 				}
 			}
 		}
@@ -213,43 +217,117 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 		s.open(unstruck, "touchBlow")
 	}
 	if blow.pose != nil {
-		x.blow(s, z, blow.value, blow.from, struck, mass)
+		x.blow(s, z, struck, mass)
+		s.set("timeForBlow", schema.TimeDim, blow.takes*blow.value/struck.Limit, blow.from...)
 		put("touchBlow", schema.ForceDim, blow)
 	}
 	if t := s.Facts["touchEnergy"]; t.Kind == Quantity && len(energy.from) > 0 {
-		time := energy.from[0].(schema.Time)
-		s.set("timeForTouch", schema.TimeDim, time.SI*math.Sqrt(energy.value/people.ContactEnergy), time)
+		s.set("timeForTouch", schema.TimeDim, energy.takes*math.Sqrt(energy.value/people.ContactEnergy), energy.from...)
 	}
 }
 
-// blow says whom the worst blow strikes, with which mass behind it, and how slow the stroke must be to meet the limit: the force of a blow grows
-// with its speed.
-func (x *examiner) blow(s *Subject, z schema.Zone, force float64, from []schema.Input, struck people.Region, mass float64) {
+// A pace is how fast the rod is in a pose, m/s, how long its stroke takes, s, and by what.
+type pace struct {
+	rod, takes float64
+	from       []schema.Input
+}
+
+// pacesOf are those of a run in each of its poses: of a cylinder that moves alone, those of its computed strokes, the faster of the two; else
+// twice the mean by the time that is given, and none where none is.
+func (x *examiner) pacesOf(r *run) []pace {
+	all := make([]pace, len(r.Poses))
+	d := x.computed(x.motion.cylinders[r.Lead])
+	if d == nil || len(r.others()) > 0 {
+		rod, from := x.rodSpeed(r)
+		for i := range all {
+			all[i] = pace{rod, x.quickest(r).SI, from}
+		}
+		return all
+	}
+	for _, inward := range []bool{false, true} {
+		going := d.outward
+		if inward {
+			going = d.inward
+		}
+		result := going.result
+		control, _ := d.control(inward)
+		from, takes := d.inputs(control), result.Last.Time-result.Started
+		at := func(i int, speed float64) {
+			if speed > all[i].rod {
+				all[i] = pace{speed, takes, from}
+			}
+		}
+		course := result.Course
+		for k := 1; k < len(course); k++ {
+			a, b := course[k-1], course[k]
+			if a.Stroke > b.Stroke {
+				a, b = b, a
+			}
+			i := sort.Search(len(all), func(i int) bool { return r.Poses[i].Stroke >= a.Stroke })
+			for ; i < len(all) && r.Poses[i].Stroke <= b.Stroke; i++ {
+				share := 0.0
+				if b.Stroke > a.Stroke {
+					share = (r.Poses[i].Stroke - a.Stroke) / (b.Stroke - a.Stroke)
+				}
+				at(i, math.Abs(a.Speed)+share*(math.Abs(b.Speed)-math.Abs(a.Speed)))
+			}
+		}
+		if peak := result.PeakSpeed; !math.IsNaN(peak.Time) && len(all) > 0 {
+			i := sort.Search(len(all), func(i int) bool { return r.Poses[i].Stroke >= peak.Stroke })
+			at(min(i, len(all)-1), math.Abs(peak.Speed))
+			at(max(i-1, 0), math.Abs(peak.Speed))
+		}
+	}
+	return all
+}
+
+// computed is what the strokes of a cylinder are computed with, when they are; nil where they are not known.
+func (x *examiner) computed(cylinder string) *driven {
+	for _, b := range x.begun {
+		if b.name != cylinder || b.driven == nil {
+			continue
+		}
+		for _, g := range []*goingStroke{b.driven.outward, b.driven.inward} {
+			if <-g.done; g.err != nil || g.result.Verdict == stroke.OutOfSteps {
+				return nil
+			}
+		}
+		return b.driven
+	}
+	return nil
+}
+
+// blow says whom the worst blow strikes, and with which mass behind it.
+func (x *examiner) blow(s *Subject, z schema.Zone, struck people.Region, mass float64) {
 	if !z.AtRisk.Given() && !slices.ContainsFunc(s.Assumed, func(a schema.Assumption) bool { return strings.HasSuffix(a.Path, ".atRisk") }) {
 		x.assume(s, z.Path+".atRisk", atRisk(z), "common practice: an arm of who only touches points, else all of who is there")
 	}
 	s.set("touchMass", schema.MassDim, mass)
 	s.set("touchBlowMost", schema.ForceDim, struck.Limit, z.AtRisk)
 	s.text("touchStruck", struck.Name)
-	time := from[0].(schema.Time)
-	s.set("timeForBlow", schema.TimeDim, time.SI*force/struck.Limit, time)
 }
 
 // rodSpeed is that of the rod that leads a run, at its end, and 0 where no time is given. Cylinders that move together take the
 // shortest of their times.
 func (x *examiner) rodSpeed(r *run) (float64, []schema.Input) {
 	lead := x.m.Cylinders[x.motion.cylinders[r.Lead]]
-	quickest := lead.Time
-	for _, i := range r.others() {
-		if t := x.m.Cylinders[x.motion.cylinders[i]].Time; t.Given() && (!quickest.Given() || t.SI < quickest.SI) {
-			quickest = t
-		}
-	}
+	quickest := x.quickest(r)
 	if !quickest.Given() {
 		return 0, nil
 	}
 	between := x.motion.ranges[r.Lead]
 	return endSpeedFactor * (between[1] - between[0]) / quickest.SI, []schema.Input{quickest, lead.Stroke}
+}
+
+// quickest is the shortest time that is given for a cylinder of a run.
+func (x *examiner) quickest(r *run) schema.Time {
+	quickest := x.m.Cylinders[x.motion.cylinders[r.Lead]].Time
+	for _, i := range r.others() {
+		if t := x.m.Cylinders[x.motion.cylinders[i]].Time; t.Given() && (!quickest.Given() || t.SI < quickest.SI) {
+			quickest = t
+		}
+	}
+	return quickest
 }
 
 // stillRate is the share of the rod's speed below which a point stands still.

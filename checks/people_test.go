@@ -52,6 +52,21 @@ func TestTouchEnergy(t *testing.T) {
 	e.want("zone", "near", "timeForBlow", "s", time*blow/300, 1e-3, "the force grows with the speed")
 }
 
+// Where the strokes are computed a point within reach is as fast as they make it: Q, the fastest point of the bench, as fast as the faster of the
+// two strokes says, which is held against SciPy. Its time is then not asked for.
+func TestTouchByComputedStrokes(t *testing.T) {
+	b := drivenBench{throttle: "0.3"}.bench()
+	b.machine += "\n\tpeople: near: {who: \"builder\", reaches: [\"Q\"]}"
+	e := examine(t, b)
+	want := max(e.number("stroke", "lift out", "tipSpeed", "m/s"), e.number("stroke", "lift in", "tipSpeed", "m/s"))
+	e.want("zone", "near", "touchSpeed", "m/s", want, 1e-2*want, "the strokes' own")
+	// 5 kg hang at Q, and next to nothing else has a mass.
+	energy := e.number("zone", "near", "touchEnergy", "J")
+	if least := 2.5 * want * want; energy < 0.99*least || energy > 1.2*least {
+		t.Errorf("%g J, want %g (½ m v²) and a little for rod and piston", energy, least)
+	}
+}
+
 // A rod of 0.6 kg that turns about one end strikes at its tip as a third of its mass would: J/L² = m/3, the textbooks' compound pendulum.
 func TestMassOfATurningRod(t *testing.T) {
 	parts, runs := regulated("bar: 6")

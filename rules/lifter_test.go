@@ -117,8 +117,6 @@ func TestLifterFacts(t *testing.T) {
 		{"zone", "gardener", "touchForce", 129.855, "N", 0.01, "245.437 / (250 dφ/ds = 1.89009 at s = 0)"},
 		{"zone", "gardener", "touchForceHighest", 207.767, "N", 0.01, "129.855 × 8 / 5"},
 		{"zone", "gardener", "setForTouch", 2.88785, "bar", 1e-3, "5 × 75 / 129.855"},
-		{"zone", "gardener", "touchSpeed", 0.284055, "m/s", 1e-4, "2 × 0.08 / 1.5 × 250 dφ/ds at s = 80"},
-		{"zone", "gardener", "touchEnergy", 0.155383, "J", 1e-4, "½ (3.7 v² + 2 arms as rods of 0.25 m + 0.14) × 0.10667²"},
 	}
 	facts := map[string]checks.Fact{}
 	for _, j := range everything(t) {
