@@ -243,6 +243,9 @@ func (d *stood) stiffer(does string, out *borneBy, enough func(*borneBy) (float6
 		all[i] = i
 	}
 	var ways []string
+	if way, left := d.firmer(out, enough); way != "" {
+		ways = append(ways, fmt.Sprintf("%s: computed again, it then %s by %s", way, does, schema.Format(schema.LengthDim, left)))
+	}
 	if size, left := d.larger(all, out, enough); size > 0 {
 		ways = append(ways, fmt.Sprintf("make all its sections %s times as large all round: computed again, it then %s by %s", schema.Format(schema.NumberDim, size), does, schema.Format(schema.LengthDim, left)))
 	}

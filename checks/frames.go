@@ -174,6 +174,7 @@ func (x *examiner) stand(s *Subject) *stood {
 		one := frames.Member{From: indexOf(d.joints, m.Between[0].Value), To: indexOf(d.joints, m.Between[1].Value)}
 		for end := range 2 {
 			one.Free[end] = slices.ContainsFunc(m.Turns, func(t schema.Text) bool { return t.Value == m.Between[end].Value })
+			one.Spring[end] = m.Gives[m.Between[end].Value].Stiffness()
 		}
 		d.frame.Members = append(d.frame.Members, one)
 		d.area, d.moment, d.edge = append(d.area, 0), append(d.moment, 0), append(d.edge, 0)
@@ -187,6 +188,7 @@ func (x *examiner) stand(s *Subject) *stood {
 	if len(weightless) > 0 {
 		x.assume(s, f.Path+".members", "0 kg for "+inWords(weightless), "common practice: a small frame weighs little against what the machine puts on it")
 	}
+	d.assumeStiff(s)
 	for _, name := range sorted(x.m.Slides) {
 		along := x.m.Slides[name].Along
 		beside := func(p schema.Text) bool {
@@ -217,7 +219,7 @@ func (d *stood) stiff() (*frames.Stiff, error) {
 	}
 	for _, b := range d.braces {
 		m := f.Members[b.like]
-		m.From, m.To, m.Free = b.from, b.to, [2]bool{true, true}
+		m.From, m.To, m.Free, m.Spring = b.from, b.to, [2]bool{true, true}, [2]float64{}
 		f.Members = append(f.Members, m)
 	}
 	return f.Stiffen()
@@ -411,28 +413,29 @@ func (d *stood) bottom() float64 {
 // gives says how far the frame gives way at the machine's pivots, and leans aside.
 func (d *stood) gives(s *Subject, out *borneBy) {
 	x := d.x
-	from := d.sections(out)
 	if out.gives.in != nil {
 		allowed := math.Inf(1)
 		for _, c := range x.motion.cylinders {
 			allowed = min(allowed, strokePart*x.m.Cylinders[c].Stroke.SI)
 		}
-		s.set("gives", schema.LengthDim, out.gives.by, append(from, x.momentFrom(out.gives.in)...)...)
+		enough := func(out *borneBy) (float64, bool) { return out.gives.by, out.gives.by <= allowed }
+		s.set("gives", schema.LengthDim, out.gives.by, append(d.blamed(out, enough), x.momentFrom(out.gives.in)...)...)
 		s.worst("gives", x.whenIn(out.gives.in), rodsOut(out.gives.in.pose)...)
 		s.text("givesAt", d.joints[out.gives.joint])
 		s.set("givesAllowed", schema.LengthDim, allowed)
 		if out.gives.by > allowed {
-			s.text("remedyGives", d.stiffer("gives", out, func(out *borneBy) (float64, bool) { return out.gives.by, out.gives.by <= allowed }))
+			s.text("remedyGives", d.stiffer("gives", out, enough))
 		}
 	}
 	if out.sway.in != nil {
 		allowed := func(o displacedIn) float64 { return (d.frame.Nodes[o.joint].At.Y - d.bottom()) * swayPart }
-		s.set("sway", schema.LengthDim, out.sway.by, append(from, x.momentFrom(out.sway.in)...)...)
+		enough := func(out *borneBy) (float64, bool) { return out.sway.by, out.sway.by <= allowed(out.sway) }
+		s.set("sway", schema.LengthDim, out.sway.by, append(d.blamed(out, enough), x.momentFrom(out.sway.in)...)...)
 		s.worst("sway", x.whenIn(out.sway.in), rodsOut(out.sway.in.pose)...)
 		s.text("swayAt", d.joints[out.sway.joint])
 		s.set("swayAllowed", schema.LengthDim, allowed(out.sway))
 		if out.sway.by > allowed(out.sway) {
-			s.text("remedySway", d.stiffer("leans", out, func(out *borneBy) (float64, bool) { return out.sway.by, out.sway.by <= allowed(out.sway) }))
+			s.text("remedySway", d.stiffer("leans", out, enough))
 		}
 	}
 	var feet []string
@@ -478,7 +481,11 @@ func (d *stood) reserve(out *borneBy) (least float64, how frames.Mode, in *momen
 func (d *stood) buckles(s *Subject, out *borneBy) {
 	x := d.x
 	reserve, how, in := d.reserve(out)
-	from := d.sections(out)
+	steady := func(out *borneBy) (float64, bool) {
+		r, _, _ := d.reserve(out)
+		return r, r >= steadyReserve
+	}
+	from := d.blamed(out, steady)
 	if in == nil {
 		s.set("bucklingReserve", schema.NumberDim, mostReserve, from...)
 		s.worst("bucklingReserve", "and more: it is looked for no further")
@@ -498,14 +505,14 @@ func (d *stood) buckles(s *Subject, out *borneBy) {
 		return
 	}
 	var ways []string
+	if way, left := d.firmer(out, steady); way != "" {
+		ways = append(ways, fmt.Sprintf("%s: computed again, it then bears %s times what it gets", way, schema.Format(schema.NumberDim, left)))
+	}
 	all := make([]int, len(d.members))
 	for i := range all {
 		all[i] = i
 	}
-	if size, left := d.larger(all, out, func(out *borneBy) (float64, bool) {
-		r, _, _ := d.reserve(out)
-		return r, r >= steadyReserve
-	}); size > 0 {
+	if size, left := d.larger(all, out, steady); size > 0 {
 		ways = append(ways, fmt.Sprintf("make all its sections %s times as large all round: computed again, it then bears %s times what it gets", schema.Format(schema.NumberDim, size), schema.Format(schema.NumberDim, left)))
 	}
 	if brace, left := d.braced(0, out, func(out *borneBy) (float64, bool) {

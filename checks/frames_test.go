@@ -179,3 +179,66 @@ func TestFrameNextToDeadPoint(t *testing.T) {
 		t.Errorf("the stress of the weak column is %v, %s", f, f.Worst)
 	}
 }
+
+// TestJointOfFrame: on a foot that turns by 0.4° under 20 N·m a post leans by M h / s more (Roark, table of beams, from
+// memory; a hinge on a spring by hand), and what is said to be firm enough is.
+func TestJointOfFrame(t *testing.T) {
+	stiffness := 20e3 / (0.4 * math.Pi / 180) // N mm/rad
+	spec := func(moment float64) examined {
+		b := posted(`{moment: mm4: 200000, depth: mm: 40, area: mm2: 640, material: "EN AW-6063-T66"}`, "")
+		b.machine = strings.Replace(b.machine, `members: post: {`, fmt.Sprintf(`members: post: {gives: foot: {turns: deg: 0.4, under: Nm: %g}, `, moment), 1)
+		return examine(t, b)
+	}
+	across, _ := acrossAndUp(250)
+	across *= thrustAt6bar
+	bent, turned := across*125e6/(3*70e3*200000), across*500*500/stiffness
+	e := spec(20)
+	e.want("frame", "frame", "sway", "mm", bent+turned, 1e-4*(bent+turned), "Roark, and a hinge on a spring")
+	e.want("frame member", "post", "bends", "Nm", across/2, 1e-4*across, "statics: it stands on one foot")
+	var times, deg float64
+	var rest string
+	remedy := e.textOf("frame", "frame", "remedySway")
+	if _, err := fmt.Sscanf(remedy, "Take corners that are %g times as stiff where its joints give (`post` at `foot`: %g° under %s", &times, &deg, &rest); err != nil {
+		t.Fatal(err, remedy)
+	}
+	// bent + turned / n = h / 300.
+	if least := turned / (500./300 - bent); times < least || times > least+0.2 {
+		t.Errorf("%g times as stiff, where %g is just enough", times, least)
+	}
+	for moment, enough := range map[float64]bool{20 * times: true, 20 * (times - 0.2): false} {
+		after := spec(moment)
+		if got, allowed := after.number("frame", "frame", "sway", "mm"), after.number("frame", "frame", "swayAllowed", "mm"); (got <= allowed) != enough {
+			t.Errorf("%g N·m: leans by %g mm, %g allowed", moment, got, allowed)
+		}
+	}
+}
+
+// TestStiffJointsAssumed: where the machine's frame has an angle that nothing is written about, it is taken to be stiff, and the report says so.
+func TestStiffJointsAssumed(t *testing.T) {
+	const bar = `{moment: mm4: 90000, depth: mm: 40, area: mm2: 640, material: "EN AW-6063-T66"}`
+	for more, want := range map[string]string{
+		``:                  `stiff joints at head`,
+		`turns: ["head"], `: ``,
+		`gives: head: {turns: deg: 0.1, under: Nm: 20}, `: `joints that give turn in proportion to the moment on them`,
+	} {
+		b := posted(bar, "")
+		b.machine = strings.Replace(b.machine, "nodes: foot:", `nodes: head: {x: mm: -200, y: mm: 0}
+		members: beam: {between: ["O", "head"], section: `+bar+`, mass: kg: 0.000001}
+		members: leg: {between: ["left", "head"], `+more+`section: `+bar+`, mass: kg: 0.000001}
+		nodes: left: {x: mm: -200, y: mm: -500}
+		nodes: foot:`, 1)
+		b.machine = strings.Replace(b.machine, `between: ["foot", "O"],`, `between: ["foot", "O"], turns: ["O"],`, 1)
+		b.machine = strings.Replace(b.machine, "supports: [", `supports: [{at: "left", held: "fixed"}, `, 1)
+		var got []string
+		for _, s := range examine(t, b).subjects {
+			for _, a := range s.Assumed {
+				if s.Kind == "frame" && strings.Contains(a.Value, "joints") {
+					got = append(got, a.Value)
+				}
+			}
+		}
+		if strings.Join(got, "; ") != want {
+			t.Errorf("%q: %q", more, got)
+		}
+	}
+}

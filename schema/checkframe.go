@@ -94,6 +94,19 @@ func (c *checker) frameMember(m FrameMember, joints []string) (known bool) {
 	if m.Corner.Given() && len(m.Turns) == 2 {
 		c.add(m.Corner.Origin, "%s is what its ends bear in bending, and it turns at both: leave one of the two out", m.Corner.Path)
 	}
+	for _, name := range sorted(m.Gives) {
+		g := m.Gives[name]
+		switch {
+		case !slices.Contains(ends, name):
+			c.add(g.Origin, "%s is of a joint at which the member does not end: it ends at %s", g.Path, andList(ends))
+		case slices.ContainsFunc(m.Turns, func(t Text) bool { return t.Value == name }):
+			c.add(g.Origin, "%s is of an end that `turns` under no moment at all: leave one of the two out", g.Path)
+		case g.Turns.Given() && g.Turns.SI <= 0:
+			c.add(g.Turns.Origin, "%s is %s: a joint that does not turn needs no `gives`", g.Turns.Path, g.Turns)
+		case m.Corner.Given() && g.Under.SI > m.Corner.SI:
+			c.add(g.Under.Origin, "%s is %s, and the corner bears %s: say how far it turns under less than that", g.Under.Path, g.Under, m.Corner)
+		}
+	}
 	s := m.Section
 	if !s.Given() {
 		return known

@@ -536,11 +536,27 @@ type Frame struct {
 
 type FrameMember struct {
 	Origin
-	Between []Text  `cue:"between"`
-	Section Section `cue:"section"`
-	Turns   []Text  `cue:"turns"`
-	Mass    Mass    `cue:"mass"`
-	Corner  Torque  `cue:"corner"`
+	Between []Text          `cue:"between"`
+	Section Section         `cue:"section"`
+	Turns   []Text          `cue:"turns"`
+	Mass    Mass            `cue:"mass"`
+	Corner  Torque          `cue:"corner"`
+	Gives   map[string]Give `cue:"gives"`
+}
+
+// A Give is how far a joint turns under a moment.
+type Give struct {
+	Origin
+	Turns Angle  `cue:"turns"`
+	Under Torque `cue:"under"`
+}
+
+// Stiffness is the moment by the angle that it turns the joint, N m/rad; 0 where it does not turn.
+func (g Give) Stiffness() float64 {
+	if !(g.Turns.SI > 0) {
+		return 0
+	}
+	return g.Under.SI / g.Turns.SI
 }
 
 type Support struct {
