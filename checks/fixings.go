@@ -66,10 +66,7 @@ func (x *examiner) fixings() {
 	for _, name := range sorted(x.m.Fixings) {
 		f := x.m.Fixings[name]
 		for _, part := range f.Parts {
-			var points []string
-			for _, p := range part.Carries {
-				points = append(points, p.Value)
-			}
+			points := valuesOf(part.Carries)
 			s := newSubject(x.m, "fixing", name+" at "+inWords(points), part.At)
 			x.add(s)
 			j := schema.Joint{Origin: part.Origin, On: part.On, Carries: part.Carries, Screws: part.Screws, Looks: part.Looks, Off: part.Off, Heel: part.Heel}

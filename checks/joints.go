@@ -129,15 +129,20 @@ type governed struct {
 	in    *moment
 }
 
+// valuesOf are the texts as they are written.
+func valuesOf(texts []schema.Text) (values []string) {
+	for _, t := range texts {
+		values = append(values, t.Value)
+	}
+	return values
+}
+
 // screwGroups follows what the machine carries into the screws of which it is written where they are.
 func (x *examiner) screwGroups() {
 	for _, name := range sorted(x.m.Fastenings) {
 		f := x.m.Fastenings[name]
 		for _, j := range f.Joints {
-			var points []string
-			for _, p := range j.Carries {
-				points = append(points, p.Value)
-			}
+			points := valuesOf(j.Carries)
 			s := newSubject(x.m, "screw group", name+" at "+inWords(points), j.At)
 			x.add(s)
 			x.joint(s, newBolted(f, j), points)
