@@ -66,6 +66,7 @@ func (x *examiner) frame() {
 	} else {
 		d.gives(s, out)
 		d.buckles(s, out)
+		x.stood, x.bears = d, out
 	}
 	var members []*Subject
 	for i, name := range d.members {
