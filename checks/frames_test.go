@@ -87,16 +87,23 @@ func TestRemediesOfFrame(t *testing.T) {
 	}
 }
 
+const bar40 = `{moment: mm4: 90000, depth: mm: 40, area: mm2: 640, material: "EN AW-6063-T66"}`
+
+// anvilled is a posted bench that presses against a table on a post of its own.
+func anvilled() bench {
+	b := posted(bar40, `anvil: "table"`)
+	b.machine = strings.Replace(b.machine, "nodes: foot:", `nodes: {"other foot": {x: mm: 200, y: mm: -300}, table: {x: mm: 200, y: mm: 20}}
+		nodes: foot:`, 1)
+	b.machine = strings.Replace(b.machine, "members: post:", `members: column: {between: ["other foot", "table"], section: `+bar40+`, mass: kg: 0.000001}
+		members: post:`, 1)
+	b.machine = strings.Replace(b.machine, "supports: [", `supports: [{at: "other foot", held: "fixed"}, `, 1)
+	return b
+}
+
 // TestAnvil: what Q presses against stands on a post of its own. By moments about P something that holds Q gets the part of the thrust across
 // the rocker, on Q's way, and the post's foot its moment about that (statics).
 func TestAnvil(t *testing.T) {
-	const bar = `{moment: mm4: 90000, depth: mm: 40, area: mm2: 640, material: "EN AW-6063-T66"}`
-	b := posted(bar, `anvil: "table"`)
-	b.machine = strings.Replace(b.machine, "nodes: foot:", `nodes: {"other foot": {x: mm: 200, y: mm: -300}, table: {x: mm: 200, y: mm: 20}}
-		nodes: foot:`, 1)
-	b.machine = strings.Replace(b.machine, "members: post:", `members: column: {between: ["other foot", "table"], section: `+bar+`, mass: kg: 0.000001}
-		members: post:`, 1)
-	b.machine = strings.Replace(b.machine, "supports: [", `supports: [{at: "other foot", held: "fixed"}, `, 1)
+	b := anvilled()
 	e := examine(t, b)
 	const reach, pull = 120., 247.400 // N, ISO 6432: pressure × (piston − rod)
 	moment, stress := 0.0, 0.0
