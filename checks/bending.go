@@ -122,12 +122,7 @@ func (x *examiner) bar(body int, stiffness float64) (worst bent, err error) {
 	bar := straight{points: mo.solver.Mechanism().Points}
 	bar.from, bar.to = statics[0].Bar(body)
 	bar.length = r2.Norm(r2.Sub(bar.points[bar.to], bar.points[bar.from]))
-	low, high := math.Inf(1), math.Inf(-1)
-	for _, j := range statics[0].Joints() {
-		if j.Body == body {
-			low, high = min(low, bar.along(j.Point)), max(high, bar.along(j.Point))
-		}
-	}
+	low, high := bar.pinned(statics[0], body)
 	if !(high-low > fitOfDrawing) {
 		return bent{allowed: x.allowedAside(bar.length), where: "anywhere", under: "nothing that bends it"}, nil
 	}
@@ -191,6 +186,17 @@ type straight struct {
 func (s straight) along(point int) float64 {
 	along := r2.Dot(r2.Sub(s.points[point], s.points[s.from]), r2.Sub(s.points[s.to], s.points[s.from])) / s.length
 	return max(0, min(s.length, along))
+}
+
+// pinned is the stretch from the first to the last of a body's pivots.
+func (s straight) pinned(t *linkage.Statics, body int) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, j := range t.Joints() {
+		if j.Body == body {
+			low, high = min(low, s.along(j.Point)), max(high, s.along(j.Point))
+		}
+	}
+	return low, high
 }
 
 func (s straight) placed(mo *motion, x float64) string {

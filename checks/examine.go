@@ -37,6 +37,7 @@ func Examine(m *schema.Machine) []*Subject {
 	x.fixings()
 	x.mounting()
 	x.frame()
+	x.springings()
 	x.hubs()
 	closed()
 	x.closings = closings
@@ -79,7 +80,9 @@ type examiner struct {
 	closings map[string][]pinch         // of zones, likewise
 	standing *Standing                  // once the base is judged
 	groups   *[]ScrewGroup              // of screws, where they are asked for
-	briefly  bool                       // leaves out the remedies that take a search
+	stood    *stood                     // the frame, with what it bears, once that is known
+	bears    *borneBy
+	briefly  bool // leaves out the remedies that take a search
 	subjects []*Subject
 }
 

@@ -66,6 +66,7 @@ func (x *examiner) frame() {
 	} else {
 		d.gives(s, out)
 		d.buckles(s, out)
+		x.stood, x.bears = d, out
 	}
 	var members []*Subject
 	for i, name := range d.members {
@@ -171,7 +172,7 @@ func (x *examiner) stand(s *Subject) *stood {
 	var weightless []string
 	for i, name := range d.members {
 		m := f.Members[name]
-		one := frames.Member{From: indexOf(d.joints, m.Between[0].Value), To: indexOf(d.joints, m.Between[1].Value)}
+		one := frames.Member{From: indexOf(d.joints, m.Between[0].Value), To: indexOf(d.joints, m.Between[1].Value), Elasticity: x.elasticity(m.Section)}
 		for end := range 2 {
 			one.Free[end] = slices.ContainsFunc(m.Turns, func(t schema.Text) bool { return t.Value == m.Between[end].Value })
 			one.Spring[end] = m.Gives[m.Between[end].Value].Stiffness()
@@ -215,7 +216,7 @@ func (d *stood) stiff() (*frames.Stiff, error) {
 	f.Members = slices.Clone(f.Members)
 	for i := range f.Members {
 		m := &f.Members[i]
-		m.Area, m.Moment, m.Elasticity = d.area[i], d.moment[i], d.x.elasticity(d.x.m.Frame.Members[d.members[i]].Section)
+		m.Area, m.Moment = d.area[i], d.moment[i]
 	}
 	for _, b := range d.braces {
 		m := f.Members[b.like]
@@ -271,7 +272,7 @@ func (d *stood) put(m *moment) (why string) {
 	}
 	if m.kind == inPress && d.anvil >= 0 {
 		at := mo.point(m.tool)
-		force := r2.Scale(m.forces.Tool, r2.Unit(m.pose.Velocity[at]))
+		force := r2.Scale(m.forces.Tool, m.way)
 		arm := r2.Sub(m.pose.Points[at], d.frame.Nodes[d.anvil].At)
 		d.loads.Nodes = append(d.loads.Nodes, frames.NodeLoad{Node: d.anvil, Force: force, Moment: r2.Cross(arm, force)})
 	}
@@ -529,13 +530,11 @@ func (d *stood) buckles(s *Subject, out *borneBy) {
 
 // sections are those of the members, the one first that is stressed most by what it bears.
 func (d *stood) sections(out *borneBy) (from []schema.Input) {
-	order := make([]int, len(d.members))
+	order, used := make([]int, len(d.members)), make([]float64, len(d.members))
 	for i := range order {
-		order[i] = i
+		order[i], used[i] = i, out.stress[i].Stress/d.yield(i)
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		return compareDown(out.stress[a].Stress/d.yield(a), out.stress[b].Stress/d.yield(b))
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return compareDown(used[a], used[b]) })
 	for _, i := range order {
 		from = append(from, d.x.m.Frame.Members[d.members[i]].Section.Moment)
 	}

@@ -75,6 +75,7 @@ func (r *Rising) At(regulator string, pressure float64) []*Subject {
 	x.fixings()
 	x.mounting()
 	x.frame()
+	x.springings()
 	x.hubs()
 	x.airParts()
 	x.strokes()

@@ -18,6 +18,7 @@ func BenchmarkStrength(b *testing.B) {
 				x.screwGroups()
 				x.mounting()
 				x.frame()
+				x.springings()
 				x.hubs()
 			}
 		})

@@ -36,6 +36,22 @@ func root(f func(float64) float64, low, high float64) float64 {
 	return (low + high) / 2
 }
 
+// TestColumnInARow: Euler's column, both ends turning, as more and more members in a row, of which each needs fewer pieces.
+func TestColumnInARow(t *testing.T) {
+	const h, ei = 1.5, 70e9 * 9e-8
+	euler := math.Pi * math.Pi * ei / (h * h)
+	for _, n := range []int{1, 2, 3, 4, 5, 6, 8, 16} {
+		f := Frame{Nodes: []Node{{Held: pinned}}}
+		for i := range n {
+			f.Nodes = append(f.Nodes, Node{At: r2.Vec{Y: h * float64(i+1) / float64(n)}})
+			f.Members = append(f.Members, Member{From: i, To: i + 1, Elasticity: 70e9, Area: 10, Moment: 9e-8})
+		}
+		f.Nodes[n].Held = [3]bool{true, false, false}
+		got, _ := pressed(t, f, n)
+		near(t, "in a row", got, euler, 2e-3*euler)
+	}
+}
+
 // TestColumns: Euler's four columns (Timoshenko and Gere, Theory of Elastic Stability, chapter 2), 1.5 m, E I = 6300 N m².
 func TestColumns(t *testing.T) {
 	const h, ei = 1.5, 70e9 * 9e-8

@@ -19,9 +19,12 @@
 package frames
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
+	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -99,7 +102,8 @@ type Stiff struct {
 	bars  []bar
 	at    [][3]int // of each node, the unknowns of its two ways and its turn; -1 where it is held
 	scale []float64
-	chol  mat.Cholesky
+	band  int // how far an unknown's number lies from that of another one on the same member, at the most
+	chol  mat.BandCholesky
 }
 
 // A bar is a member with its stiffness by its own axes, ends that turn eliminated.
@@ -122,9 +126,9 @@ func (f Frame) Stiffen() (*Stiff, error) {
 		turned[m.To] = turned[m.To] || !m.Free[1]
 	}
 	n := 0
-	for i, node := range f.Nodes {
+	for _, i := range f.along() {
 		for d := range 3 {
-			if s.at[i][d] = -1; !node.Held[d] && (d < 2 || turned[i]) {
+			if s.at[i][d] = -1; !f.Nodes[i].Held[d] && (d < 2 || turned[i]) {
 				s.at[i][d] = n
 				n++
 			}
@@ -133,18 +137,22 @@ func (f Frame) Stiffen() (*Stiff, error) {
 	if n == 0 {
 		return s, nil
 	}
-	k := mat.NewSymDense(n, nil)
+	s.scale = make([]float64, n)
 	for i := range s.bars {
-		g, where := s.bars[i].inDrawing(), s.unknowns(i)
-		for a, row := range where {
-			for b, column := range where {
+		where := s.unknowns(i)
+		for _, row := range where {
+			for _, column := range where {
 				if row >= 0 && column >= row {
-					k.SetSym(row, column, k.At(row, column)+g[a][b])
+					s.band = max(s.band, column-row)
 				}
 			}
 		}
 	}
-	s.scale = make([]float64, n)
+	k := mat.NewSymBandDense(n, s.band, nil)
+	raw := k.RawSymBand()
+	for i := range s.bars {
+		s.assemble(raw, i, s.bars[i].inDrawing())
+	}
 	for i := range n {
 		if d := k.At(i, i); d > 0 {
 			s.scale[i] = 1 / math.Sqrt(d)
@@ -153,14 +161,67 @@ func (f Frame) Stiffen() (*Stiff, error) {
 		}
 	}
 	for i := range n {
-		for j := i; j < n; j++ {
-			k.SetSym(i, j, k.At(i, j)*s.scale[i]*s.scale[j])
+		for j := i; j < min(n, i+s.band+1); j++ {
+			k.SetSymBand(i, j, k.At(i, j)*s.scale[i]*s.scale[j])
 		}
 	}
 	if !s.chol.Factorize(k) || s.chol.Cond() > mostCondition {
 		return nil, s.moves(k)
 	}
 	return s, nil
+}
+
+// assemble adds the stiffness of a member, by the axes of the drawing, to that of the frame.
+func (s *Stiff) assemble(k blas64.SymmetricBand, member int, g [6][6]float64) {
+	where := s.unknowns(member)
+	for a, row := range where {
+		for b, column := range where {
+			if row >= 0 && column >= row {
+				k.Data[row*k.Stride+column-row] += g[a][b]
+			}
+		}
+	}
+}
+
+// along orders the nodes so that those of one member come near to each other (Cuthill and McKee, 1969): layer by layer from an end of each part
+// that hangs together.
+func (f Frame) along() []int {
+	beside := make([][]int, len(f.Nodes))
+	for _, m := range f.Members {
+		beside[m.From], beside[m.To] = append(beside[m.From], m.To), append(beside[m.To], m.From)
+	}
+	seen := make([]int, len(f.Nodes)) // by the sweep that saw it last
+	sweep := 0
+	layers := func(from int) []int {
+		sweep++
+		list := []int{from}
+		seen[from] = sweep
+		for k := 0; k < len(list); k++ {
+			fresh := len(list)
+			for _, next := range beside[list[k]] {
+				if seen[next] != sweep {
+					seen[next] = sweep
+					list = append(list, next)
+				}
+			}
+			slices.SortStableFunc(list[fresh:], func(a, b int) int { return cmp.Compare(len(beside[a]), len(beside[b])) })
+		}
+		return list
+	}
+	done := make([]bool, len(f.Nodes))
+	order := make([]int, 0, len(f.Nodes))
+	for i := range f.Nodes {
+		if done[i] {
+			continue
+		}
+		part := layers(i)
+		part = layers(part[len(part)-1]) // which lies far from the first
+		for _, node := range part {
+			done[node] = true
+		}
+		order = append(order, part...)
+	}
+	return order
 }
 
 // loose is a member that hangs on nothing; -1 where there is none.
@@ -186,9 +247,11 @@ func (f Frame) loose() int {
 }
 
 // moves finds the joint that nothing holds: where the frame gives way most, under what it gives way to most.
-func (s *Stiff) moves(k *mat.SymDense) error {
+func (s *Stiff) moves(k *mat.SymBandDense) error {
+	full := mat.NewSymDense(len(s.scale), nil)
+	full.CopySym(k)
 	var eigen mat.EigenSym
-	if !eigen.Factorize(k, true) {
+	if !eigen.Factorize(full, true) {
 		return &Moves{}
 	}
 	var vectors mat.Dense

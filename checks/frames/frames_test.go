@@ -292,22 +292,31 @@ func tower() Frame {
 	return f
 }
 
-// BenchmarkFrame prepares 100 members and bears one load.
+// BenchmarkFrame prepares 100 members, bears one load, and looks for where the frame gives way as a whole.
 func BenchmarkFrame(b *testing.B) {
 	f := tower()
 	if len(f.Members) != 100 {
 		b.Fatal(len(f.Members))
 	}
-	l := Loads{Nodes: []NodeLoad{{Node: 41, Force: r2.Vec{X: 500}}}, Spread: []Spread{{Member: 2, Force: r2.Vec{Y: -20}}}}
-	b.ReportAllocs()
-	for b.Loop() {
-		s, err := f.Stiffen()
-		if err != nil {
-			b.Fatal(err)
-		}
-		var r Result
-		if err := s.Bear(l, &r); err != nil {
-			b.Fatal(err)
+	l := Loads{Nodes: []NodeLoad{{Node: 41, Force: r2.Vec{X: 500, Y: -2000}}}, Spread: []Spread{{Member: 2, Force: r2.Vec{Y: -20}}}}
+	bear := func(b *testing.B, buckles bool) {
+		b.ReportAllocs()
+		for b.Loop() {
+			s, err := f.Stiffen()
+			if err != nil {
+				b.Fatal(err)
+			}
+			var r Result
+			if err := s.Bear(l, &r); err != nil {
+				b.Fatal(err)
+			}
+			if buckles {
+				if reserve, _ := s.Buckles(&r, 100); reserve == 100 {
+					b.Fatal("nothing found")
+				}
+			}
 		}
 	}
+	b.Run("bears", func(b *testing.B) { bear(b, false) })
+	b.Run("buckles", func(b *testing.B) { bear(b, true) })
 }
