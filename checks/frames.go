@@ -272,7 +272,7 @@ func (d *stood) put(m *moment) (why string) {
 	}
 	if m.kind == inPress && d.anvil >= 0 {
 		at := mo.point(m.tool)
-		force := r2.Scale(m.forces.Tool, r2.Unit(m.pose.Velocity[at]))
+		force := r2.Scale(m.forces.Tool, m.way)
 		arm := r2.Sub(m.pose.Points[at], d.frame.Nodes[d.anvil].At)
 		d.loads.Nodes = append(d.loads.Nodes, frames.NodeLoad{Node: d.anvil, Force: force, Moment: r2.Cross(arm, force)})
 	}

@@ -141,49 +141,81 @@ func TestFrameThatMoves(t *testing.T) {
 	e.says("frame", "frame", "remedyMoves", "Make `post` stiff at `foot`")
 }
 
-// TestFrameNextToDeadPoint: a strut from Q pushes T along a guide on the line at 120° through P, and comes into line with the rocker where that
+// knee is posted with a strut from Q that pushes T along a guide on the line at 120° through P, and comes into line with the rocker where that
 // lies at 60° to PO: there the rod is out by √(300² + 120² − 300 × 120) − 250 = 11.53 mm (cosine rule), and what presses on P has no bound.
-// What stands under O carries the thrust alone, wherever that is.
-func TestFrameNextToDeadPoint(t *testing.T) {
-	knee := func(size float64) examined {
-		b := posted(`{moment: mm4: 90000, depth: mm: 40, area: mm2: 640, material: "EN AW-6063-T66"}`, "")
-		const long = 150.0
-		qx, qy := 238.66666666666666-300, 103.14283565346165
-		ux, uy := -0.5, math.Sqrt(0.75)
-		at := qx*ux + qy*uy
-		at += math.Sqrt(long*long - (120*120 - at*at))
-		b.machine = strings.Replace(b.machine, `beside: ["P"]`, fmt.Sprintf(`beside: ["U", "V"]
+// What stands under O carries the thrust alone, wherever that is. P stands on a column so many times as large all round as the post.
+func knee(size float64, more string) bench {
+	b := posted(`{moment: mm4: 90000, depth: mm: 40, area: mm2: 640, material: "EN AW-6063-T66"}`, "")
+	const long = 150.0
+	qx, qy := 238.66666666666666-300, 103.14283565346165
+	ux, uy := -0.5, math.Sqrt(0.75)
+	at := qx*ux + qy*uy
+	at += math.Sqrt(long*long - (120*120 - at*at))
+	b.machine = strings.Replace(b.machine, `beside: ["P"]`, fmt.Sprintf(`beside: ["U", "V"]
 		nodes: base: {x: mm: 300, y: mm: -500}
 		members: column: {between: ["base", "P"], section: {moment: cm4: %g, depth: mm: %g, area: mm2: %g, material: "EN AW-6063-T66"}, mass: kg: 0.000001}
 `, 9*math.Pow(size, 4), 40*size, 640*size*size), 1)
-		b.machine = strings.Replace(b.machine, `supports: [{at: "foot", held: "fixed"}]`, `supports: [{at: "foot", held: "fixed"}, {at: "base", held: "fixed"}]`, 1)
-		b.machine += fmt.Sprintf(`
+	b.machine = strings.Replace(b.machine, `supports: [{at: "foot", held: "fixed"}]`, `supports: [{at: "foot", held: "fixed"}, {at: "base", held: "fixed"}]`, 1)
+	b.machine += fmt.Sprintf(`
 	points: {T: {x: mm: %.12g, y: mm: %.12g}, U: {x: mm: %.12g, y: mm: %.12g}, V: {x: mm: %.12g, y: mm: %.12g}}
 	links: {strut: {points: ["Q", "T"], mass: kg: 0.000001}, rail: {points: ["U", "V"], ground: true}}
 	slides: shoe: {point: "T", along: ["U", "V"]}
 	reaches: T: rises: mm: 0.001
-`, 300+at*ux, at*uy, 300+200*ux, 200*uy, 300+400*ux, 400*uy)
-		return examine(t, b)
-	}
-	dead := math.Sqrt(300*300+120*120-300*120) - 250
-	strong, weak := knee(10), knee(1)
-	f, _ := strong.fact("frame member", "column", "stress")
+	%s
+`, 300+at*ux, at*uy, 300+200*ux, 200*uy, 300+400*ux, 400*uy, more)
+	return b
+}
+
+// kneeInLine is how far the rod of knee is out where its strut and its rocker are in line, mm (cosine rule).
+var kneeInLine = math.Sqrt(300*300+120*120-300*120) - 250
+
+// leftOpen checks that a fact is open from a little before a place on the stroke to a little after it (mm), and what it says of all else.
+func (e examined) leftOpen(kind, name, fact string, at float64, says string) {
+	e.t.Helper()
+	f, _ := e.fact(kind, name, fact)
 	if f.Kind != checks.Open {
-		t.Fatalf("the stress of the column is %v", f)
+		e.t.Errorf("%s %s: %s is %v, want open", kind, name, fact, f)
+		return
 	}
 	var from, to float64
-	if _, err := fmt.Sscanf(f.Why, "with lift out between %g mm and %g mm,", &from, &to); err != nil || from > dead || to < dead || to-from > 1 {
-		t.Errorf("the dead point is at %g mm: %s", dead, f.Why)
+	if _, err := fmt.Sscanf(f.Why, "with lift out between %g mm and %g mm,", &from, &to); err != nil || from > at || to < at || to-from > 1 {
+		e.t.Errorf("the dead point is at %g mm: %s", at, f.Why)
 	}
-	if !strings.Contains(f.Why, "In all else") {
-		t.Error(f.Why)
+	if !strings.Contains(f.Why, says) {
+		e.t.Error(f.Why)
 	}
+}
+
+// TestFrameNextToDeadPoint: the column of knee bears what P does, the post under O does not.
+func TestFrameNextToDeadPoint(t *testing.T) {
+	strong, weak := examine(t, knee(10, "")), examine(t, knee(1, ""))
+	strong.leftOpen("frame member", "column", "stress", kneeInLine, "In all else")
 	// Judged before: what does not bear it, and what already fails.
 	want := examine(t, posted(`{moment: mm4: 90000, depth: mm: 40, area: mm2: 640, material: "EN AW-6063-T66"}`, "")).number("frame member", "post", "stress", "MPa")
 	strong.want("frame member", "post", "stress", "MPa", want, 1e-3*want, "beam theory")
-	f, _ = weak.fact("frame member", "column", "stress")
+	f, _ := weak.fact("frame member", "column", "stress")
 	if f.Kind != checks.Quantity || !strings.Contains(f.Worst, "and more next to a dead point, with lift out between") {
 		t.Errorf("the stress of the weak column is %v, %s", f, f.Worst)
+	}
+}
+
+// TestLargerForceHidesNoDeadPoint: a load that puts more on P than the press does in the poses on both sides of its dead point leaves what
+// that does without bound, in frame and screws.
+func TestLargerForceHidesNoDeadPoint(t *testing.T) {
+	screws := `looks: deg: 90, screws: [`
+	for i := range 24 {
+		screws += fmt.Sprintf(`{x: mm: %d, y: mm: -20, z: mm: %d},`, 190+i/2*20, 30-i%2*60)
+	}
+	screws += "]"
+	e := examine(t, knee(15, `loads: push: {at: "Q", force: kN: 250, towards: deg: -30}
+	fixings: foot: {tested: {pullOut: kN: 5000, across: kN: 5000, source: "test"}, parts: [{on: "post", carries: ["P"], `+screws+`}]}
+	fastenings: bolts: {screw: {thread: "M16", length: mm: 80, head: "hex", class: "10.9"}, stack: [{part: "foot", thick: mm: 50, material: "S235"}], into: nut: style: "hex", count: 24, torque: Nm: 300
+		joints: [{on: "post", carries: ["P"], friction: 0.5, `+screws+`}]}`))
+	e.leftOpen("frame member", "column", "compression", kneeInLine, "In all else")
+	e.leftOpen("frame member", "column", "stress", kneeInLine, "In all else")
+	e.leftOpen("fixing", "foot at P", "holdShare", kneeInLine, "In all else")
+	for _, fact := range []string{"slides", "pull", "shear"} {
+		e.leftOpen("screw group", "bolts at P", fact, kneeInLine, "In all else")
 	}
 }
 

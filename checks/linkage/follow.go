@@ -90,6 +90,37 @@ func (f *Follower) Zeros(of func(p *Pose) float64) (found []Pose) {
 	return found
 }
 
+// Reversal finds the pose between two neighbours of the sweep in which a point turns back: v · w = 0, where w is what its velocity changes by
+// between them. By Newton's method, kept between the two, as exactly as the numbers allow: next to it the point moves by s²/2 of what it does
+// over a length s of the stroke. ok is false where the linkage does not get there.
+func (f *Follower) Reversal(point int, a, b *Pose) (p Pose, ok bool) {
+	const rounds, enough = 60, 1e-13
+	way := r2.Sub(b.Velocity[point], a.Velocity[point])
+	low, high := a.Stroke, b.Stroke
+	most := r2.Dot(way, way)
+	at := low - r2.Dot(way, a.Velocity[point])/most*(high-low) // as if it changed evenly
+	for range rounds {
+		q, ok := f.At(at)
+		if !ok {
+			return p, false
+		}
+		p = *q
+		v := r2.Dot(way, q.Velocity[point])
+		if math.Abs(v) <= enough*most {
+			break
+		}
+		if v < 0 {
+			low = at
+		} else {
+			high = at
+		}
+		if at -= v / r2.Dot(way, q.Acceleration[point]); !(at > low && at < high) {
+			at = (low + high) / 2
+		}
+	}
+	return p.clone(), true
+}
+
 // Least finds the pose where a smooth quantity is least over the sweep, and its value: of the least pose and what lies on both sides
 // of it.
 func (f *Follower) Least(of func(p *Pose) float64) (Pose, float64) {

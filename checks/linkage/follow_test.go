@@ -37,6 +37,35 @@ func TestReversalOfAFollower(t *testing.T) {
 		t.Fatalf("got %d", len(found))
 	}
 	near(t, "stroke", found[0].Stroke, at(want), 0.01*mm)
+	// The follower's end turns back there, to where rounding ends; what pushes it adds nothing to the thrust, and comes along the coupler and
+	// the crank, in line, to the crank's pivot: by moments about the follower's pivot F c / (c sin φ), with φ between coupler and follower.
+	sweep := mustSweep(t, s, Drive{}, 30)
+	poses := sweep.Poses
+	statics := mustStatics(t, s, Case{})
+	reversed := 0
+	for k := 1; k < len(poses); k++ {
+		const end = 2
+		if r2.Dot(poses[k-1].Velocity[end], poses[k].Velocity[end]) >= 0 {
+			continue
+		}
+		reversed++
+		p, ok := s.Follow(sweep).Reversal(end, &poses[k-1], &poses[k])
+		if !ok {
+			t.Fatal("it does not get there")
+		}
+		near(t, "stroke", p.Stroke, at(want), 1e-12)
+		near(t, "rate", r2.Norm(p.Velocity[end]), 0, 1e-11)
+		const force = 1e6
+		var f Forces
+		statics.Resist(&p, end, r2.Scale(force, normal(r2.Unit(r2.Sub(p.Points[end], p.Points[3])))), &f)
+		near(t, "thrust", f.Thrust[0], 0, 1e-5)
+		sin := math.Sin(math.Acos(((a+b)*(a+b) + c*c - d*d) / (2 * (a + b) * c)))
+		near(t, "along crank and coupler", r2.Norm(statics.reaction(&f, 0, 1)), force/sin, 1e-3)
+		near(t, "force of the tool", f.Tool, force, 1e-9)
+	}
+	if reversed != 1 {
+		t.Errorf("it reverses %d times", reversed)
+	}
 }
 
 // The transmission angle of a four-bar is least or greatest where the crank lies along the frame (handbook).
