@@ -206,7 +206,7 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 	}
 	s.text("touchPoint", force.point)
 	if force.value > 0 {
-		s.set("setForTouch", schema.PressureDim, s.pressureFor(force.value, force.from))
+		s.set("setForTouch", schema.PressureDim, pressureFor(force.value, people.ContactForce, force.from))
 	}
 	if len(x.motion.unweighed) > 0 {
 		s.open("the weight of "+strings.Join(x.motion.unweighed, ", ")+" is not given: add `mass: kg: …`", "touchEnergy", "touchBlow")
@@ -333,14 +333,21 @@ func (x *examiner) quickest(r *run) schema.Time {
 // stillRate is the share of the rod's speed below which a point stands still.
 const stillRate = 1e-6
 
-// pressureFor is the setting at which a force that grows with it meets the limit for touching.
-func (s *Subject) pressureFor(force float64, from []schema.Input) float64 {
+// pressureFor is the setting of all regulators at which a force that grows with them meets a limit; 0 where it hangs on none, or on springs too.
+func pressureFor(force, limit float64, from []schema.Input) float64 {
+	least := math.Inf(1)
 	for _, in := range from {
-		if p, ok := in.(schema.Pressure); ok {
-			return p.SI * people.ContactForce / force
+		switch in := in.(type) {
+		case schema.Pressure:
+			least = min(least, in.SI)
+		case schema.Force:
+			return 0
 		}
 	}
-	return 0
+	if math.IsInf(least, 1) {
+		return 0
+	}
+	return least * limit / force
 }
 
 // energies are those of everything that moves in each pose of a run, for 1 m/s of the rod. They do not hang on any pressure.
