@@ -409,7 +409,8 @@ func (c *pinch) wideUntil() float64 {
 // A reached says where a zone's people get to: where they stand, from how near they come on, or with a hand round a point that they touch.
 type reached struct {
 	area    *space.Outline
-	middle  r2.Vec // of a circle around it
+	corners []r2.Vec // its own
+	middle  r2.Vec   // of a circle around it
 	radius  float64
 	kept    int // point that they keep away from
 	away    float64
@@ -425,7 +426,7 @@ func (x *examiner) reached(z schema.Zone) *reached {
 			corners[i] = r2.Vec{X: c.X.SI, Y: c.Y.SI}
 		}
 		if o, err := space.Polygon(corners...); err == nil {
-			r.area = &o
+			r.area, r.corners = &o, corners
 			for _, c := range corners {
 				r.middle = r2.Add(r.middle, r2.Scale(1/float64(len(corners)), c))
 			}

@@ -186,10 +186,10 @@ func (y *springing) bent(m *moment, body int) (by r2.Vec, why string) {
 			if i > 0 {
 				continue
 			}
-			thrust := m.forces.Thrust[m.pose.Lead]
-			if s.Press(m.pose, linkage.Press{Thrust: thrust, Point: mo.point(m.tool)}, false, &y.forces) != nil {
-				return by, "the forces are not known " + mo.when(m.pose)
+			if m.forces.Tool == 0 { // without pressure
+				return by, ""
 			}
+			s.Resist(m.pose, mo.point(m.tool), r2.Scale(-m.forces.Tool, m.way), &y.forces)
 		case i > 0 && !slices.Contains(m.loads, names[i]):
 			continue
 		default:
