@@ -384,6 +384,9 @@ func solverThread(t standards.Thread) fastening.Thread {
 
 // strip sets the force at which the weaker thread strips.
 func (x *examiner) strip(s *Subject, j *joining, engagement float64, in fastening.Material, strength schema.Input) {
+	if engagement <= 0 {
+		return // there is none to strip, which its engagement tells
+	}
 	loads, err := fastening.Strip(solverThread(j.thread), engagement, fastening.Material{Tensile: j.class.Tensile}, in)
 	if err != nil {
 		s.open(err.Error(), "stripForce")
@@ -437,6 +440,9 @@ func (x *examiner) clamp(s *Subject, j *joining) {
 	}
 	if s.shortOfThread() {
 		cause = append([]schema.Input{f.Screw.Length}, cause...)
+	}
+	if _, known := s.Facts["stripForce"]; !known {
+		return
 	}
 	s.set("stripForceNeeded", schema.ForceDim, stripFactor*math.Max(preload.Most, f.Load.SI), append(cause, f.NutFactor, f.Screw.Thread)...)
 }
