@@ -116,7 +116,7 @@ func (x *examiner) fixing(s *Subject, f schema.Fixing, b *bolted, points []strin
 	s.set("holdShare", schema.NumberDim, most, append([]schema.Input{f.Tested.PullOut, f.Wood.Thread, f.Wood.Diameter, f.Wood.Gravity, f.Tested.Across}, x.momentFrom(worst.in)...)...)
 	s.worst("holdShare", x.whenIn(worst.in), rodsOut(worst.in.pose)...)
 	if next, more, _, _, why := x.hardest(b, points, h, true); why == "" && beyond(more, most) && most <= 1 {
-		s.open(fmt.Sprintf("%s. In all else it is %s of what it may be", x.nextToDead(next.in), schema.Format(schema.NumberDim, most)), "holdShare")
+		s.open(fmt.Sprintf("%s. In all else it is %s of what it may be", nextToDead([]*deadStretch{next.in.next}), schema.Format(schema.NumberDim, most)), "holdShare")
 	}
 	if most > 1 {
 		s.text("remedyFixing", x.betterFixing(f, b, points, worst.Share, most))

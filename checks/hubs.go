@@ -95,6 +95,6 @@ func (x *examiner) screwedLever(s *Subject, point string, pin schema.Pin) {
 	}
 	s.text("remedyHub", capital(strings.Join(ways, ", or ")))
 	if beyond(most[1], turns) {
-		x.leaveOpen(s, at[1], "torque", "holdsAllowed")
+		leaveOpen(s, []*deadStretch{at[1].next}, "torque", "holdsAllowed")
 	}
 }

@@ -228,17 +228,17 @@ func (x *examiner) nextToDeadJoint(s *Subject, b *bolted, points []string, t tig
 		return // there are none
 	}
 	if _, known := s.Facts["slides"]; known && (beyond(nextSlips.Shear(), slips.Shear()) || beyond(nextSlips.Tension, slips.Tension)) {
-		x.leaveOpen(s, nextSlips.in, "slides", "slidesAllowed")
+		leaveOpen(s, []*deadStretch{nextSlips.in.next}, "slides", "slidesAllowed")
 	}
 	if beyond(nextPulls.Tension, pulls.Tension) {
-		x.leaveOpen(s, nextPulls.in, "pull", "pullAllowed")
+		leaveOpen(s, []*deadStretch{nextPulls.in.next}, "pull", "pullAllowed")
 	}
 	if beyond(nextShears.Shear(), shears.Shear()) {
 		allowed := "shearAllowed"
 		if bearing, known := s.Facts["bearingAllowed"]; known && bearing.SI < s.Facts[allowed].SI {
 			allowed = "bearingAllowed"
 		}
-		x.leaveOpen(s, nextShears.in, "shear", allowed)
+		leaveOpen(s, []*deadStretch{nextShears.in.next}, "shear", allowed)
 	}
 }
 
