@@ -60,7 +60,7 @@ func (x *examiner) carrying() {
 		for _, d := range all {
 			member := m.statics.Member(d.body, &m.forces)
 			along := max(member.Tension, member.Compression)
-			gain := max(along, member.Shear) / math.Abs(m.thrust)
+			gain := m.gain(max(along, member.Shear))
 			as := carried{pose: m.Pose, cylinder: m.cylinder, tool: m.tool, pulls: m.thrust < 0}
 			if w := d.compression.of(m, gain); w.raised(member.Compression) {
 				w.in = as

@@ -128,7 +128,7 @@ func (d *stood) nextToDead(frame *Subject, members []*Subject) {
 	}
 	if reserve, _, _ := d.reserve(next); reserve < frame.Facts["bucklingReserve"].SI*(1-tieBreak) {
 		if f := frame.Facts["bucklingReserve"]; f.SI < buckleReserve {
-			f.Worst += ", and less next to a dead point, " + dead[0].between()
+			f.Worst += ", and less next to a dead point, " + nearAll(dead)
 			frame.Facts["bucklingReserve"] = f
 		} else {
 			frame.open(fmt.Sprintf("%s. In all else the frame bears %s times what it gets", nextToDead(dead), f), "bucklingReserve")

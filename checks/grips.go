@@ -16,7 +16,8 @@ const (
 	// mostGain is by how much more than the thrust a tool or a part may get before only the stretch of the parts says how much it is.
 	mostGain = 200
 	// noBound is the force, by the thrust, that stands for one without bound: what carries a hundred-thousandth of it bears as much as the
-	// thrust, and rounding makes a millionth of that of it.
+	// thrust, and rounding makes a millionth of that of it. No tool gets so much: a link that is shorter by a part e of its length takes two
+	// links out of line by √(2 e), where they bring 1/√(8 e) of the thrust, 1100 at a ten-millionth.
 	noBound = 1e5
 	// aStopStep is to what the place of a stop is rounded, away from a dead point, and giveStep what a tool must give way there, m.
 	aStopStep, giveStep = 0.1e-3, 0.01e-3
@@ -32,6 +33,14 @@ type press struct {
 	statics  *linkage.Statics
 	joints   []linkage.Joint
 	forces   linkage.Forces
+}
+
+// gain is a force as a part of the thrust; 0 without one.
+func (m *press) gain(force float64) float64 {
+	if m.thrust == 0 {
+		return 0
+	}
+	return force / math.Abs(m.thrust)
 }
 
 // A gripped is a pose with a tool that is held.
@@ -249,7 +258,7 @@ func thrustsAt(y schema.Cylinder, pressure float64) []float64 {
 // nextToDead says where only the stretch of the parts says how much something bears, and how to keep out of there.
 func nextToDead(all []*deadStretch) string {
 	var where, ways []string
-	for _, d := range all {
+	for _, d := range together(all) {
 		where = append(where, fmt.Sprintf("%s, where something holds %s", d.between(), d.tool))
 		if way := d.avoid(); !slices.Contains(ways, way) {
 			ways = append(ways, way)
@@ -259,9 +268,37 @@ func nextToDead(all []*deadStretch) string {
 		strings.Join(where, ", or "), mostGain, strings.Join(ways, "; "))
 }
 
+// together makes one of those that meet: a machine has a dead point in much the same place with its other cylinders in and out.
+func together(all []*deadStretch) (apart []deadStretch) {
+	for _, d := range all {
+		one := *d
+		for k := 0; k < len(apart); {
+			o := &apart[k]
+			if !one.meets(o.cylinder, o.tool, o.from, o.to) {
+				k++
+				continue
+			}
+			one.widen(o.from, o.to)
+			one.first, one.last, one.travel = one.first || o.first, one.last || o.last, max(one.travel, o.travel)
+			apart = slices.Delete(apart, k, k+1)
+		}
+		apart = append(apart, one)
+	}
+	return apart
+}
+
 // between says where it lies.
 func (d *deadStretch) between() string {
 	return fmt.Sprintf("with %s out between %s and %s", d.cylinder, schema.Format(schema.LengthDim, d.from), schema.Format(schema.LengthDim, d.to))
+}
+
+// nearAll says where they lie.
+func nearAll(all []*deadStretch) string {
+	var where []string
+	for _, d := range together(all) {
+		where = append(where, d.between())
+	}
+	return strings.Join(where, ", or ")
 }
 
 // avoid says how to keep out of it.
@@ -292,7 +329,7 @@ func beyond(next, elsewhere float64) bool { return next > elsewhere*(1+tieBreak)
 func leaveOpen(s *Subject, all []*deadStretch, measured, allowed string) {
 	f, a := s.Facts[measured], s.Facts[allowed]
 	if f.SI > a.SI {
-		f.Worst += ", and more next to a dead point, " + all[0].between()
+		f.Worst += ", and more next to a dead point, " + nearAll(all)
 		s.Facts[measured] = f
 		return
 	}
@@ -379,16 +416,7 @@ func (s *spread[P]) settle(size func(*P) float64) (counts []*P, open []*deadStre
 			counts = append(counts, &n.finite)
 			continue
 		}
-		d := n.span
-		for k := 0; k < len(open); k++ {
-			if o := open[k]; o.meets(d.cylinder, d.tool, d.from, d.to) {
-				d.widen(o.from, o.to)
-				d.first, d.last, d.travel = d.first || o.first, d.last || o.last, max(d.travel, o.travel)
-				open = slices.Delete(open, k, k+1)
-				k--
-			}
-		}
-		open = append(open, &d)
+		open = append(open, &n.span)
 	}
 	return counts, open
 }

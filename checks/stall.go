@@ -75,7 +75,7 @@ func (x *examiner) stalled() (worst []spread[peak[stall]], why string) {
 	why = x.presses(func(m *press) {
 		for k, j := range m.joints {
 			force := math.Sqrt(r2.Norm2(m.forces.Reactions[k]))
-			gain := force / math.Abs(m.thrust)
+			gain := m.gain(force)
 			if w := worst[j.Body].of(m, gain); w.raised(force) {
 				w.in = stall{gain, m.cylinder, m.tool, m.Pose, append([]schema.Input{x.m.Cylinders[m.cylinder].Bore}, m.from...)}
 			}

@@ -217,7 +217,7 @@ func (x *examiner) bear(all []*borne) (why string) {
 				here[body] = take[i](body, &m.forces)
 				largest = max(largest, r2.Norm2(here[body]))
 			}
-			worst := b.worst.of(m, math.Sqrt(largest)/math.Abs(m.thrust))
+			worst := b.worst.of(m, m.gain(math.Sqrt(largest)))
 			if *worst == nil {
 				*worst = make(pressing, len(b.bodies))
 			}
