@@ -58,6 +58,7 @@ type deadStretch struct {
 	from, to       float64 // m, of the last pose before and the first after it
 	first, last    bool    // nothing is before, or after
 	travel         float64 // m, that the tool moves within it
+	turns          bool    // the tool turns back within it
 }
 
 // grips are all poses with each tool held, and what computes their forces.
@@ -136,6 +137,7 @@ func (x *examiner) grips() *grips {
 // reversals adds what a tool does that turns back within a stretch: it gets a force without bound there, that the cylinder's thrust has no part in.
 func (g *grips) reversals(mo *motion, r *run, poses []linkage.Pose, s stretch, tool int, forces *linkage.Forces) {
 	at := func(p *linkage.Pose, way r2.Vec) {
+		s.next.turns = true
 		s.next.reached(p.Points[tool], poses, s, tool)
 		for _, sign := range []float64{1, -1} {
 			grip := g.statics.ReversedGrip(p, tool, r2.Scale(sign, r2.Unit(way)), noBound, forces)

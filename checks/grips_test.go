@@ -123,3 +123,25 @@ func TestDeadPointAtTheEnd(t *testing.T) {
 	e.leftOpen("pin", "Q", "bending", kneeInLine, "In all else")
 	e.want("pin", "O", "moment", "Nm", thrustAt6bar/8*(0.016+2*0.006), 1e-3, "the thrust alone")
 }
+
+// TestHubAtDeadPoint: a strut from a point of the rocker that is nearer to its pivot than the rod comes into line with it at the end of the stroke.
+// What it gets has no bound there, but by moments about P it turns the hub as the rod does, by the thrust and its arm, 300 mm × the sine of its
+// slope, which is the most at the end.
+func TestHubAtDeadPoint(t *testing.T) {
+	b := knee(10, `pivots: P: {pin: {diameter: mm: 20, length: mm: 60, kept: ["clip", "clip"], turnsWith: "rocker", setScrews: {thread: "M8", count: 2, torque: Nm: 20, carries: ["S"]}}, stack: [{link: "rocker", thick: mm: 20}, {link: "post", thick: mm: 10}]}`)
+	b.stroke = fmt.Sprintf("mm: %.12g", kneeInLine)
+	const share, long = 100. / 120, 150
+	sx, sy := share*(238.66666666666666-300), share*103.14283565346165
+	ux, uy := -0.5, math.Sqrt(0.75)
+	at := sx*ux + sy*uy
+	at += math.Sqrt(long*long - (100*100 - at*at))
+	from := strings.Index(b.machine, "points: {T: {")
+	to := from + strings.Index(b.machine[from:], ", U:")
+	b.machine = b.machine[:from] + fmt.Sprintf("points: {S: {x: mm: %.14g, y: mm: %.14g}, T: {x: mm: %.12g, y: mm: %.12g}", 300+sx, sy, 300+at*ux, at*uy) + b.machine[to:]
+	b.machine = strings.Replace(b.machine, `strut: {points: ["Q", "T"]`, `strut: {points: ["S", "T"]`, 1)
+	e := examineSpec(t, strings.Replace(b.spec(), `rocker: {points: ["P", "Q"]`, `rocker: {points: ["P", "Q", "S"]`, 1))
+	_, up := acrossAndUp(250 + kneeInLine)
+	want := thrustAt6bar * 0.3 * up
+	e.want("hub", "P", "torque", "Nm", want, 1e-3*want, "moments about P")
+	e.leftOpen("frame member", "column", "stress", kneeInLine, "In all else")
+}

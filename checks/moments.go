@@ -51,6 +51,8 @@ type moment struct {
 	forces              linkage.Forces
 	// next is where it lies next to a dead point: only the stretch of the parts says how much it is there. Nothing for all others.
 	next *deadStretch
+	// reverses says that the tool turns back in it: see noBound.
+	reverses bool
 }
 
 // allMoments are those of one machine, with the pivots that their forces are about.
@@ -190,7 +192,7 @@ func (m *momenter) presses() {
 		}
 		for _, thrust := range m.thrustsOf(one.Pose.Lead) {
 			g.statics.PressGrip(&one.Grip, thrust, &m.forces[0])
-			m.all.list = append(m.all.list, moment{kind: inPress, cylinder: mo.cylinders[one.Pose.Lead], inward: thrust < 0, tool: mo.points[one.Point], grip: &one.Grip, thrust: thrust, pose: one.Pose, forces: m.forces[0].Clone(), next: one.next})
+			m.all.list = append(m.all.list, moment{kind: inPress, cylinder: mo.cylinders[one.Pose.Lead], inward: thrust < 0, tool: mo.points[one.Point], grip: &one.Grip, thrust: thrust, pose: one.Pose, forces: m.forces[0].Clone(), next: one.next, reverses: one.reverses})
 		}
 	}
 }
@@ -238,6 +240,18 @@ func (m *momenter) run(d *driven, g *goingStroke, kind momentKind) {
 	at(end, atArrival, kind)
 	end.Speed = 0 // where the stop has given most it is still
 	at(end, atArrival, kind)
+}
+
+// near says where it counts: away from dead points (0), next to one where it is known of what does not carry what the tool gets (1), or for what
+// is known of nothing (2).
+func (m *moment) near() int {
+	switch {
+	case m.next == nil:
+		return 0
+	case m.next.turns && !m.reverses:
+		return 1
+	}
+	return 2
 }
 
 // airLost reports whether it is in a fall after the air has gone, which is a fault that has rules of its own.
