@@ -124,11 +124,13 @@ func TestDeadPointAtTheEnd(t *testing.T) {
 	e.want("pin", "O", "moment", "Nm", thrustAt6bar/8*(0.016+2*0.006), 1e-3, "the thrust alone")
 }
 
-// TestHubAtDeadPoint: a strut from a point of the rocker that is nearer to its pivot than the rod comes into line with it at the end of the stroke.
+// TestBoundedAtDeadPoint: a strut from a point of the rocker that is nearer to its pivot than the rod comes into line with it at the end of the stroke.
 // What it gets has no bound there, but by moments about P it turns the hub as the rod does, by the thrust and its arm, 300 mm × the sine of its
-// slope, which is the most at the end.
-func TestHubAtDeadPoint(t *testing.T) {
-	b := knee(10, `pivots: P: {pin: {diameter: mm: 20, length: mm: 60, kept: ["clip", "clip"], turnsWith: "rocker", setScrews: {thread: "M8", count: 2, torque: Nm: 20, carries: ["S"]}}, stack: [{link: "rocker", thick: mm: 20}, {link: "post", thick: mm: 10}]}`)
+// slope, which is the most at the end. The foot under O bears the thrust too.
+func TestBoundedAtDeadPoint(t *testing.T) {
+	b := knee(10, `pivots: P: {pin: {diameter: mm: 20, length: mm: 60, kept: ["clip", "clip"], turnsWith: "rocker", setScrews: {thread: "M8", count: 2, torque: Nm: 20, carries: ["S"]}}, stack: [{link: "rocker", thick: mm: 20}, {link: "post", thick: mm: 10}]}
+	fastenings: bolts: {screw: {thread: "M8", length: mm: 25, head: "hex", class: "8.8"}, stack: [{part: "foot", thick: mm: 10, material: "S235"}], into: nut: style: "hex", count: 4, torque: Nm: 20
+		joints: [{on: "post", carries: ["O"], looks: deg: 90, friction: 0.3, screws: [{x: mm: -20, y: mm: -20, z: mm: 15}, {x: mm: 20, y: mm: -20, z: mm: 15}, {x: mm: -20, y: mm: -20, z: mm: -15}, {x: mm: 20, y: mm: -20, z: mm: -15}]}]}`)
 	b.stroke = fmt.Sprintf("mm: %.12g", kneeInLine)
 	const share, long = 100. / 120, 150
 	sx, sy := share*(238.66666666666666-300), share*103.14283565346165
@@ -143,5 +145,10 @@ func TestHubAtDeadPoint(t *testing.T) {
 	_, up := acrossAndUp(250 + kneeInLine)
 	want := thrustAt6bar * 0.3 * up
 	e.want("hub", "P", "torque", "Nm", want, 1e-3*want, "moments about P")
+	// The screws of the foot at O, 20 mm below it and 20 mm to either side, are pulled most where the rod is steepest: by a quarter of the pull of
+	// 247.40 N (ISO 6432) up and, by moments about the face, a quarter of its part across.
+	across, _ := acrossAndUp(250 + kneeInLine)
+	pull := 247.40 / 4 * (up + across)
+	e.want("screw group", "bolts at O", "pull", "N", pull, 1e-4*pull, "statics")
 	e.leftOpen("frame member", "column", "stress", kneeInLine, "In all else")
 }
