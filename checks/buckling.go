@@ -34,6 +34,9 @@ func (x *examiner) buckling(s *Subject, name string, y schema.Cylinder) {
 	s.set("outLength", schema.LengthDim, length, y.Closed, y.Stroke)
 	rod := math.Ceil(columns.Diameter(rodElasticity, needed, length, columns.BothTurn)/rodStep-1e-9) * rodStep
 	s.set("rodNeeded", schema.LengthDim, rod, y.Rod)
+	if needed <= s.Facts["buckleForce"].SI {
+		return // it needs no remedy
+	}
 	text := fmt.Sprintf("Take a cylinder with a rod of %s or more", schema.Format(schema.LengthDim, rod))
 	if less := columns.Longest(stiffness, needed, columns.BothTurn) - length; out+less > 0 {
 		text += fmt.Sprintf(", or let it come out no further than %s (a stop in `stops`)", schema.Format(schema.LengthDim, math.Floor((out+less)*1e3)/1e3))

@@ -409,7 +409,8 @@ func (c *pinch) wideUntil() float64 {
 // A reached says where a zone's people get to: where they stand, from how near they come on, or with a hand round a point that they touch.
 type reached struct {
 	area    *space.Outline
-	middle  r2.Vec // of a circle around it
+	corners []r2.Vec // its own
+	middle  r2.Vec   // of a circle around it
 	radius  float64
 	kept    int // point that they keep away from
 	away    float64
@@ -425,7 +426,7 @@ func (x *examiner) reached(z schema.Zone) *reached {
 			corners[i] = r2.Vec{X: c.X.SI, Y: c.Y.SI}
 		}
 		if o, err := space.Polygon(corners...); err == nil {
-			r.area = &o
+			r.area, r.corners = &o, corners
 			for _, c := range corners {
 				r.middle = r2.Add(r.middle, r2.Scale(1/float64(len(corners)), c))
 			}
@@ -479,10 +480,12 @@ func (x *examiner) closing(s *Subject, zone string, z schema.Zone) {
 	if !z.AtRisk.Given() {
 		x.assume(s, "people."+zone+".atRisk", atRisk(z), "common practice: an arm of who only touches points, else all of who is there")
 	}
-	c := &gaps[0]
-	for i := range gaps {
-		if gaps[i].short() > c.short() {
-			c = &gaps[i]
+	// The one to speak of: of those that squeeze too hard, or else of all, the one that lacks most.
+	c, held := &gaps[0], x.squeezed(&gaps[0], z)
+	for i := range gaps[1:] {
+		o := &gaps[1+i]
+		if h := x.squeezed(o, z); h.hard() != held.hard() && h.hard() || h.hard() == held.hard() && o.short() > c.short() {
+			c, held = o, h
 		}
 	}
 	s.Closings = x.narrow(zone, gaps)
@@ -494,8 +497,8 @@ func (x *examiner) closing(s *Subject, zone string, z schema.Zone) {
 	s.text("gapPart", bodyPart(c.enters.Part))
 	s.text("gapBetween", c.between())
 	s.text("gapNear", x.nearPoint(c))
-	s.text("gapStrikes", x.strikes(s, c))
-	s.text("gapRemedy", x.gapRemedy(c, z))
+	s.text("gapStrikes", x.strikes(s, c, &held, z))
+	s.text("gapRemedy", x.gapRemedy(c, &held, z))
 	var more []string
 	for i := range gaps {
 		if o := &gaps[i]; o != c && o.short() > 0 {
@@ -535,15 +538,27 @@ func whereabouts(z schema.Zone) schema.Input {
 	return z.Who
 }
 
-// strikes works out how fast and how hard the gap closes from where it is too narrow for what it lets in, and says so in words.
-func (x *examiner) strikes(s *Subject, c *pinch) string {
+// A squeeze is how hard and how fast a gap closes where it is too narrow for what it lets in, at the pressure set.
+type squeeze struct {
+	force float64 // N, where it is worst against what the part of the body there bears
+	holds people.Hold
+	speed float64 // m/s, the highest
+	why   string  // the force is not known
+	from  []schema.Input
+}
+
+// hard says whether it is known to be more than a body bears.
+func (q *squeeze) hard() bool { return q.why == "" && q.force > q.holds.Limit }
+
+// squeezed follows a gap that lacks room; one that leaves it squeezes nothing.
+func (x *examiner) squeezed(c *pinch, z schema.Zone) squeeze {
+	var q squeeze
 	if c.short() <= 0 {
-		return "and leaves it room"
+		return q
 	}
 	r := &x.motion.runs[c.run]
-	rod, fromRod := x.rodSpeed(r)
-	force, speed, why := 0.0, 0.0, ""
-	var from []schema.Input
+	rod, _ := x.rodSpeed(r)
+	q.holds, _ = people.Held(c.opens, c.least, atRisk(z))
 	for k := 0; k+1 < len(c.s); k++ {
 		g, h := c.strike.Gap[k], c.strike.Gap[k+1]
 		if math.IsNaN(g) || math.IsNaN(h) || min(g, h) > c.enters.Least {
@@ -553,7 +568,7 @@ func (x *examiner) strikes(s *Subject, c *pinch) string {
 		if math.Abs(rate) < stillRate {
 			continue
 		}
-		speed = max(speed, rod*math.Abs(rate))
+		q.speed = max(q.speed, rod*math.Abs(rate))
 		// By virtual work: the gap closes on the way out where it falls, and on the way in where it grows.
 		pushed := 0.0
 		for i, name := range x.motion.cylinders {
@@ -561,50 +576,73 @@ func (x *examiner) strikes(s *Subject, c *pinch) string {
 				continue
 			}
 			y := x.m.Cylinders[name]
-			zone, unknown := x.air.at(name)
-			if unknown += zone.why; unknown != "" {
-				why = unknown
+			way := (c.poses[k+1].Cylinders[i].Stroke - c.poses[k].Cylinders[i].Stroke) / (c.s[k+1] - c.s[k])
+			thrust, from, why := x.thrustThere(name, (rate < 0) == (way > 0))
+			if why != "" {
+				q.why = why
 				continue
 			}
-			out, in := pistonAreas(y)
-			way := (c.poses[k+1].Cylinders[i].Stroke - c.poses[k].Cylinders[i].Stroke) / (c.s[k+1] - c.s[k])
-			goesOut := (rate < 0) == (way > 0)
-			thrust := zone.pressure * out
-			if !goesOut {
-				thrust = zone.pressure * in
-			}
-			switch {
-			case y.Acting.Value == "single" && !goesOut:
-				why = "no air brings the rod of " + name + " back"
-			case math.IsNaN(thrust):
-				why = "the rod of " + name + " is not given: add `rod: mm: …`"
-			default:
-				pushed += thrust * math.Abs(way)
-				from = append(append(from, y.Bore), zone.from...)
-			}
+			pushed += thrust * math.Abs(way)
+			q.from = append(append(q.from, y.Bore), from...)
 		}
-		force = max(force, pushed/math.Abs(rate))
+		force := pushed / math.Abs(rate)
+		if held, ok := people.Held(c.opens, min(g, h), atRisk(z)); ok && force*q.holds.Limit > q.force*held.Limit {
+			q.force, q.holds = force, held
+		}
 	}
-	words := "by force"
+	q.from = slices.Compact(q.from)
+	return q
+}
+
+// thrustThere is what a cylinder pushes with at the pressure set, N, on the way out or in; or why that is not known.
+func (x *examiner) thrustThere(cylinder string, out bool) (float64, []schema.Input, string) {
+	y := x.m.Cylinders[cylinder]
+	zone, why := x.air.at(cylinder)
+	if why += zone.why; why != "" {
+		return 0, nil, why
+	}
+	push, pull := pistonAreas(y)
 	switch {
-	case why != "":
-		s.open(why, "gapForce")
-		words = "with a force that is not known (" + why + ")"
-	default:
-		s.set("gapForce", schema.ForceDim, force, slices.Compact(from)...)
-		words = "with up to " + schema.Format(schema.ForceDim, force)
+	case out:
+		return zone.pressure * push, zone.from, ""
+	case y.Acting.Value == "single" && !y.Compressed.Given():
+		return 0, nil, "no air brings the rod of " + cylinder + " back, and what its spring pushes with, pressed, is not given"
+	case y.Acting.Value == "single":
+		return y.Compressed.SI, []schema.Input{y.Compressed}, ""
+	case math.IsNaN(pull):
+		return 0, nil, "the rod of " + cylinder + " is not given: add `rod: mm: …`"
 	}
+	return zone.pressure * pull, zone.from, ""
+}
+
+// strikes gives the facts of how fast and how hard a gap closes where it is too narrow for what it lets in, and says so in words.
+func (x *examiner) strikes(s *Subject, c *pinch, q *squeeze, z schema.Zone) string {
+	s.flag("gapGentle", !q.hard(), whereabouts(z))
+	if c.short() <= 0 {
+		return "and leaves it room"
+	}
+	words := "with a force that is not known (" + q.why + ")"
+	if q.why != "" {
+		s.open(q.why, "gapForce")
+	} else {
+		s.set("gapForce", schema.ForceDim, q.force, append([]schema.Input{whereabouts(z)}, q.from...)...)
+		s.worst("gapForce", x.motion.rodOut(c.run, c.s[c.step]), x.motion.rodsAt(c.run, c.s[c.step])...)
+		s.set("gapForceMost", schema.ForceDim, q.holds.Limit)
+		s.text("gapHolds", q.holds.Name)
+		words = "with " + schema.Format(schema.ForceDim, q.force)
+	}
+	rod, from := x.rodSpeed(&x.motion.runs[c.run])
 	if rod == 0 {
 		const unknown = "how long the stroke takes is not given: add `time: s: …` as you set it with the flow controls"
 		s.open(unknown, "gapSpeed")
 		return words
 	}
-	s.set("gapSpeed", schema.SpeedDim, speed, fromRod...)
-	return words + ", at up to " + schema.Format(schema.SpeedDim, speed)
+	s.set("gapSpeed", schema.SpeedDim, q.speed, from...)
+	return words + ", at up to " + schema.Format(schema.SpeedDim, q.speed)
 }
 
 // gapRemedy names what meets the least gap.
-func (x *examiner) gapRemedy(c *pinch, z schema.Zone) string {
+func (x *examiner) gapRemedy(c *pinch, q *squeeze, z schema.Zone) string {
 	mm := func(l float64) string { return schema.Format(schema.LengthDim, l) }
 	leave := "Leave " + mm(c.enters.Least) + " or more between them there"
 	if way := c.s[len(c.s)-1] - c.s[0]; c.stop > c.s[0]+way/2 && c.stop <= c.s[len(c.s)-1] {
@@ -615,6 +653,9 @@ func (x *examiner) gapRemedy(c *pinch, z schema.Zone) string {
 	// A smaller part that gets in may be left room enough by what is left.
 	if limit, ok := people.NextAbove(c.least, atRisk(z)); ok && c.short() > 0 {
 		offers = append(offers, "keep it from opening as far as "+mm(limit.Least))
+	}
+	if p := pressureFor(q.force, q.holds.Limit, q.from); q.hard() && p > 0 {
+		offers = append(offers, "set "+schema.Format(schema.PressureDim, math.Floor(p/pressureStep)*pressureStep)+" or less, if the load allows, for "+q.holds.Name)
 	}
 	return strings.Join(append(offers, "put up "+guardAdvice(z)), ", or ")
 }

@@ -27,6 +27,9 @@ func TestClosingGapsByDrawing(t *testing.T) {
 		e.want("zone", "near", "gapOpens", "mm", c.opens, 0.01, "by drawing")
 		e.want("zone", "near", "gapNeeded", "mm", 25, 1e-9, "ISO 13854, finger")
 		e.want("zone", "near", "gapForce", "N", 0.6*math.Pi/4*(25*25-10*10), 0.5, "thrust on the way in")
+		e.want("zone", "near", "gapForceMost", "N", 140, 1e-9, "ISO/TS 15066, fingers held")
+		e.flag("zone", "near", "gapGentle", false, "247.4 N on a finger")
+		e.says("zone", "near", "gapRemedy", "set 3.35 bar or less, if the load allows, for a hand or finger") // 6 bar × 140 / 247.4 = 3.395
 		e.want("zone", "near", "gapSpeed", "m/s", 2*0.020/0.5, 1e-3, "twice the mean speed of the rod")
 	}
 	e, _ := gap(`reaches: ["Q"]`, 212)
@@ -50,6 +53,28 @@ func TestClosingGapsByDrawing(t *testing.T) {
 	} {
 		if _, found := gap(people, 225); !found {
 			t.Errorf("%s: the gap is not judged", what)
+		}
+	}
+}
+
+// TestGapClosedBySpring: the same gap, closed by a spring of 90 N pressed, which a finger bears (ISO/TS 15066: 140 N); without its force, nobody
+// knows.
+func TestGapClosedBySpring(t *testing.T) {
+	for spring, force := range map[string]float64{", spring: N: 60, compressed: N: 90": 90, ", spring: N: 60, compressed: N: 150": 150, ", spring: N: 60": 0} {
+		parts, runs := regulated("bar: 6")
+		b := stacked(6, "outline: width: mm: 20", fmt.Sprintf(barrel, 225.0)+`, acting: "single", rod: mm: 10, time: s: 0.5, ports: rear: thread: "G1/8"`+spring, "")
+		b.parts, b.runs = parts, runs
+		b.machine += "\npeople: near: {who: \"builder\", reaches: [\"Q\"]}"
+		e := examine(t, b)
+		if force == 0 {
+			e.open("zone", "near", "gapForce")
+			e.flag("zone", "near", "gapGentle", true, "not known to be hard")
+			continue
+		}
+		e.want("zone", "near", "gapForce", "N", force, 1e-6, "the spring's, pressed")
+		e.flag("zone", "near", "gapGentle", force <= 140, "ISO/TS 15066, fingers held")
+		if strings.Contains(e.textOf("zone", "near", "gapRemedy"), "bar") {
+			t.Errorf("air is to make a spring weaker: %s", e.textOf("zone", "near", "gapRemedy"))
 		}
 	}
 }

@@ -212,9 +212,12 @@ func (x *examiner) thrusts(s *Subject, name string, y schema.Cylinder, zone airZ
 	}
 }
 
+// pressureStep in Pa is how finely a regulator is set.
+const pressureStep = 5e3
+
 // stronger names the bore, and where the cylinder and what feeds it allow one the pressure, that bring a load to half the thrust.
 func stronger(y schema.Cylinder, zone airZone, bore, pressure float64) string {
-	const boreStep, pressureStep = 0.1e-3, 5e3
+	const boreStep = 0.1e-3
 	up := func(x, step float64) float64 { return math.Ceil(x/step-rounding) * step }
 	text := fmt.Sprintf("a bore of %s or more at this pressure", schema.Format(schema.LengthDim, up(bore, boreStep)))
 	pressure = up(pressure, pressureStep)

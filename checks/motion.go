@@ -38,8 +38,9 @@ type motion struct {
 	gripped                  *grips             // nil until asked for
 	loaded                   []*linkage.Statics // the same; of loadedBy
 	loadedBy                 []string
-	burdens                  map[burdenBy]*burden // by their pistons
-	energies                 [][]float64          // the same: for each run, and each of its poses
+	burdens                  map[burdenBy]*burden   // by their pistons
+	energies                 [][]float64            // the same: for each run, and each of its poses
+	contacts                 map[string][][]contact // the same, by zone
 }
 
 // A run is one sweep of the machine: a cylinder leads, others may move with it, the rest stand still. It has no poses where the linkage

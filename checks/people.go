@@ -35,9 +35,7 @@ func (x *examiner) zones() {
 			}
 			maps.Copy(s.Facts, x.areas[name])
 		}
-		if len(z.Reaches) > 0 {
-			x.touch(s, z)
-		}
+		x.touch(s, name, z)
 		x.closing(s, name, z)
 	}
 }
@@ -103,12 +101,22 @@ func stray(from, to *linkage.Pose, point int) float64 {
 	return min(r2.Norm(to.Acceleration[point])*ds*ds/8, chord/2*math.Tan(min(turn, math.Pi/2)/2))
 }
 
-// touch computes what a person feels at the points within reach: the force with which a cylinder pushes them, and the energy of what
+// touch computes what a person feels at the places within reach: the force with which a cylinder pushes them, and the energy of what
 // moves.
-func (x *examiner) touch(s *Subject, z schema.Zone) {
+func (x *examiner) touch(s *Subject, zone string, z schema.Zone) {
+	along := x.contacts(zone, z)
+	if len(z.Reaches) == 0 && !slices.ContainsFunc(along, func(all []contact) bool {
+		return slices.ContainsFunc(all, func(c contact) bool { return c.fast.rate > stillRate })
+	}) {
+		return // they get to nothing
+	}
+	points := make([]int, len(z.Reaches))
+	for i, p := range z.Reaches {
+		points[i] = x.motion.point(p.Value)
+	}
 	type most struct {
 		value float64
-		point string
+		at    touched
 		pose  *linkage.Pose
 		from  []schema.Input
 		takes float64 // the stroke, s
@@ -158,37 +166,51 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 					pushedFailed += failedPushes[i] * c.Rate
 				}
 			}
-			for _, reached := range z.Reaches {
-				v := r2.Norm(p.Velocity[x.motion.point(reached.Value)])
+			fast, slow := touched{}, touched{}
+			if along != nil {
+				fast, slow = touched{place: along[k][j].fast}, touched{place: along[k][j].slow}
+			}
+			for i, q := range points {
+				v := r2.Norm(p.Velocity[q])
 				if v < stillRate {
 					continue // it stands still at this pose: nothing is pushed there
 				}
-				if f := pushed / v; f > force.value {
-					force = most{f, reached.Value, p, fromSet, 0}
+				if v > fast.rate || fast.point == "" && v >= fast.rate*(1-rounding) {
+					fast = touched{place{rate: v}, z.Reaches[i].Value}
 				}
-				if f := pushedFailed / v; f > failed.value {
-					failed = most{f, reached.Value, p, fromFailed, 0}
+				if slow.rate == 0 || v < slow.rate {
+					slow = touched{place{rate: v}, z.Reaches[i].Value}
 				}
-				if rod == 0 {
-					continue
+			}
+			if slow.rate > 0 {
+				if f := pushed / slow.rate; f > force.value {
+					force = most{f, slow, p, fromSet, 0}
 				}
-				if u := rod * v; u > speed.value {
-					speed = most{u, reached.Value, p, paces[j].from, paces[j].takes}
+				if f := pushedFailed / slow.rate; f > failed.value {
+					failed = most{f, slow, p, fromFailed, 0}
 				}
-				e := energies[j] * rod * rod
-				if e > energy.value {
-					energy = most{e, reached.Value, p, paces[j].from, paces[j].takes}
-				}
-				if e == 0 {
-					continue // nothing that moves has a mass
-				}
-				behind := 2 * e / (rod * v * rod * v)
-				region, f, err := people.Struck(atRisk(z), rod*v, behind)
-				if err != nil {
-					unstruck = err.Error()
-				} else if blow.pose == nil || f/region.Limit > blow.value/struck.Limit {
-					blow, struck, mass = most{f, reached.Value, p, paces[j].from, paces[j].takes}, region, behind
-				}
+			}
+			if rod == 0 || fast.rate < stillRate {
+				continue
+			}
+			u := rod * fast.rate
+			if u > speed.value {
+				speed = most{u, fast, p, paces[j].from, paces[j].takes}
+			}
+			e := energies[j] * rod * rod
+			if e > energy.value {
+				energy = most{e, fast, p, paces[j].from, paces[j].takes}
+			}
+			if e == 0 {
+				continue // nothing that moves has a mass
+			}
+			// The faster of two places strikes harder: the same energy, and less mass behind it.
+			behind := 2 * e / (u * u)
+			region, f, err := people.Struck(atRisk(z), u, behind)
+			if err != nil {
+				unstruck = err.Error()
+			} else if blow.pose == nil || f/region.Limit > blow.value/struck.Limit {
+				blow, struck, mass = most{f, fast, p, paces[j].from, paces[j].takes}, region, behind
 			}
 		}
 	}
@@ -196,17 +218,19 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 		if _, open := s.Facts[name]; !open {
 			s.set(name, dim, m.value, m.from...)
 			if m.pose != nil {
-				s.worst(name, x.pointWhen(m.point, m.pose), rodsOut(m.pose)...)
+				s.worst(name, x.touchedName(m.at)+" "+x.motion.when(m.pose), rodsOut(m.pose)...)
 			}
 		}
 	}
-	put("touchForce", schema.ForceDim, force)
-	if !math.IsInf(failed.value, 1) {
-		put("touchForceHighest", schema.ForceDim, failed)
+	if len(z.Reaches) > 0 || force.pose != nil {
+		put("touchForce", schema.ForceDim, force)
+		if !math.IsInf(failed.value, 1) {
+			put("touchForceHighest", schema.ForceDim, failed)
+		}
 	}
-	s.text("touchPoint", force.point)
 	if force.value > 0 {
-		s.set("setForTouch", schema.PressureDim, s.pressureFor(force.value, force.from))
+		s.text("touchPoint", x.touchedName(force.at))
+		s.set("setForTouch", schema.PressureDim, pressureFor(force.value, people.ContactForce, force.from))
 	}
 	if len(x.motion.unweighed) > 0 {
 		s.open("the weight of "+strings.Join(x.motion.unweighed, ", ")+" is not given: add `mass: kg: …`", "touchEnergy", "touchBlow")
@@ -220,10 +244,27 @@ func (x *examiner) touch(s *Subject, z schema.Zone) {
 		x.blow(s, z, struck, mass)
 		s.set("timeForBlow", schema.TimeDim, blow.takes*blow.value/struck.Limit, blow.from...)
 		put("touchBlow", schema.ForceDim, blow)
+		s.text("touchStrikes", x.touchedName(blow.at))
 	}
 	if t := s.Facts["touchEnergy"]; t.Kind == Quantity && len(energy.from) > 0 {
 		s.set("timeForTouch", schema.TimeDim, energy.takes*math.Sqrt(energy.value/people.ContactEnergy), energy.from...)
 	}
+}
+
+// A touched place is a point of the machine by its name, or one along a link.
+type touched struct {
+	place
+	point string
+}
+
+func (x *examiner) touchedName(t touched) string {
+	switch {
+	case t.point != "":
+		return "point " + t.point
+	case t.rate > 0:
+		return x.placeName(t.place)
+	}
+	return ""
 }
 
 // A pace is how fast the rod is in a pose, m/s, how long its stroke takes, s, and by what.
@@ -333,14 +374,21 @@ func (x *examiner) quickest(r *run) schema.Time {
 // stillRate is the share of the rod's speed below which a point stands still.
 const stillRate = 1e-6
 
-// pressureFor is the setting at which a force that grows with it meets the limit for touching.
-func (s *Subject) pressureFor(force float64, from []schema.Input) float64 {
+// pressureFor is the setting of all regulators at which a force that grows with them meets a limit; 0 where it hangs on none, or on springs too.
+func pressureFor(force, limit float64, from []schema.Input) float64 {
+	least := math.Inf(1)
 	for _, in := range from {
-		if p, ok := in.(schema.Pressure); ok {
-			return p.SI * people.ContactForce / force
+		switch in := in.(type) {
+		case schema.Pressure:
+			least = min(least, in.SI)
+		case schema.Force:
+			return 0
 		}
 	}
-	return 0
+	if math.IsInf(least, 1) {
+		return 0
+	}
+	return least * limit / force
 }
 
 // energies are those of everything that moves in each pose of a run, for 1 m/s of the rod. They do not hang on any pressure.

@@ -78,6 +78,52 @@ func TestMassOfATurningRod(t *testing.T) {
 	}
 }
 
+// TestContactAlongALink: only the middle of the rod of 0.6 kg and 120 mm that turns about P gets into a narrow area, between 60 and 80 mm from P along it. There it
+// goes with r/L of its tip's speed, its mass is a third of its own × (L/r)² (J/r²; textbooks' compound pendulum), and it pushes with the moment by the distance.
+func TestContactAlongALink(t *testing.T) {
+	parts, runs := regulated("bar: 6")
+	near := func(closed, stroke, people string) examined {
+		b := bench{closed: "mm: " + closed, stroke: "mm: " + stroke, cylinder: "time: s: 0.001, " + ports, parts: parts, runs: runs, machine: `people: near: {who: "builder", ` + people + "}"}
+		spec := strings.Replace(b.spec(), "rocker: {points: [\"P\", \"Q\"], mass: kg: 0}", "rocker: {points: [\"P\", \"Q\"], mass: kg: 0.6}", 1)
+		return examined{t, checks.Examine(load(t, spec))}
+	}
+	tip := near("259.995", "0.01", `reaches: ["Q"]`)
+	// In the pose of 260 mm from pin to pin, θ between PO and PQ by the law of cosines; P is at (300, 0), O at the origin.
+	cos := (300.*300 + 120*120 - 260*260) / (2 * 300 * 120)
+	sin := math.Sqrt(1 - cos*cos)
+	// Beside P the area begins 60 mm along the rod, and it ends at 80 mm: two lines across it.
+	corner := func(along, aside float64) string {
+		return fmt.Sprintf("{x: mm: %g, y: mm: %g}", 300-along*cos+aside*sin, along*sin+aside*cos)
+	}
+	area := "area: [" + corner(60, -20) + ", " + corner(80, -20) + ", " + corner(80, 20) + ", " + corner(60, 20) + "]"
+	e := near("259.995", "0.01", area)
+	speed := tip.number("zone", "near", "touchSpeed", "m/s")
+	e.want("zone", "near", "touchSpeed", "m/s", speed*80/120, 1e-3*speed, "ω r")
+	e.want("zone", "near", "touchMass", "kg", 0.2*120*120/(80*80), 2e-3, "J/r²")
+	e.says("zone", "near", "touchStrikes", "rocker, 40 mm from point Q,")
+	if _, found := e.fact("zone", "near", "touchForce"); found {
+		t.Error("who is moved by less than a hundredth of a millimetre is pushed")
+	}
+	// Who keeps 60 mm from P gets to the rod from there to its tip: the tip strikes, and its other end pushes.
+	tip = near("220", "100", `reaches: ["Q"]`)
+	speed = tip.number("zone", "near", "touchSpeed", "m/s")
+	force := tip.number("zone", "near", "touchForce", "N")
+	e = near("220", "100", `stays: {from: "P", away: mm: 60}`)
+	e.want("zone", "near", "touchSpeed", "m/s", speed, 1e-3*speed, "ω r")
+	e.want("zone", "near", "touchForce", "N", force*120/60, 1e-3*force, "moments about P")
+	e.says("zone", "near", "touchPoint", "rocker, 60 mm from point")
+	for what, people := range map[string]string{"behind a guard": area + ", guard: distance: mm: 100", "beyond its tip": `stays: {from: "P", away: mm: 121}`} {
+		if _, found := near("220", "100", people).fact("zone", "near", "touchForce"); found {
+			t.Errorf("%s: people touch it", what)
+		}
+	}
+	// With a bar of 20 mm the tip goes on for 10 mm, and a hand at Q gets to it.
+	wide := bench{closed: "mm: 259.995", stroke: "mm: 0.01", cylinder: "time: s: 0.001, " + ports, parts: parts, runs: runs, machine: `people: near: {who: "builder", reaches: ["Q"]}`}
+	w := examined{t, checks.Examine(load(t, strings.Replace(wide.spec(), "rocker: {points: [\"P\", \"Q\"]", "rocker: {outline: width: mm: 20, points: [\"P\", \"Q\"]", 1)))}
+	speed = near("259.995", "0.01", `reaches: ["Q"]`).number("zone", "near", "touchSpeed", "m/s")
+	w.want("zone", "near", "touchSpeed", "m/s", speed*130/120, 2e-3*speed, "ω r")
+}
+
 // TestGuardAgainstISO13857 compares the distances that a guard must keep with ISO 13857:2019, table 4 (14 years and over), and takes
 // the larger of two rows between them.
 func TestGuardAgainstISO13857(t *testing.T) {

@@ -128,3 +128,10 @@ func TestRemediesOfSprings(t *testing.T) {
 		}
 	}
 }
+
+// TestSpringsNextToDeadPoint: what comes onto P’s column where the knee comes in line has no bound, and neither has the way that it gives.
+func TestSpringsNextToDeadPoint(t *testing.T) {
+	b := knee(10, "")
+	b.machine = strings.Replace(b.machine, "mm4: 90000,", "mm4: 900000,", 1) // under O
+	examine(t, b).leftOpen("tool under load", "Q", "springs", kneeInLine, "In all else")
+}

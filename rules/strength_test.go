@@ -17,6 +17,7 @@ func TestStrengthsAreMarked(t *testing.T) {
 		"touch-force":     "of people, not of parts",
 		"touch-energy":    "of people, not of parts",
 		"touch-blow":      "of people, not of parts",
+		"gap-crushes":     "of people, not of parts",
 		"spring-too-weak": "the spring moves a load, it does not hold anything together",
 	}
 	kinds := definitions(t)

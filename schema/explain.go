@@ -421,7 +421,7 @@ func (x *explainer) allowed(f field, name string, value ast.Expr) string {
 			quoted[i] = fmt.Sprintf("%q", o)
 		}
 		return "allowed: " + orList(quoted)
-	case f.example != "" && isNumber && strings.HasPrefix(s.kind, "a whole number "):
+	case f.example != "" && isNumber && (strings.HasPrefix(s.kind, "a whole number ") || strings.HasPrefix(s.kind, "a number ")):
 		return s.kind + " is allowed, as in `" + f.example + "`"
 	case f.example != "":
 		return "write it as in `" + f.example + "`"

@@ -69,7 +69,11 @@ func rangeOf(plan *ramp.Plan) []pageRange {
 	bar := func(pa float64) string { return schema.Format(schema.PressureDim, pa) }
 	list := []pageRange{{"lowest", bar(plan.Working) + ": below it an error comes for want of pressure."}}
 	if plan.Why == "" {
-		list = append(list, pageRange{"moves", fmt.Sprintf("Cylinder %s, which needs least, moves both ways from %s.", plan.MovesWho, bar(plan.Moves))})
+		moves := fmt.Sprintf("Cylinder %s, which needs least, moves both ways from %s, wherever it stands.", plan.MovesWho, bar(plan.Moves))
+		if plan.Moves > plan.Working {
+			moves += " With less it comes over its hardest place only in full swing, or not at all."
+		}
+		list = append(list, pageRange{"moves", moves})
 	}
 	if len(plan.Steps) > 0 {
 		list = append(list, pageRange{"first", bar(plan.Steps[0].Pressure) + " is the first test pressure."},

@@ -1,0 +1,211 @@
+package checks
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"trammel.example/checks/linkage"
+	"trammel.example/checks/people"
+	"trammel.example/schema"
+)
+
+const (
+	// leastWay in m is how far a place that moves as it does in a pose would have to get over the whole stroke to push anybody: the gap of a finger of
+	// ISO 13854. Without it the force beside a pivot would have no end.
+	leastWay = 0.025
+	// capSides are those of the half circle at the end of a bar; the corners lie on it.
+	capSides = 8
+)
+
+// A place is one on a link that people get to, and how fast it moves for 1 m/s of the rod. Its rate is 0 where they get to none.
+type place struct {
+	rate float64
+	link int
+	from r2.Vec // its first point, drawn
+}
+
+// A contact is what people get to of the machine in a pose: the place that moves fastest, which strikes hardest, and the one that moves slowest, which
+// pushes hardest.
+type contact struct{ fast, slow place }
+
+// A side is a straight piece of a link's edge, from the link's first point, as drawn.
+type side struct {
+	link int
+	ends [2]r2.Vec
+}
+
+// contacts are those of a zone's people along the links in each pose of each run, for 1 m/s of the rod: where they stand, from how near they come on, and,
+// fastest alone, with a hand round a point that they touch. They do not hang on any pressure; nil where a guard stands between.
+func (x *examiner) contacts(name string, z schema.Zone) [][]contact {
+	if all, known := x.motion.contacts[name]; known {
+		return all
+	}
+	if x.motion.contacts == nil {
+		x.motion.contacts = map[string][][]contact{}
+	}
+	var all [][]contact
+	if reach := x.reached(z); !z.Guard.Given() && len(x.motion.runs) > 0 && x.getsIn(name, z, reach) {
+		sides, sizes := x.sides()
+		all = make([][]contact, len(x.motion.runs))
+		for k := range x.motion.runs {
+			poses := x.motion.runs[k].Poses
+			all[k] = make([]contact, len(poses))
+			least := 0.0
+			if n := len(poses); n > 1 {
+				least = leastWay / math.Abs(poses[n-1].Stroke-poses[0].Stroke)
+			}
+			for i := range poses {
+				all[k][i] = x.contactAt(&poses[i], reach, sides, sizes, least)
+			}
+		}
+	}
+	x.motion.contacts[name] = all
+	return all
+}
+
+// getsIn says whether anything of the machine may get to where a zone's people are.
+func (x *examiner) getsIn(name string, z schema.Zone, reach *reached) bool {
+	if len(z.Area) > 0 {
+		if f, known := x.areas[name]["areaMargin"]; !known || f.Kind != Quantity || f.SI < 0 {
+			return true
+		}
+		reach.area = nil
+	}
+	return len(reach.touched) > 0 || reach.stays
+}
+
+// sides are the straight pieces of the edges of all moving links, and how far each link gets from its first point: of its outline, or the lines from point to
+// point of one that has none.
+func (x *examiner) sides() ([]side, []float64) {
+	var all []side
+	sizes := make([]float64, len(x.motion.links))
+	for i, name := range x.motion.links {
+		l := x.m.Links[name]
+		if l.Ground.Value {
+			continue
+		}
+		drawn := func(point string) r2.Vec { p := x.m.Points[point]; return r2.Vec{X: p.X.SI, Y: p.Y.SI} }
+		first := drawn(l.Points[0].Value)
+		closed := func(corners []r2.Vec) {
+			for k, c := range corners {
+				next := corners[(k+1)%len(corners)]
+				all = append(all, side{i, [2]r2.Vec{r2.Sub(c, first), r2.Sub(next, first)}})
+				sizes[i] = max(sizes[i], r2.Norm(r2.Sub(c, first)))
+			}
+		}
+		chain := func(points []schema.Text, width float64) {
+			for k := range max(1, len(points)-1) {
+				from := drawn(points[k].Value)
+				closed(bar(from, drawn(points[min(k+1, len(points)-1)].Value), width))
+			}
+		}
+		o := l.Outline
+		if !o.Given() {
+			for k := range len(l.Points) - 1 {
+				closed([]r2.Vec{drawn(l.Points[k].Value), drawn(l.Points[k+1].Value)})
+			}
+			continue
+		}
+		if o.Width.Given() {
+			chain(l.Points, o.Width.SI)
+		}
+		for _, s := range o.Shapes {
+			switch {
+			case s.Along != nil:
+				chain(s.Along, s.Width.SI)
+			case s.At.Given():
+				closed(bar(drawn(s.At.Value), drawn(s.At.Value), s.Diameter.SI))
+			default:
+				var corners []r2.Vec
+				for _, c := range s.Corners {
+					corners = append(corners, r2.Vec{X: c.X.SI, Y: c.Y.SI})
+				}
+				closed(corners)
+			}
+		}
+	}
+	return all, sizes
+}
+
+// bar are the corners of a bar with round ends; of a circle where both ends are one.
+func bar(from, to r2.Vec, width float64) []r2.Vec {
+	along := math.Atan2(to.Y-from.Y, to.X-from.X)
+	var corners []r2.Vec
+	for k := range 2 * (capSides + 1) {
+		end, turn := to, k
+		if k > capSides {
+			end, turn = from, k-1
+		}
+		sin, cos := math.Sincos(along - math.Pi/2 + float64(turn)*math.Pi/capSides)
+		corners = append(corners, r2.Add(end, r2.Scale(width/2, r2.Vec{X: cos, Y: sin})))
+	}
+	return corners
+}
+
+func (x *examiner) contactAt(pose *linkage.Pose, reach *reached, sides []side, sizes []float64, least float64) contact {
+	var c contact
+	link, far := -1, true
+	var at, moves r2.Vec
+	var sin, cos, turns float64
+	for i := range sides {
+		s := &sides[i]
+		if s.link != link {
+			link = s.link
+			first := x.motion.point(x.m.Links[x.motion.links[link]].Points[0].Value)
+			at, moves, turns = pose.Points[first], pose.Velocity[first], pose.AngleRate[link]
+			sin, cos = math.Sincos(pose.Angles[link])
+			far = !reach.near(at, sizes[link], pose)
+		}
+		if far {
+			continue
+		}
+		var ends, v [2]r2.Vec
+		for k, e := range s.ends {
+			arm := r2.Vec{X: e.X*cos - e.Y*sin, Y: e.X*sin + e.Y*cos}
+			ends[k], v[k] = r2.Add(at, arm), r2.Add(moves, r2.Vec{X: -turns * arm.Y, Y: turns * arm.X})
+		}
+		on := func(t float64) r2.Vec { return r2.Add(s.ends[0], r2.Scale(t, r2.Sub(s.ends[1], s.ends[0]))) }
+		strikes := func(p people.Part) {
+			if t, rate := people.Fastest(p, v[0], v[1]); rate > c.fast.rate {
+				c.fast = place{rate, link, on(t)}
+			}
+		}
+		for _, i := range reach.touched {
+			if p, ok := people.InCircle(pose.Points[i], people.HandReach, ends[0], ends[1]); ok {
+				strikes(p)
+			}
+		}
+		var parts []people.Part
+		if reach.area != nil {
+			parts = people.InArea(reach.corners, ends[0], ends[1])
+		}
+		if reach.stays {
+			parts = append(parts, people.OutsideCircle(pose.Points[reach.kept], reach.away, ends[0], ends[1])...)
+		}
+		for _, p := range parts {
+			strikes(p)
+			if t, rate, ok := people.Slowest(p, v[0], v[1], least); ok && (c.slow.rate == 0 || rate < c.slow.rate) {
+				c.slow = place{rate, link, on(t)}
+			}
+		}
+	}
+	return c
+}
+
+// placeName says where on a link a place is: how far from the nearest of its points.
+func (x *examiner) placeName(p place) string {
+	l := x.m.Links[x.motion.links[p.link]]
+	first := x.m.Points[l.Points[0].Value]
+	name, least := "", math.Inf(1)
+	for _, q := range l.Points {
+		at := x.m.Points[q.Value]
+		if d := math.Hypot(at.X.SI-first.X.SI-p.from.X, at.Y.SI-first.Y.SI-p.from.Y); d < least-tolerance {
+			name, least = q.Value, d
+		}
+	}
+	if least < tolerance {
+		return "point " + name
+	}
+	return x.motion.links[p.link] + ", " + schema.Format(schema.LengthDim, least) + " from point " + name + ","
+}
