@@ -50,15 +50,16 @@ type gripped struct {
 	reverses bool         // the tool turns back in it: noBound times the thrust stands for what it gets
 	sampled  bool         // it is among the few that stand for the whole stroke
 	around   [2]float64   // the strokes of the poses before and after, m
+	whole    [2]float64   // and of the first and the last
 }
 
 // A deadStretch is a part of a cylinder's stroke next to a dead point of a tool: it turns back there, or gets more than mostGain times the thrust.
 type deadStretch struct {
 	cylinder, tool string
-	from, to       float64 // m, of the last pose before and the first after it
-	first, last    bool    // nothing is before, or after
-	travel         float64 // m, that the tool moves within it
-	turns          bool    // the tool turns back within it
+	from, to       float64    // m, of the last pose before and the first after it
+	whole          [2]float64 // the stroke's ends, m
+	travel         float64    // m, that the tool moves within it
+	turns          bool       // the tool turns back within it
 }
 
 // grips are all poses with each tool held, and what computes their forces.
@@ -117,7 +118,7 @@ func (x *examiner) grips() *grips {
 					continue // it stands still
 				}
 				s := &parts[k][now[k]]
-				one := gripped{Grip: here[h], next: s.next, around: [2]float64{poses[max(0, i-1)].Stroke, poses[min(i+1, len(poses)-1)].Stroke}}
+				one := gripped{Grip: here[h], next: s.next, around: [2]float64{poses[max(0, i-1)].Stroke, poses[min(i+1, len(poses)-1)].Stroke}, whole: wholeOf(poses)}
 				one.sampled = i%everyPose == 0 || i == len(poses)-1 || i == s.hardest || s.next != nil && (i == s.from || i == s.to-1)
 				g.all = append(g.all, one)
 				h++
@@ -186,7 +187,7 @@ func (mo *motion) stretches(r *run, poses []linkage.Pose, tool int) (all []stret
 		if n := len(all); n == 0 || (all[n-1].next != nil) != dead {
 			one := stretch{from: i, hardest: i}
 			if dead {
-				one.next = &deadStretch{cylinder: mo.cylinders[r.Lead], tool: mo.points[tool], first: i == 0, from: poses[max(0, i-1)].Stroke}
+				one.next = &deadStretch{cylinder: mo.cylinders[r.Lead], tool: mo.points[tool], from: poses[max(0, i-1)].Stroke, whole: wholeOf(poses)}
 			}
 			all = append(all, one)
 		}
@@ -196,7 +197,7 @@ func (mo *motion) stretches(r *run, poses []linkage.Pose, tool int) (all []stret
 			s.hardest = i
 		}
 		if dead {
-			s.next.last, s.next.to = s.to == len(poses), poses[min(s.to, len(poses)-1)].Stroke
+			s.next.to = poses[min(s.to, len(poses)-1)].Stroke
 		}
 	}
 	for _, s := range all {
@@ -212,6 +213,11 @@ func rateOf(p *linkage.Pose, tool int) float64 { return r2.Norm(p.Velocity[tool]
 // turnsBack reports whether a tool turns back on the way to a pose from the one before.
 func turnsBack(poses []linkage.Pose, i, tool int) bool {
 	return i > 0 && i < len(poses) && r2.Dot(poses[i-1].Velocity[tool], poses[i].Velocity[tool]) < 0
+}
+
+// wholeOf is from where to where a stroke goes.
+func wholeOf(poses []linkage.Pose) [2]float64 {
+	return [2]float64{poses[0].Stroke, poses[len(poses)-1].Stroke}
 }
 
 // reached notes a place that the tool comes to within the stretch.
@@ -281,7 +287,7 @@ func together(all []*deadStretch) (apart []deadStretch) {
 				continue
 			}
 			one.widen(o.from, o.to)
-			one.first, one.last, one.travel = one.first || o.first, one.last || o.last, max(one.travel, o.travel)
+			one.travel = max(one.travel, o.travel)
 			apart = slices.Delete(apart, k, k+1)
 		}
 		apart = append(apart, one)
@@ -307,15 +313,15 @@ func nearAll(all []*deadStretch) string {
 func (d *deadStretch) avoid() string {
 	var ways []string
 	out := func(at float64) string { return schema.Format(schema.LengthDim, at) }
-	if !d.first {
-		ways = append(ways, "at "+out(math.Floor(d.from/aStopStep+1e-6)*aStopStep)+" on its way out")
+	if at := math.Floor(d.from/aStopStep+1e-6) * aStopStep; at > d.whole[0]+aStopStep {
+		ways = append(ways, "at "+out(at)+" on its way out")
 	}
-	if !d.last {
-		ways = append(ways, "at "+out(math.Ceil(d.to/aStopStep-1e-6)*aStopStep)+" on its way in")
+	if at := math.Ceil(d.to/aStopStep-1e-6) * aStopStep; at < d.whole[1]-aStopStep {
+		ways = append(ways, "at "+out(at)+" on its way in")
 	}
 	text := fmt.Sprintf("write a stop in `stops` that ends the stroke of %s %s", d.cylinder, strings.Join(ways, " or "))
 	if len(ways) == 0 {
-		text = "bring all of its stroke away from there"
+		text = fmt.Sprintf("make the stroke of %s end elsewhere", d.cylinder)
 	}
 	if d.travel > 0 {
 		text += fmt.Sprintf(", or let what %s meets give way by %s or more", d.tool, schema.Format(schema.LengthDim, math.Ceil(d.travel/giveStep)*giveStep))
@@ -382,7 +388,7 @@ func (s *spread[P]) of(m *press, gain float64) *P {
 		if m.next != nil {
 			n.span = *m.next
 		} else {
-			n.span = deadStretch{cylinder: m.cylinder, tool: m.tool, from: m.around[0], to: m.around[1]}
+			n.span = deadStretch{cylinder: m.cylinder, tool: m.tool, from: m.around[0], to: m.around[1], whole: m.whole}
 		}
 		s.near = append(s.near, n)
 	}
@@ -391,7 +397,6 @@ func (s *spread[P]) of(m *press, gain float64) *P {
 		return &n.noBound
 	}
 	n.span.widen(m.around[0], m.around[1])
-	n.span.first, n.span.last = n.span.first || m.around[0] == m.Pose.Stroke, n.span.last || m.around[1] == m.Pose.Stroke
 	n.over = n.over || gain > mostGain
 	return &n.finite
 }

@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"strings"
 	"testing"
 
 	"trammel.example/checks/linkage"
@@ -44,5 +45,23 @@ func TestSpread(t *testing.T) {
 	}
 	if m := (&press{}); m.gain(100) != 0 {
 		t.Error("gains without thrust")
+	}
+}
+
+// TestWaysRoundDeadPoint: a stop is asked for only where it leaves some of the stroke.
+func TestWaysRoundDeadPoint(t *testing.T) {
+	for _, c := range []struct {
+		from, to  float64 // mm
+		want, not string
+	}{
+		{12.34, 13.01, "ends the stroke of lift at 12.3 mm on its way out or at 13.1 mm on its way in, or let what T meets give way by 0.03 mm or more", "elsewhere"},
+		{12.34, 20, "ends the stroke of lift at 12.3 mm on its way out, or let", "on its way in"},
+		{0.05, 1, "ends the stroke of lift at 1 mm on its way in, or let", "on its way out"},
+		{0, 19.95, "make the stroke of lift end elsewhere, or let", "on its way"},
+	} {
+		d := &deadStretch{cylinder: "lift", tool: "T", from: c.from / 1e3, to: c.to / 1e3, whole: [2]float64{0, 0.02}, travel: 0.021e-3}
+		if got := nextToDead([]*deadStretch{d}); !strings.Contains(got, c.want) || strings.Contains(got, c.not) {
+			t.Errorf("%v: %s", c, got)
+		}
 	}
 }
