@@ -535,7 +535,7 @@ func whip(s *Subject, r schema.Run) {
 	s.set("whipBore", schema.LengthDim, r.Tube.Inner.SI, r.Tube.Inner)
 	s.set("jetForce", schema.ForceDim, air.JetForce(r.Tube.Inner.SI, p.SI, roomPressure), append([]schema.Input{r.Tube.Inner}, p.From...)...)
 	s.flag("blowsOn", !r.BurstValve.Value, r.BurstValve)
-	long := "as it is long"
+	long, swing := "as it is long", "How much it takes from the jet on a swing hangs on its length, which is not given"
 	switch {
 	case r.Length.Given():
 		s.set("whipLength", schema.LengthDim, r.Length.SI, r.Length)
@@ -544,7 +544,13 @@ func whip(s *Subject, r schema.Run) {
 		s.set("whipLength", schema.LengthDim, r.Cut.SI, r.Cut)
 		long = "as its " + schema.Format(schema.LengthDim, r.Cut.SI)
 	}
+	if l, known := s.Facts["whipLength"]; known {
+		most := s.Facts["jetForce"].SI * math.Pi * l.SI
+		s.set("whipEnergy", schema.EnergyDim, most, append(slices.Clone(l.From), s.Facts["jetForce"].From...)...)
+		swing = "On one swing from side to side it takes " + schema.Format(schema.EnergyDim, most) + " from the jet at the most: its force along half a circle, nothing lost"
+	}
 	s.text("whipLong", long)
+	s.text("whipSwing", swing)
 }
 
 // shatters reports whether a pipe material breaks into flying pieces under air: rigid vinyl and acrylic. Soft, braided hose does not.

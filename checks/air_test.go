@@ -2,6 +2,7 @@ package checks_test
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -223,6 +224,18 @@ func TestHoseThatWhips(t *testing.T) {
 	e.want("tube", "a", "whipLength", "m", 3.5, 1e-9, "as written")
 	e.text("tube", "a", "whipLong", "as its 3500 mm")
 	e.flag("tube", "a", "blowsOn", true, "as written")
+	// A force of F square to a rod of 1 kg, hinged at its other end, followed step by step through half a turn: what it turns with then.
+	force, length, angle, rate := e.number("tube", "a", "jetForce", "N"), 3.5, 0.0, 0.0
+	const inertia, dt = 3.5 * 3.5 / 3, 1e-6
+	for angle < math.Pi {
+		rate += force * length / inertia * dt
+		angle += rate * dt
+	}
+	e.want("tube", "a", "whipEnergy", "J", inertia*rate*rate/2, 5, "followed step by step")
+	e.says("tube", "a", "whipSwing", "from side to side it takes ")
+	if _, found := hose("13", "rubber", "").fact("tube", "a", "whipEnergy"); found {
+		t.Error("a hose of no known length has an energy")
+	}
 	hose("13", "rubber", "burstValve: true, ").flag("tube", "a", "blowsOn", false, "as written")
 	hose("13", "rubber", "cut: m: 2, ").text("tube", "a", "whipLong", "as its 2000 mm")
 	if _, whips := hose("13", "copper", "").fact("tube", "a", "jetForce"); whips {

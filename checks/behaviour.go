@@ -23,6 +23,7 @@ func (x *examiner) behaviours() {
 		if err == nil {
 			faults = x.newFaults(c.Check())
 			behaves, err = x.behave(func(circuit.Network) {})
+			x.behaves = behaves
 			x.stores(c)
 		}
 		var more circuit.Faults

@@ -82,7 +82,8 @@ type examiner struct {
 	groups   *[]ScrewGroup              // of screws, where they are asked for
 	stood    *stood                     // the frame, with what it bears, once that is known
 	bears    *borneBy
-	briefly  bool // leaves out the remedies that take a search
+	behaves  behaviour // what cylinders do on each event, once it is asked for
+	briefly  bool      // leaves out the remedies that take a search
 	subjects []*Subject
 }
 

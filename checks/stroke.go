@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"trammel.example/checks/air"
 	"trammel.example/checks/stroke"
 	"trammel.example/schema"
 )
@@ -148,6 +149,7 @@ func (d *driven) judge(s *Subject, inward bool) float64 {
 	if !d.byInlet(inward) {
 		s.flag("exhaustBare", bare != "", d.x.m.Air.Parts[exhausting.valve].Function)
 		s.text("exhaustPort", bare)
+		d.sounds(s, exhausting.valve, bare != "", slices.Concat(way, out))
 		s.set("valvePassage", schema.ConductanceDim, exhausting.parts[len(exhausting.parts)-1].Out.C, d.x.m.Air.Parts[exhausting.valve].Passage.C, d.x.m.Air.Parts[exhausting.valve].Passage.Nominal)
 	}
 	if d.powered(inward) {
@@ -165,6 +167,27 @@ func (d *driven) judge(s *Subject, inward bool) float64 {
 	d.slowing(s, m, r)
 	d.creeping(s, m, r)
 	return math.Abs(r.PeakSpeed.Speed)
+}
+
+// sounds works out the jet in which the air leaves a bare port, by the narrowest that it passes.
+func (d *driven) sounds(s *Subject, valve string, bare bool, way []linePart) {
+	function := d.x.m.Air.Parts[valve].Function
+	if !bare {
+		s.set("exhaustJet", schema.PowerDim, 0, function)
+		return
+	}
+	narrowest := math.Inf(1)
+	for _, p := range way {
+		if p.tube.Length == 0 && p.Out.C > 0 {
+			narrowest = min(narrowest, p.Out.C)
+		}
+	}
+	power := air.JetPower(narrowest, d.zone.pressure, roomPressure)
+	s.set("exhaustJet", schema.PowerDim, power, append([]schema.Input{function}, d.zone.from...)...)
+	s.set("exhaustFlow", schema.FlowDim, narrowest*(d.zone.pressure+roomPressure))
+	s.set("exhaustFrom", schema.PressureDim, d.zone.pressure)
+	least, most := air.JetSound(power)
+	s.text("exhaustSound", fmt.Sprintf("%.0f to %.0f dB", least, most))
 }
 
 // course computes a stroke and sets what every one has; it reports whether it could.

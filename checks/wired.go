@@ -44,7 +44,8 @@ type electric struct {
 	let      map[letKey]lettingGo
 	solved   map[string]*wired          // by the state and what stands in for something else
 	nets     map[netKey]map[string]bool // what hangs together, once it is asked
-	sets     [][]string                 // of coils that are on together
+	sets     []energised                // coils that are on together
+	planned  map[string][]spell         // by the coil's name
 	bridged  string                     // a fuse in whose place a wire is: it shows what the fuse would have to carry
 	pulls    string                     // a coil of alternating current whose core is still open
 	flipped  map[string]bool            // coils whose minus is at the higher voltage when they are on
@@ -101,7 +102,7 @@ func (x *examiner) wiring() *electric {
 		e.turned[c.Name] = e.flipped[c.Name] && e.coilOf(c).Suppressed.Value == "diode"
 	}
 	clear(e.solved) // some with diodes that are left out from here on
-	e.sets = e.together()
+	e.planned, e.sets = e.together()
 	for _, c := range e.coils {
 		e.coil(c)
 	}
@@ -220,7 +221,7 @@ func (e *electric) network(state wireState) (n wiring.Network, named map[string]
 		switch {
 		case state.lets[c.Name]:
 		case c.Name == e.pulls && coil.Kind.Value == "ac":
-			add(c.Plus, c.Minus, ohms/inrush)
+			add(c.Plus, c.Minus, ohms/inrushOf(coil))
 		default:
 			add(c.Plus, c.Minus, ohms)
 		}
@@ -316,110 +317,15 @@ func (e *electric) driversFor(coils []string) map[string]bool {
 	return on
 }
 
-// A spell is a time during which a coil is on.
-type spell struct{ from, long float64 }
-
-// drives reports whether a coil sends air along a line.
-func drives(c schema.CoilOf, l *line) bool {
-	return c.Valve == l.valve && (c.Position == "14" && l.outlet == "4" || c.Position == "12" && l.outlet == "2")
-}
-
-// spells are when the plan has each coil on: from the step that its position drives until the rod is sent back.
-func (e *electric) spells() map[string][]spell {
-	plan := e.x.m.Cycle.ByCylinder()
-	period := e.x.m.Cycle.Period.SI
-	all := map[string][]spell{}
-	for _, name := range sorted(e.x.m.Cylinders) {
-		steps := plan[name]
-		for _, end := range []string{"rear", "front"} {
-			l, why := e.x.plumber().line(name, end)
-			if why != "" {
-				continue
-			}
-			way := map[string]string{"rear": "out", "front": "in"}[end]
-			for _, c := range e.coils {
-				if !drives(c, l) {
-					continue
-				}
-				for i, s := range steps {
-					if s.Goes.Value != way {
-						continue
-					}
-					long := steps[(i+1)%len(steps)].At.SI - s.At.SI
-					if long <= 0 {
-						long += period
-					}
-					all[c.Name] = append(all[c.Name], spell{s.At.SI, long})
-				}
-			}
-		}
-	}
-	return all
-}
-
-// together are the sets of coils that the plan has on at once, one for each moment at which one comes on; without a plan, one coil of
-// every valve.
-func (e *electric) together() (sets [][]string) {
-	spells := e.spells()
-	period := e.x.m.Cycle.Period.SI
-	for _, name := range sorted(spells) {
-		for _, s := range spells[name] {
-			var set []string
-			for _, other := range sorted(spells) {
-				if slices.ContainsFunc(spells[other], func(o spell) bool { return math.Mod(s.from-o.from+period, period) < o.long }) {
-					set = append(set, other)
-				}
-			}
-			sets = append(sets, set)
-		}
-	}
-	if len(sets) == 0 {
-		var set []string
-		valves := map[string]bool{}
-		for _, c := range slices.Backward(e.coils) { // 14 before 12
-			if !valves[c.Valve] {
-				valves[c.Valve] = true
-				set = append(set, c.Name)
-			}
-		}
-		slices.Sort(set)
-		sets = append(sets, set)
-	}
-	return sets
-}
-
-// worst goes through the sets of coils, with one more that is asked after, at a supply voltage, and gives the largest of a value.
-func (e *electric) worst(volts float64, with string, value func(*wired) float64) (most float64, set []string) {
-	most = math.Inf(-1)
-	for _, s := range e.sets {
-		if with != "" && !slices.Contains(s, with) {
-			if len(e.sets) > 1 {
-				continue
-			}
-			s = append(slices.Clone(s), with)
-		}
-		solved, err := e.solve(wireState{volts: volts, drivers: e.driversFor(s)})
-		if err != nil {
-			continue
-		}
-		if v := value(solved); v > most {
-			most, set = v, s
-		}
-	}
-	if with != "" && math.IsInf(most, -1) {
-		if solved, err := e.solve(wireState{volts: volts, drivers: e.driversFor([]string{with})}); err == nil {
-			return value(solved), []string{with}
-		}
-	}
-	return most, set
-}
-
 func (e *electric) coil(c schema.CoilOf) {
 	coil, supply := e.coilOf(c), e.w.Supply
 	s := newSubject(e.x.m, "coil", c.Name, coil.At)
 	e.x.add(s)
 	if a := coil.Suppressed; a.Assumed != "" {
 		e.x.assume(s, a.Path, a.Value, a.Assumed)
+	}
+	if coil.Kind.Value == "ac" && !coil.Inrush.Given() {
+		e.x.assume(s, coil.Path+".inrush", fmt.Sprintf("%d times its current", inrush), "common practice: a coil for alternating current, until its core is shut")
 	}
 	amps := coil.Volts.SI / ohmsOf(coil)
 	s.set("rated", schema.VoltageDim, coil.Volts.SI, coil.Volts)
@@ -436,7 +342,7 @@ func (e *electric) coil(c schema.CoilOf) {
 	}
 	low := supply.Volts.SI * (1 - supply.Tolerance.SI)
 	e.pulls = c.Name
-	lost, set := e.worst(low, c.Name, func(w *wired) float64 { return -math.Abs(w.coils[c.Name]) })
+	lost, set := e.worst(low, e.setsWith(c.Name), func(w *wired, _ energised) float64 { return -math.Abs(w.coils[c.Name]) })
 	e.pulls = ""
 	lowest := -lost
 	alone, err := e.solve(wireState{volts: supply.Volts.SI * (1 + supply.Tolerance.SI), drivers: e.driversFor([]string{c.Name})})
@@ -456,10 +362,10 @@ func (e *electric) coil(c schema.CoilOf) {
 	s.set("lowest", schema.VoltageDim, lowest, from...)
 	least, most := (1-coil.Tolerance.SI)*coil.Volts.SI, (1+coil.Tolerance.SI)*coil.Volts.SI
 	s.set("least", schema.VoltageDim, least, coil.Volts)
-	s.worst("lowest", "with "+inWords(set)+" on, and a supply of "+schema.Format(schema.VoltageDim, low))
+	s.worst("lowest", set.String()+", and a supply of "+schema.Format(schema.VoltageDim, low))
 	s.set("highest", schema.VoltageDim, math.Abs(alone.coils[c.Name]), from...)
 	s.set("most", schema.VoltageDim, most, coil.Volts)
-	if w, err := e.solve(wireState{volts: low, warm: true, drivers: e.driversFor(set)}); err == nil {
+	if w, err := e.solve(wireState{volts: low, warm: true, drivers: e.driversFor(set.coils)}); err == nil {
 		warm := math.Abs(w.coils[c.Name])
 		s.set("warmVolts", schema.VoltageDim, warm, from...)
 		s.set("warmCurrent", schema.CurrentDim, warm/e.warmOhms(c), from...)
@@ -475,11 +381,8 @@ func (e *electric) coil(c schema.CoilOf) {
 	e.quenching(s, c, coil)
 	e.resetting(s, c)
 	e.stopping(s, c)
-	if plan := e.spells()[c.Name]; len(plan) > 0 {
-		on := 0.0
-		for _, p := range plan {
-			on += p.long
-		}
+	if plan := e.planned[c.Name]; len(plan) > 0 {
+		on := onTime(plan, e.x.m.Cycle.Period.SI)
 		s.set("onShare", schema.NumberDim, on/e.x.m.Cycle.Period.SI, coil.Duty, e.x.m.Cycle.Period)
 		s.set("duty", schema.NumberDim, coil.Duty.SI, coil.Duty)
 		s.set("onTime", schema.TimeDim, on, e.x.m.Cycle.Period)
@@ -541,8 +444,8 @@ func (e *electric) wider(c schema.CoilOf, low float64) string {
 	for {
 		lost := 0.0
 		var at *wired
-		for _, set := range e.sets {
-			s, err := e.solve(wireState{volts: low, drivers: e.driversFor(append(slices.Clone(set), c.Name))})
+		for _, set := range e.setsWith(c.Name) {
+			s, err := e.solve(wireState{volts: low, drivers: e.driversFor(set.coils)})
 			if err != nil {
 				return ""
 			}
@@ -814,12 +717,12 @@ func (e *electric) driver(name string) {
 	d := e.w.Drivers[name]
 	s := newSubject(e.x.m, "driver", name, d.At)
 	e.x.add(s)
-	amps, set := e.worst(e.w.Supply.Volts.SI*(1+e.w.Supply.Tolerance.SI), "", func(w *wired) float64 { return w.current[name] })
+	amps, set := e.worst(e.w.Supply.Volts.SI*(1+e.w.Supply.Tolerance.SI), e.sets, func(w *wired, _ energised) float64 { return w.current[name] })
 	if math.IsInf(amps, 0) {
 		return
 	}
 	s.set("current", schema.CurrentDim, amps, d.Current)
-	s.worst("current", "with "+inWords(set)+" on")
+	s.worst("current", set.String())
 	s.set("limit", schema.CurrentDim, d.Current.SI, d.Current)
 	s.set("share", schema.NumberDim, amps/d.Current.SI, d.Current)
 	s.set("advised", schema.CurrentDim, amps/0.7, d.Current)
@@ -876,7 +779,7 @@ func (e *electric) outputOf(driver string) (output pinOut, pin string) {
 
 // mostCurrent is the largest current through a wire, a fuse or a contact.
 func (e *electric) mostCurrent(name string) float64 {
-	amps, _ := e.worst(e.w.Supply.Volts.SI*(1+e.w.Supply.Tolerance.SI), "", func(w *wired) float64 { return w.current[name] })
+	amps, _ := e.worst(e.w.Supply.Volts.SI*(1+e.w.Supply.Tolerance.SI), e.sets, func(w *wired, _ energised) float64 { return w.current[name] })
 	return amps
 }
 
@@ -995,12 +898,12 @@ func (e *electric) controller(name string) {
 	low := e.w.Supply.Volts.SI * (1 - e.w.Supply.Tolerance.SI)
 	across := func(w *wired) float64 { return w.volts(name+".+") - w.volts(name+".-") }
 	idle, err := e.solve(wireState{volts: low})
-	lost, set := e.worst(low, "", func(w *wired) float64 { return -across(w) })
+	lost, set := e.worst(low, e.sets, func(w *wired, _ energised) float64 { return -across(w) })
 	if err != nil || math.IsNaN(across(idle)) || math.IsInf(lost, 0) || math.IsNaN(lost) {
 		s.open(fmt.Sprintf("no voltage comes to %s: join its + and - to the supply", name), "dipShare")
 		return
 	}
-	on, err := e.solve(wireState{volts: low, drivers: e.driversFor(set)})
+	on, err := e.solve(wireState{volts: low, drivers: e.driversFor(set.coils)})
 	if err != nil {
 		return // worst has solved it
 	}
@@ -1013,7 +916,7 @@ func (e *electric) controller(name string) {
 	}
 	w := e.w.Wires[worst]
 	s.set("lowest", schema.VoltageDim, -lost, k.Least, w.Area, w.AWG)
-	s.worst("lowest", "with "+inWords(set)+" on")
+	s.worst("lowest", set.String())
 	if k.Least.Given() {
 		s.set("least", schema.VoltageDim, k.Least.SI, k.Least)
 	}
@@ -1025,21 +928,24 @@ func (e *electric) source() {
 	supply := e.w.Supply
 	s := newSubject(e.x.m, "electric supply", "supply", supply.At)
 	e.x.add(s)
-	more := 1.0
-	if supply.Kind.Value == "ac" {
-		more = inrush
-	}
-	amps, set := e.worst(supply.Volts.SI, "", func(w *wired) float64 { return w.supply })
 	idle, err := e.solve(wireState{volts: supply.Volts.SI})
-	if err != nil || math.IsInf(amps, 0) {
+	if err != nil {
 		s.open("what it gives can't be computed", "needed")
 		return
 	}
-	drawn := idle.supply + more*(amps-idle.supply)
+	drawn, set := e.worst(supply.Volts.SI, e.sets, func(w *wired, set energised) float64 {
+		return idle.supply + e.pulling(set)*(w.supply-idle.supply)
+	})
+	if math.IsInf(drawn, 0) {
+		s.open("what it gives can't be computed", "needed")
+		return
+	}
 	s.set("drawn", schema.CurrentDim, drawn, supply.Current)
 	s.set("needed", schema.CurrentDim, inHand*drawn, supply.Current)
 	s.set("gives", schema.CurrentDim, supply.Current.SI, supply.Current)
-	s.text("on", inWords(set))
+	s.worst("drawn", set.String())
+	s.text("on", inWords(set.coils))
+	s.text("onWhen", set.when)
 }
 
 // A CoilCircuit is what a picture of the wiring says of it.
@@ -1051,7 +957,7 @@ type CoilCircuit struct {
 
 // CoilCircuitOf solves the wiring of a machine; nil where it has none.
 func CoilCircuitOf(m *schema.Machine) *CoilCircuit {
-	e := (&examiner{m: m, air: followAir(m)}).wiring()
+	e := (&examiner{m: m, air: followAir(m), motion: move(m)}).wiring()
 	if e == nil {
 		return nil
 	}

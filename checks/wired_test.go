@@ -275,6 +275,90 @@ func TestDriverOnItsOutput(t *testing.T) {
 	}
 }
 
+// Two cylinders behind one valve that lets the line in: with either of them sent anywhere it must be on, which only the behaviour table says. Each
+// coil is 48 Ω between 0.1 Ω of the fuse and 0.1 Ω of its driver: as many as are on side by side.
+func TestCoilsOnTogether(t *testing.T) {
+	both := func(more string, plan string) bench {
+		coil := or(more, "{volts: V: 12, watts: W: 3, suppressed: \"varistor\"}")
+		valve := func(function, outlets string) string {
+			return `schema.#Valve & {function: "` + function + `", coil: ` + coil + `, ports: {"1": thread: "G1/8", "2": thread: "G1/8", "3": thread: "G1/8"` + outlets + `}, source: "invented"}`
+		}
+		kind := ""
+		if more != "" {
+			kind = `, kind: "ac"`
+		}
+		return bench{
+			cylinder: ports + ", time: s: 1",
+			parts: `
+		line: schema.#Regulator & {set: bar: 5, relieving: true, range: {from: bar: 0.1, to: bar: 8.5}, ports: {"1": thread: "G1/4", "2": thread: "G1/8"}, source: "invented"}
+		inlet: ` + valve("3/2", "") + `
+		fork: schema.#Manifold & {ports: {"1": thread: "G1/8", "2": thread: "G1/8", "3": thread: "G1/8"}, source: "invented"}
+		shift: ` + valve("5/2", `, "4": thread: "G1/8", "5": thread: "G1/8"`) + `
+		other: ` + valve("5/2", `, "4": thread: "G1/8", "5": thread: "G1/8"`),
+			runs: `a: {from: "source.1", to: "line.1"}, b: {from: "line.2", to: "inlet.1"}, c: {from: "inlet.2", to: "fork.1"}, d: {from: "fork.2", to: "shift.1"}, e: {from: "fork.3", to: "other.1"}
+			f: {from: "shift.4", to: "lift.rear"}, g: {from: "shift.2", to: "lift.front"}, h: {from: "other.4", to: "grip.rear"}, i: {from: "other.2", to: "grip.front"}`,
+			machine: `
+	points: {R: {x: mm: 0, y: mm: 500}, T: {x: mm: 300, y: mm: 500}, S: {x: mm: 238.66666666666666, y: mm: 603.14283565346165}}
+	links: {wall: {points: ["R", "T"], ground: true}, arm: {points: ["T", "S"], mass: kg: 0}}
+	cylinders: grip: schema.#Cylinder & {
+		bore: mm: 25, stroke: mm: 20, closed: mm: 250, time: s: 1, ` + ports + `
+		rear: {at: "R", kind: "eye", hole: mm: 8, width: mm: 16}, front: {at: "S", kind: "eye", hole: mm: 8, width: mm: 16}
+		source: "invented"
+	}
+	wiring: {
+		supply: {volts: V: ` + map[bool]string{true: "24", false: "12"}[more != ""] + `, current: A: 2, tolerance: 0` + kind + `}
+		fuses: main: {current: A: 1, ohms: mohm: 100}
+		drivers: {low1: {side: "low", current: A: 1, ohms: ohm: 0.1}, low2: low1, low3: low1}
+		joints: ["plus", "minus"]
+		wires: {
+			a: {from: "supply.+", to: "main.1", length: mm: 0.001, area: mm2: 2.5}
+			b: {from: "main.2", to: "plus", length: mm: 0.001, area: mm2: 2.5}
+			z: {from: "minus", to: "supply.-", length: mm: 0.001, area: mm2: 2.5}
+			for n, v in {"1": "inlet", "2": "shift", "3": "other"} {
+				"p\(n)": {from: "plus", to: "\(v).+", length: mm: 0.001, area: mm2: 2.5}
+				"q\(n)": {from: "\(v).-", to: "low\(n).out", length: mm: 0.001, area: mm2: 2.5}
+				"r\(n)": {from: "low\(n).common", to: "minus", length: mm: 0.001, area: mm2: 2.5}
+			}
+		}
+	}` + plan,
+		}
+	}
+	drawn := func(n float64) float64 { return 12 / (48.1/n + 0.1) }
+	plan := func(grip string) string {
+		return `
+	cycle: {period: s: 20, steps: [{cylinder: "lift", goes: "out", at: s: 2}, {cylinder: "lift", goes: "in", at: s: 7}` + grip + `]}`
+	}
+	for _, row := range []struct {
+		name, plan, on, when string
+		coils                float64
+	}{
+		{"one after the other", plan(`, {cylinder: "grip", goes: "out", at: s: 8}, {cylinder: "grip", goes: "in", at: s: 12}`), "inlet and shift", "from 2 s of the plan, with lift sent out and grip sent in", 2},
+		{"overlapping", plan(`, {cylinder: "grip", goes: "out", at: s: 5}, {cylinder: "grip", goes: "in", at: s: 12}`), "inlet, other and shift", "from 5 s of the plan, with grip and lift sent out", 3},
+		{"over the end of the period", plan(`, {cylinder: "grip", goes: "out", at: s: 15}, {cylinder: "grip", goes: "in", at: s: 3}`), "inlet, other and shift", "from 2 s of the plan, with grip and lift sent out", 3},
+		{"of one the plan says nothing", plan(""), "inlet, other and shift", "from 2 s of the plan, with lift sent out; of other the plan says nothing, which counts as on", 3},
+		{"no plan", "", "inlet, other and shift", "at once, which no plan rules out", 3},
+		{"more at the start", plan(`, {cylinder: "grip", goes: "out", at: s: 8}, {cylinder: "grip", goes: "in", at: s: 12}`) + `
+	air: start: {inlet: "12", shift: "14", other: "14"}`, "inlet, other and shift", "as the controller starts", 3},
+	} {
+		e := examine(t, both("", row.plan))
+		e.want("electric supply", "supply", "drawn", "A", drawn(row.coils), 1e-5, row.name+": coils side by side, Ohm's law by hand")
+		e.text("electric supply", "supply", "on", row.on)
+		e.text("electric supply", "supply", "onWhen", row.when)
+		e.want("fuse", "main", "current", "A", 12/(48.1/row.coils+0.001), 1e-5, row.name+": the same with the fuse bridged")
+		e.want("coil", "inlet", "lowest", "V", 12-0.1*drawn(row.coils)-0.1*drawn(row.coils)/row.coils, 1e-4, row.name+": by hand")
+		if row.plan != "" {
+			e.want("coil", "inlet", "onShare", "", 1, 1e-9, row.name+": no state in which air sends a rod has it off")
+			e.want("coil", "shift", "onShare", "", 0.25, 1e-9, row.name+": 5 of 20 s")
+		}
+	}
+	// Alternating current: 96 Ω each; the inlet has been on all the time, and the one that comes on takes 0.9 A in the place of 0.25 A.
+	e := examine(t, both(`{volts: V: 24, current: mA: 250, kind: "ac", inrush: mA: 900}`, plan(`, {cylinder: "grip", goes: "out", at: s: 5}, {cylinder: "grip", goes: "in", at: s: 12}`)))
+	held := 24 / (96.1/3 + 0.1)
+	e.want("electric supply", "supply", "drawn", "A", held*(0.25+0.25+0.9)/0.75, 1e-5, "plates: by hand")
+	e = examine(t, both(`{volts: V: 24, current: mA: 250, kind: "ac"}`, plan(`, {cylinder: "grip", goes: "out", at: s: 2}, {cylinder: "grip", goes: "in", at: s: 12}`)))
+	e.want("electric supply", "supply", "drawn", "A", held*(1+5+5)/3, 1e-5, "by hand; five times the current is common practice, no source")
+}
+
 // Slips in a wiring get a sentence each, with what is allowed.
 func TestMistakesInWiring(t *testing.T) {
 	// Alternating current of 24 V and 5 % more comes to 24 × 1.05 × √2 = 35.64 V at its top.
@@ -290,6 +374,8 @@ func TestMistakesInWiring(t *testing.T) {
 		"joints[0] is `supply.+`: a joint's name has no dot":                                 {more: `}, joints: ["supply.+"], loads: {`},
 		"clamps is that of a varistor, and the coil has a diode built in":                    {coil: `{volts: V: 12, watts: W: 3, suppressed: "diode", clamps: V: 30}`},
 		"clamps is 12 V, and the coil is for 12 V: a varistor takes the current only":        {coil: `{volts: V: 12, watts: W: 3, suppressed: "varistor", clamps: V: 12}`},
+		"coil.inrush is that of a coil for alternating current, and this one is for direct":  {coil: `{volts: V: 12, watts: W: 3, inrush: A: 1}`},
+		"coil.inrush is 200 mA, and held the coil takes 250 mA: it takes more until":         ac(", current: mA: 250, inrush: mA: 200", "", ""),
 		"give it one of `watts`, `current`, `ohms`":                                          {coil: `{volts: V: 12}`},
 		"shorts or lets through every other half wave: leave it out":                         ac("", `{current: A: 1, blocks: V: 100}`, ""),
 		"diodes.free.clamps is 33 V, and the supply of alternating current comes to 35.64 V": ac("", `{current: A: 1, blocks: V: 100, clamps: V: 33}`, ""),

@@ -84,6 +84,13 @@ func (c *checker) wiring() {
 	}
 	for _, name := range sorted(c.m.Air.Parts) {
 		coil := c.m.Air.Parts[name].Coil
+		switch in := coil.Inrush; {
+		case !in.Given():
+		case coil.Kind.Value != "ac":
+			c.add(in.Origin, "%s is that of a coil for alternating current, and this one is for direct current, which takes no more at first: leave it out, or write `kind: \"ac\"`", in.Path)
+		case in.SI < coil.Current.SI:
+			c.add(in.Origin, "%s is %v, and held the coil takes %v: it takes more until its core is shut", in.Path, in, coil.Current)
+		}
 		switch clamps := coil.Clamps; {
 		case !clamps.Given():
 		case coil.Suppressed.Value != "varistor":

@@ -900,6 +900,7 @@ type Coil struct {
 	Duty       Number     `cue:"duty"`
 	Suppressed Text       `cue:"suppressed"`
 	Clamps     Voltage    `cue:"clamps"`
+	Inrush     Current    `cue:"inrush"`
 	// TimeConstant is inductance over resistance.
 	TimeConstant Time `cue:"timeConstant"`
 	LetsGoWithin Time `cue:"letsGoWithin"`
