@@ -17,15 +17,20 @@ const linkReserve, printReserve = 2, 3
 
 // A laden is a moving link with its section, and the poses in which it is pressed and stressed most.
 type laden struct {
-	body                int
-	section             schema.Section
-	yield               float64 // Pa, 0 where it is not known
-	reserve             float64
-	compression, stress float64
-	member              linkage.Member // where the stress is largest
-	along               float64        // then, N
-	pressed, stressed   carried
-	swings              swing[carried]
+	body        int
+	section     schema.Section
+	yield       float64 // Pa, 0 where it is not known
+	reserve     float64
+	compression spread[peak[carried]]  // N
+	stress      spread[peak[stressed]] // Pa
+	swings      spread[swing[carried]]
+}
+
+// A stressed is what a link carries where its stress is largest.
+type stressed struct {
+	carried
+	bending float64 // N m
+	along   float64 // N
 }
 
 // carrying holds the links whose section is given against what they carry when the machine meets something.
@@ -50,41 +55,34 @@ func (x *examiner) carrying() {
 	if len(all) == 0 || len(tools) == 0 {
 		return
 	}
-	dead := map[int]string{}
 	var moments []linkage.Moment
 	why := x.presses(func(m *press) {
 		for _, d := range all {
 			member := m.statics.Member(d.body, &m.forces)
 			along := max(member.Tension, member.Compression)
-			if gain := along / math.Abs(m.thrust); gain > mostGain || m.turnedBack && gain > passingGain {
-				dead[d.body] = mo.when(m.pose)
-			}
-			as := carried{pose: m.pose, cylinder: m.cylinder, tool: m.tool, pulls: m.thrust < 0}
-			if member.Compression > d.compression*(1+tieBreak) {
-				d.compression, d.pressed = member.Compression, as
+			gain := m.gain(max(along, member.Shear))
+			as := carried{pose: m.Pose, cylinder: m.cylinder, tool: m.tool, pulls: m.thrust < 0}
+			if w := d.compression.of(m, gain); w.raised(member.Compression) {
+				w.in = as
 			}
 			if !d.section.Depth.Given() {
 				continue
 			}
-			if stress := along/d.section.Area.SI + d.edge(member.Bending); stress > d.stress*(1+tieBreak) {
-				d.stress, d.member, d.along, d.stressed = stress, member, along, as
+			if w := d.stress.of(m, gain); w.raised(along/d.section.Area.SI + d.edge(member.Bending)) {
+				w.in = stressed{as, member.Bending, along}
 			}
 			if x.m.Cycle.Cycles.Given() {
-				moments = d.swing(m, member, as, moments)
+				moments = d.swing(m, d.swings.of(m, gain), member, as, moments)
 			}
 		}
 	})
 	for _, d := range all {
-		unknown := why
-		if when := dead[d.body]; unknown == "" && when != "" {
-			unknown = fmt.Sprintf("%s the link is so near to a dead point that it carries over %d times the thrust, and only the stretch of the parts says how much: write the stop that keeps the machine short of it in `stops`", when, mostGain)
-		}
-		x.member(d, unknown)
+		x.member(d, why)
 	}
 }
 
 // swing follows the stress along the link. What goes along it is taken to be the largest everywhere.
-func (d *laden) swing(m *press, member linkage.Member, as carried, room []linkage.Moment) []linkage.Moment {
+func (d *laden) swing(m *press, w *swing[carried], member linkage.Member, as carried, room []linkage.Moment) []linkage.Moment {
 	pull := member.Tension
 	if member.Compression > pull {
 		pull = -member.Compression
@@ -94,11 +92,11 @@ func (d *laden) swing(m *press, member linkage.Member, as carried, room []linkag
 	}
 	for i := range swingPlaces {
 		bends := momentAt(room, float64(i)/(swingPlaces-1)*room[len(room)-1].X)
-		d.swings.add(i, pull/d.section.Area.SI, bends*d.section.Edge()/d.section.Moment.SI, as)
+		w.add(i, pull/d.section.Area.SI, bends*d.section.Edge()/d.section.Moment.SI, as)
 	}
 	// The worst place lies where something acts, which is seldom one of these.
 	most := member.Bending * d.section.Edge() / d.section.Moment.SI
-	d.swings.add(swingPlaces-1, pull/d.section.Area.SI, most, as)
+	w.add(swingPlaces-1, pull/d.section.Area.SI, most, as)
 	return room
 }
 
@@ -155,10 +153,14 @@ func (x *examiner) member(d *laden, why string) {
 	}
 	length := x.barLength(d.body)
 	e := x.elasticity(sec)
-	s.set("compression", schema.ForceDim, d.compression, append([]schema.Input{weaker}, x.from(d.pressed)...)...)
-	s.worst("compression", x.when(d.pressed), d.pressed.rods()...)
+	pressed, next := settle(&d.compression)
+	s.set("compression", schema.ForceDim, pressed.most, append([]schema.Input{weaker}, x.from(pressed.in)...)...)
+	s.worst("compression", x.when(pressed.in), pressed.in.rods()...)
 	s.set("compressionAllowed", schema.ForceDim, columns.Gives(e*least, length, columns.BothTurn)/buckleReserve, weaker, sec.Material, sec.Elasticity)
-	s.set("momentForBuckling", schema.MomentDim, buckleReserve*d.compression*length*length/(math.Pi*math.Pi*e))
+	s.set("momentForBuckling", schema.MomentDim, buckleReserve*pressed.most*length*length/(math.Pi*math.Pi*e))
+	if len(next) > 0 {
+		leaveOpen(s, next, "compression", "compressionAllowed")
+	}
 	if !sec.Depth.Given() {
 		return
 	}
@@ -167,29 +169,34 @@ func (x *examiner) member(d *laden, why string) {
 		return
 	}
 	allowed := d.yield / d.reserve
+	stress, next := settle(&d.stress)
+	bending, along := d.edge(stress.in.bending), stress.in.along/sec.Area.SI
 	from := sectionInputs(sec, false)
-	if d.along/sec.Area.SI > d.edge(d.member.Bending) {
+	if along > bending {
 		from = sectionInputs(sec, true)
 	}
-	s.set("stress", schema.StressDim, d.stress, append(from, x.from(d.stressed)...)...)
-	s.worst("stress", x.when(d.stressed), d.stressed.rods()...)
+	s.set("stress", schema.StressDim, stress.most, append(from, x.from(stress.in.carried)...)...)
+	s.worst("stress", x.when(stress.in.carried), stress.in.rods()...)
 	s.set("stressAllowed", schema.StressDim, allowed, sec.Material, sec.Yield)
-	s.set("bends", schema.TorqueDim, math.Abs(d.member.Bending))
+	s.set("bends", schema.TorqueDim, math.Abs(stress.in.bending))
 	if x.m.Cycle.Cycles.Given() {
 		x.linkTires(s, d, from)
 	}
-	if d.stress <= allowed {
+	if len(next) > 0 {
+		leaveOpen(s, next, "stress", "stressAllowed")
+	}
+	if stress.most <= allowed {
 		return
 	}
-	left := allowed - d.along/sec.Area.SI
+	left := allowed - along
 	if left <= 0 {
-		s.text("remedyStress", fmt.Sprintf("Take a section of more than %s, since what pulls or presses along it is too much for it already", schema.Format(schema.AreaDim, d.along/allowed)))
+		s.text("remedyStress", fmt.Sprintf("Take a section of more than %s, since what pulls or presses along it is too much for it already", schema.Format(schema.AreaDim, stress.in.along/allowed)))
 		return
 	}
-	needed := sec.Moment.SI * d.edge(d.member.Bending) / left
+	needed := sec.Moment.SI * bending / left
 	s.set("momentForStress", schema.MomentDim, needed, sec.Moment)
 	s.text("remedyStress", fmt.Sprintf("Take a section with %s or more at the same depth, or a material with a yield strength of %s",
-		schema.Format(schema.MomentDim, needed), schema.Format(schema.StressDim, math.Ceil(d.reserve*d.stress*1e-6)*1e6)))
+		schema.Format(schema.MomentDim, needed), schema.Format(schema.StressDim, math.Ceil(d.reserve*stress.most*1e-6)*1e6)))
 }
 
 // barLength is that of a link's bar: between the two of its points that are farthest apart.
@@ -207,7 +214,11 @@ func (x *examiner) barLength(body int) float64 {
 // linkTires judges the range of stress in a link. Its remedy grows the section all round: what pulls lessens with its area, what bends with its
 // modulus.
 func (x *examiner) linkTires(s *Subject, d *laden, from []schema.Input) {
-	by, low, high, lowIn, highIn := d.swings.worst()
+	counts, next := d.swings.settle(func(w *swing[carried]) float64 { by, _, _, _, _ := w.worst(); return by })
+	for _, w := range counts[1:] {
+		counts[0].with(w)
+	}
+	by, low, high, lowIn, highIn := counts[0].worst()
 	in := highIn
 	if -low > high {
 		in = lowIn
@@ -217,4 +228,7 @@ func (x *examiner) linkTires(s *Subject, d *laden, from []schema.Input) {
 		return fmt.Sprintf("Take a section that is %s times as large all round: what bends it then stresses it %s times as little, and what pulls it %s times", schema.Format(schema.NumberDim, size),
 			schema.Format(schema.NumberDim, size*size*size), schema.Format(schema.NumberDim, size*size))
 	})
+	if len(next) > 0 && s.Facts["stressRange"].Kind == Quantity {
+		leaveOpen(s, next, "stressRange", "stressRangeAllowed")
+	}
 }

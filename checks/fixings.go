@@ -95,11 +95,16 @@ func (x *examiner) fixing(s *Subject, f schema.Fixing, b *bolted, points []strin
 		return
 	}
 	b.group.Ring = max(f.Wood.Diameter.SI, f.Insert.Outside.SI, 1e-3) / 2 // one screw alone hardly keeps a part from turning
-	worst, most, pulled, pushed, why := x.hardest(b, points, h, false)
+	worst, _, pulled, pushed, why := x.hardest(b, points, h, 0)
 	if why != "" {
 		s.open(why, "holdShare")
 		return
 	}
+	near, _, nearPulled, nearPushed, _ := x.hardest(b, points, h, 1)
+	dead, _, deadPulled, _, _ := x.hardest(b, points, h, 2)
+	next := worst.nextToDead(near, dead, func(g governed) float64 { return h.share(g.Share) })
+	most := h.share(worst.Share)
+	pulled, pushed = pulled || nearPulled || len(next) > 0 && deadPulled, pushed || nearPushed
 	if f.Insert.Given() {
 		s.flag("pulledOut", pulled && f.Insert.Entry.Value == "front", f.Insert.Entry)
 	}
@@ -115,22 +120,23 @@ func (x *examiner) fixing(s *Subject, f schema.Fixing, b *bolted, points []strin
 	s.set("acrossAllowed", schema.ForceDim, h.across)
 	s.set("holdShare", schema.NumberDim, most, append([]schema.Input{f.Tested.PullOut, f.Wood.Thread, f.Wood.Diameter, f.Wood.Gravity, f.Tested.Across}, x.momentFrom(worst.in)...)...)
 	s.worst("holdShare", x.whenIn(worst.in), rodsOut(worst.in.pose)...)
-	if next, more, _, _, why := x.hardest(b, points, h, true); why == "" && beyond(more, most) && most <= 1 {
-		s.open(fmt.Sprintf("%s. In all else it is %s of what it may be", x.nextToDead(next.in), schema.Format(schema.NumberDim, most)), "holdShare")
+	if len(next) > 0 && most <= 1 {
+		s.open(fmt.Sprintf("%s. In all else it is %s of what it may be", nextToDead(next), schema.Format(schema.NumberDim, most)), "holdShare")
 	}
 	if most > 1 {
 		s.text("remedyFixing", x.betterFixing(f, b, points, worst.Share, most))
 	}
 }
 
-// hardest finds the screw that has most of what it may, and whether any is pulled, and pushed aside: next to dead points, or everywhere else.
-func (x *examiner) hardest(b *bolted, points []string, h hold, next bool) (worst governed, most float64, pulled, pushed bool, why string) {
+// hardest finds the screw that has most of what it may, and whether any is pulled, and pushed aside, away from dead points or next to them
+// (see moment.near).
+func (x *examiner) hardest(b *bolted, points []string, h hold, near int) (worst governed, most float64, pulled, pushed bool, why string) {
 	var onto []fastening.Onto
 	var shares []fastening.Share
 	var err error
 	for i := range x.carried.list {
 		m := &x.carried.list[i]
-		if m.airLost() || (m.next != nil) != next {
+		if m.airLost() || m.near() != near {
 			continue
 		}
 		onto = x.ontoJoint(b, points, m, onto[:0])
@@ -160,7 +166,7 @@ func (x *examiner) twoInPlaceOfOne(b *bolted, points []string, f schema.Fixing) 
 	at, two := b.group.Screws[0], *b
 	does := func(d fastening.Place) bool {
 		two.group.Screws = []fastening.Place{{U: at.U - d.U, W: at.W - d.W}, {U: at.U + d.U, W: at.W + d.W}}
-		_, most, _, _, why := x.hardest(&two, points, h, false)
+		_, most, _, _, why := x.hardest(&two, points, h, 0)
 		return why == "" && most <= 1
 	}
 	for apart := 0.01; apart <= 0.2; apart += 0.005 {
@@ -194,7 +200,7 @@ func (x *examiner) betterFixing(f schema.Fixing, b *bolted, points []string, wor
 		if err != nil || h.share(worst) > 1 {
 			return false
 		}
-		_, most, _, _, why := x.hardest(b, points, h, false)
+		_, most, _, _, why := x.hardest(b, points, h, 0)
 		return why == "" && most <= 1
 	}
 	for length := math.Ceil(f.Wood.Thread.SI*1e3) * 1e-3; length <= 0.12; length += 1e-3 {

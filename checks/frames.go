@@ -89,9 +89,13 @@ func (x *examiner) frame() {
 func (d *stood) nextToDead(frame *Subject, members []*Subject) {
 	x := d.x
 	d.only = nil
+	var dead []*deadStretch
 	for i := range x.carried.list {
 		if m := &x.carried.list[i]; m.next != nil {
 			d.only = append(d.only, m)
+			if !slices.Contains(dead, m.next) {
+				dead = append(dead, m.next)
+			}
 		}
 	}
 	defer func() { d.only = nil }()
@@ -113,7 +117,7 @@ func (d *stood) nextToDead(frame *Subject, members []*Subject) {
 			return
 		}
 		if f.SI > s.Facts[allowed].SI {
-			x.leaveOpen(s, d.only[0], measured, allowed)
+			leaveOpen(s, dead, measured, allowed)
 			return
 		}
 		open = append(open, left{s, measured, allowed})
@@ -124,10 +128,10 @@ func (d *stood) nextToDead(frame *Subject, members []*Subject) {
 	}
 	if reserve, _, _ := d.reserve(next); reserve < frame.Facts["bucklingReserve"].SI*(1-tieBreak) {
 		if f := frame.Facts["bucklingReserve"]; f.SI < buckleReserve {
-			f.Worst += ", and less next to a dead point, " + d.only[0].between()
+			f.Worst += ", and less next to a dead point, " + nearAll(dead)
 			frame.Facts["bucklingReserve"] = f
 		} else {
-			frame.open(fmt.Sprintf("%s. In all else the frame bears %s times what it gets", x.nextToDead(d.only[0]), f), "bucklingReserve")
+			frame.open(fmt.Sprintf("%s. In all else the frame bears %s times what it gets", nextToDead(dead), f), "bucklingReserve")
 		}
 	}
 	for i, s := range members {
@@ -144,7 +148,7 @@ func (d *stood) nextToDead(frame *Subject, members []*Subject) {
 		}
 	}
 	for _, o := range open {
-		o.s.open(fmt.Sprintf("%s. %s", x.nextToDead(d.only[0]), says), o.measured)
+		o.s.open(fmt.Sprintf("%s. %s", nextToDead(dead), says), o.measured)
 	}
 }
 
@@ -272,7 +276,7 @@ func (d *stood) put(m *moment) (why string) {
 	}
 	if m.kind == inPress && d.anvil >= 0 {
 		at := mo.point(m.tool)
-		force := r2.Scale(m.forces.Tool, m.way)
+		force := r2.Scale(m.forces.Tool, m.grip.Along)
 		arm := r2.Sub(m.pose.Points[at], d.frame.Nodes[d.anvil].At)
 		d.loads.Nodes = append(d.loads.Nodes, frames.NodeLoad{Node: d.anvil, Force: force, Moment: r2.Cross(arm, force)})
 	}

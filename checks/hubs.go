@@ -52,8 +52,8 @@ func (x *examiner) screwedLever(s *Subject, point string, pin schema.Pin) {
 	}
 	mo := x.motion
 	centre := mo.mechanism.Points[mo.point(point)]
-	var most [2]float64 // elsewhere, and next to dead points
-	var at [2]*moment
+	var most [3]float64 // by near
+	var at [3]*moment
 	for i := range all.list {
 		m := &all.list[i]
 		if m.airLost() {
@@ -63,12 +63,8 @@ func (x *examiner) screwedLever(s *Subject, point string, pin schema.Pin) {
 		for _, p := range w.Carries {
 			turns += r2.Cross(r2.Sub(mo.mechanism.Points[mo.point(p.Value)], centre), x.on(m, pin.TurnsWith.Value, p.Value))
 		}
-		next := 0
-		if m.next != nil {
-			next = 1
-		}
-		if at[next] == nil || math.Abs(turns) > most[next]*(1+tieBreak) {
-			most[next], at[next] = math.Abs(turns), m
+		if k := m.near(); at[k] == nil || math.Abs(turns) > most[k]*(1+tieBreak) {
+			most[k], at[k] = math.Abs(turns), m
 		}
 	}
 	d := pin.Diameter.SI
@@ -78,6 +74,10 @@ func (x *examiner) screwedLever(s *Subject, point string, pin schema.Pin) {
 		return
 	}
 	turns, when := most[0], at[0]
+	unknown := beyond(most[2], max(most[0], most[1]))
+	if !unknown && most[1] > turns*(1+tieBreak) {
+		turns, when = most[1], at[1]
+	}
 	s.set("torque", schema.TorqueDim, turns, append([]schema.Input{w.Count, w.Torque, w.Thread, pin.Diameter}, x.momentFrom(when)...)...)
 	s.worst("torque", x.whenIn(when), rodsOut(when.pose)...)
 	s.set("holds", schema.TorqueDim, holds, w.Count, w.Torque, w.Thread, pin.Diameter)
@@ -94,7 +94,7 @@ func (x *examiner) screwedLever(s *Subject, point string, pin schema.Pin) {
 		ways = append(ways, fmt.Sprintf("take %g of these screws", n))
 	}
 	s.text("remedyHub", capital(strings.Join(ways, ", or ")))
-	if beyond(most[1], turns) {
-		x.leaveOpen(s, at[1], "torque", "holdsAllowed")
+	if unknown {
+		leaveOpen(s, []*deadStretch{at[2].next}, "torque", "holdsAllowed")
 	}
 }

@@ -179,11 +179,16 @@ func (x *examiner) joint(s *Subject, b *bolted, points []string) {
 		hole = row.Medium
 	}
 	b.group.Ring = (t.head + hole) / 4
-	slips, pulls, shears, why := x.share(b, points, t, false)
+	slips, pulls, shears, why := x.share(b, points, t, 0)
 	if why != "" {
 		s.open(why, "shear", "pull")
 		return
 	}
+	nearSlips, nearPulls, nearShears, _ := x.share(b, points, t, 1)
+	deadSlips, deadPulls, deadShears, _ := x.share(b, points, t, 2)
+	nextSlips := slips.nextToDead(nearSlips, deadSlips, func(g governed) float64 { return slipReserve*g.Shear() + j.Friction.SI*g.Tension })
+	nextPulls := pulls.nextToDead(nearPulls, deadPulls, func(g governed) float64 { return g.Tension })
+	nextShears := shears.nextToDead(nearShears, deadShears, func(g governed) float64 { return g.Shear() })
 	from := func(g governed, first ...schema.Input) []schema.Input { return append(first, x.momentFrom(g.in)...) }
 	s.set("settled", schema.NumberDim, t.settled, f.Screw.Length, f.Screw.Thread)
 	if t.settled > goodSettling {
@@ -218,32 +223,34 @@ func (x *examiner) joint(s *Subject, b *bolted, points []string) {
 	}
 	b.bearing(s, t.thread.Nominal, hole, shears.Shear())
 	x.pictured(s, b, points, hole, slips, pulls, shears)
-	x.nextToDeadJoint(s, b, points, t, slips, pulls, shears)
-}
-
-// nextToDeadJoint leaves open what dead points put more on the screws.
-func (x *examiner) nextToDeadJoint(s *Subject, b *bolted, points []string, t tightened, slips, pulls, shears governed) {
-	nextSlips, nextPulls, nextShears, why := x.share(b, points, t, true)
-	if why != "" {
-		return // there are none
+	if _, known := s.Facts["slides"]; known && len(nextSlips) > 0 {
+		leaveOpen(s, nextSlips, "slides", "slidesAllowed")
 	}
-	if _, known := s.Facts["slides"]; known && (beyond(nextSlips.Shear(), slips.Shear()) || beyond(nextSlips.Tension, slips.Tension)) {
-		x.leaveOpen(s, nextSlips.in, "slides", "slidesAllowed")
+	if len(nextPulls) > 0 {
+		leaveOpen(s, nextPulls, "pull", "pullAllowed")
 	}
-	if beyond(nextPulls.Tension, pulls.Tension) {
-		x.leaveOpen(s, nextPulls.in, "pull", "pullAllowed")
-	}
-	if beyond(nextShears.Shear(), shears.Shear()) {
+	if len(nextShears) > 0 {
 		allowed := "shearAllowed"
 		if bearing, known := s.Facts["bearingAllowed"]; known && bearing.SI < s.Facts[allowed].SI {
 			allowed = "bearingAllowed"
 		}
-		x.leaveOpen(s, nextShears.in, "shear", allowed)
+		leaveOpen(s, nextShears, "shear", allowed)
 	}
 }
 
-// share finds the screws that are worst off against slipping, pull and shear: next to dead points, or everywhere else.
-func (x *examiner) share(b *bolted, points []string, t tightened, next bool) (slips, pulls, shears governed, why string) {
+// nextToDead takes in what is known next to dead points, and gives the stretches in which the rest is not.
+func (g *governed) nextToDead(near, dead governed, size func(governed) float64) []*deadStretch {
+	if dead.in != nil && (near.in == nil || beyond(size(dead), size(near))) && beyond(size(dead), size(*g)) {
+		return []*deadStretch{dead.in.next}
+	}
+	if near.in != nil && beyond(size(near), size(*g)) {
+		*g = near
+	}
+	return nil
+}
+
+// share finds the screws that are worst off against slipping, pull and shear, away from dead points or next to them (see moment.near).
+func (x *examiner) share(b *bolted, points []string, t tightened, near int) (slips, pulls, shears governed, why string) {
 	least := math.Inf(1)
 	var onto []fastening.Onto
 	var shares []fastening.Share
@@ -251,7 +258,7 @@ func (x *examiner) share(b *bolted, points []string, t tightened, next bool) (sl
 	list := x.carried.list
 	for i := range list {
 		m := &list[i]
-		if m.airLost() || (m.next != nil) != next {
+		if m.airLost() || m.near() != near {
 			continue
 		}
 		onto = x.ontoJoint(b, points, m, onto[:0])

@@ -36,6 +36,9 @@ type LinkPoint struct {
 // leastBending is the moment below which nothing is said to bend a link, N m.
 const leastBending = 1e-3
 
+// passingGain is what a link carries at least next to a dead point, by the thrust, if it is in line there.
+const passingGain = 10
+
 // LinksBent are the moving links of a machine that anything bends, by name; none where the forces are not known.
 func LinksBent(m *schema.Machine) []LinkBending {
 	x := &examiner{m: m, air: followAir(m), motion: move(m)}
@@ -49,14 +52,14 @@ func LinksBent(m *schema.Machine) []LinkBending {
 	}
 	all := make([]LinkBending, len(mo.links))
 	worst := make([]float64, len(mo.links))
-	look := func(body int, t *linkage.Statics, f *linkage.Forces, thrust float64, turnedBack bool, when func() string) {
+	look := func(body int, t *linkage.Statics, f *linkage.Forces, thrust float64, next bool, when func() string) {
 		member := t.Member(body, f)
 		along := member.Tension
 		if member.Compression > along {
 			along = -member.Compression
 		}
 		one := &all[body]
-		if gain := math.Abs(along) / thrust; gain > mostGain || turnedBack && gain > passingGain {
+		if gain := math.Abs(along) / thrust; gain > mostGain || next && gain > passingGain {
 			one.Cut = true
 			return
 		}
@@ -80,8 +83,8 @@ func LinksBent(m *schema.Machine) []LinkBending {
 	}
 	x.presses(func(m *press) {
 		moving(func(body int) {
-			look(body, m.statics, &m.forces, math.Abs(m.thrust), m.turnedBack, func() string {
-				return x.when(carried{pose: m.pose, cylinder: m.cylinder, tool: m.tool, pulls: m.thrust < 0})
+			look(body, m.statics, &m.forces, math.Abs(m.thrust), m.next != nil, func() string {
+				return x.when(carried{pose: m.Pose, cylinder: m.cylinder, tool: m.tool, pulls: m.thrust < 0})
 			})
 		})
 	})

@@ -20,9 +20,6 @@ const (
 	// bumper in m is how far the end of a cylinder gives when its piston arrives: the rubber rings in the heads of small ones. Common
 	// practice, no source.
 	bumper = 1e-3
-	// noBound is the force, by the thrust, that stands for one without bound: what carries a hundred-thousandth of it bears as much as the
-	// thrust, and rounding makes a millionth of that of it.
-	noBound = 1e5
 )
 
 // A momentKind is what goes on while the machine carries its forces.
@@ -45,15 +42,17 @@ type moment struct {
 	cylinder            string     // that moves or presses
 	inward              bool
 	tool                string        // what is held, where it presses
-	way                 r2.Vec        // of the tool, of length 1
+	grip                *linkage.Grip // likewise
+	thrust              float64       // on it, N
 	loads               []string      // what may be absent, and acts here
 	pose                *linkage.Pose // its Stroke is that of the cylinder
 	time                float64       // since its valve shifted, s
 	speed, acceleration float64       // of its rod, outward positive
 	forces              linkage.Forces
-	// next are how far the rod is out before and after a dead point, m, of a moment between: only the stretch of the parts says how much it
-	// is there. Nothing for all others.
-	next *[2]float64
+	// next is where it lies next to a dead point: only the stretch of the parts says how much it is there. Nothing for all others.
+	next *deadStretch
+	// reverses says that the tool turns back in it: see noBound.
+	reverses bool
 }
 
 // allMoments are those of one machine, with the pivots that their forces are about.
@@ -181,141 +180,21 @@ func (m *momenter) add(one moment) {
 	}
 }
 
-// presses has each cylinder that moves alone push and pull against what holds a tool: in poses all along its stroke, and where the tool gets
-// most between two dead points. What it has next to a dead point is kept apart, and there too what the dead point itself does.
+// presses has each cylinder that moves alone push and pull against what holds a tool: in poses all along its stroke, where the tool gets most
+// between two dead points, and all that stands for what is next to one.
 func (m *momenter) presses() {
 	mo := m.x.motion
-	var last *run
-	var poses []*linkage.Pose
-	done := func() {
-		if len(poses) == 0 {
-			return
+	g := m.x.grips()
+	for i := range g.all {
+		one := &g.all[i]
+		if !one.sampled {
+			continue
 		}
-		for _, t := range m.x.toolPoints() {
-			tool := mo.point(t.point)
-			for _, s := range stretches(poses, tool) {
-				var next *[2]float64
-				if s.dead {
-					next = &[2]float64{poses[max(0, s.from-1)].Stroke, poses[min(s.to, len(poses)-1)].Stroke}
-				}
-				for i := s.from; i < s.to; i++ {
-					if i%everyPose == 0 || i == len(poses)-1 || i == s.hardest || s.dead && (i == s.from || i == s.to-1) {
-						m.press(t.point, poses[i], next)
-					}
-				}
-				if s.dead {
-					m.reversals(last, poses, s, tool, next)
-				}
-			}
-		}
-		poses = poses[:0]
-	}
-	mo.everyUsablePose(func(r *run, p *linkage.Pose) {
-		if r != last {
-			done()
-			last = r
-		}
-		if len(r.others()) == 0 { // what one of several that move together presses, it presses alone too
-			poses = append(poses, p)
-		}
-	})
-	done()
-}
-
-// A stretch of poses, from the first up to but without the last, is all next to a dead point of a tool or all away from it. In the hardest the
-// tool gets most.
-type stretch struct {
-	from, to, hardest int
-	dead              bool
-}
-
-// stretches divides the poses of a sweep: next to a dead point the thrust comes to more than mostGain times itself, or the tool turns back.
-func stretches(poses []*linkage.Pose, tool int) (all []stretch) {
-	for i := range poses {
-		dead := rateOf(poses[i], tool) < 1.0/mostGain || turnsBack(poses, i, tool) || turnsBack(poses, i+1, tool)
-		if n := len(all); n == 0 || all[n-1].dead != dead {
-			all = append(all, stretch{i, i, i, dead})
-		}
-		s := &all[len(all)-1]
-		s.to = i + 1
-		if rateOf(poses[i], tool) < rateOf(poses[s.hardest], tool)*(1-tieBreak) {
-			s.hardest = i
+		for _, thrust := range m.thrustsOf(one.Pose.Lead) {
+			g.statics.PressGrip(&one.Grip, thrust, &m.forces[0])
+			m.all.list = append(m.all.list, moment{kind: inPress, cylinder: mo.cylinders[one.Pose.Lead], inward: thrust < 0, tool: mo.points[one.Point], grip: &one.Grip, thrust: thrust, pose: one.Pose, forces: m.forces[0].Clone(), next: one.next, reverses: one.reverses})
 		}
 	}
-	return all
-}
-
-func rateOf(p *linkage.Pose, tool int) float64 { return r2.Norm(p.Velocity[tool]) }
-
-// turnsBack reports whether a tool turns back on the way to a pose from the one before.
-func turnsBack(poses []*linkage.Pose, i, tool int) bool {
-	return i > 0 && i < len(poses) && r2.Dot(poses[i-1].Velocity[tool], poses[i].Velocity[tool]) < 0
-}
-
-// press adds what a cylinder presses with against what holds a tool in a pose.
-func (m *momenter) press(tool string, p *linkage.Pose, next *[2]float64) {
-	mo := m.x.motion
-	at := mo.point(tool)
-	for _, thrust := range m.thrustsOf(p.Lead) {
-		if m.statics[0].Press(p, linkage.Press{Thrust: thrust, Point: at}, false, &m.forces[0]) != nil {
-			continue // the tool stands still there
-		}
-		m.all.list = append(m.all.list, moment{kind: inPress, cylinder: mo.cylinders[p.Lead], inward: thrust < 0, tool: tool, way: r2.Unit(p.Velocity[at]), pose: p, forces: m.forces[0].Clone(), next: next})
-	}
-}
-
-// reversals adds what a tool does that stands still within a stretch: it gets a force without bound there, one way and the other, that the
-// cylinder's thrust has no part in. In its place stands one so large that what carries any of it comes to bear more than ever else.
-func (m *momenter) reversals(r *run, poses []*linkage.Pose, s stretch, tool int, next *[2]float64) {
-	mo := m.x.motion
-	thrusts := m.thrustsOf(r.Lead)
-	if len(thrusts) == 0 || thrusts[0] == 0 {
-		return
-	}
-	at := func(p *linkage.Pose, way r2.Vec) {
-		way = r2.Unit(way)
-		for _, force := range []float64{noBound * thrusts[0], -noBound * thrusts[0]} {
-			m.statics[0].Resist(p, tool, r2.Scale(-force, way), &m.forces[0])
-			forces := m.forces[0].Clone()
-			forces.Tool = force
-			m.all.list = append(m.all.list, moment{kind: inPress, cylinder: mo.cylinders[r.Lead], inward: force < 0, tool: mo.points[tool], way: way, pose: p, forces: forces, next: next})
-		}
-	}
-	var follower *linkage.Follower
-	for i := max(1, s.from); i <= min(s.to, len(poses)-1); i++ {
-		a, b := poses[i-1], poses[i]
-		va, vb := rateOf(a, tool), rateOf(b, tool)
-		switch {
-		case va >= stillRate && vb < stillRate:
-			at(b, a.Velocity[tool])
-		case va < stillRate && vb >= stillRate:
-			at(a, b.Velocity[tool])
-		case va >= stillRate && turnsBack(poses, i, tool):
-			if follower == nil {
-				follower = mo.solver.Follow(r.Sweep)
-			}
-			p, ok := follower.Reversal(tool, a, b)
-			if !ok {
-				p = *a // never less
-			}
-			if ok && rateOf(&p, tool) >= stillRate { // round a narrow bend
-				m.press(mo.points[tool], &p, next)
-			} else {
-				at(&p, r2.Sub(b.Velocity[tool], a.Velocity[tool]))
-			}
-		}
-	}
-}
-
-// nextToDead says in which poses only the stretch of the parts says how much something bears.
-func (x *examiner) nextToDead(m *moment) string {
-	return fmt.Sprintf("%s, where something holds %s, it goes through a dead point or so near to one that over %d times its thrust comes about, and only the stretch of the parts says how much of that: write the stop that keeps it out of there in `stops`",
-		m.between(), m.tool, mostGain)
-}
-
-// between says which poses lie next to a dead point.
-func (m *moment) between() string {
-	return fmt.Sprintf("with %s out between %s and %s", m.cylinder, schema.Format(schema.LengthDim, m.next[0]), schema.Format(schema.LengthDim, m.next[1]))
 }
 
 // run follows a stroke into the parts.
@@ -363,19 +242,16 @@ func (m *momenter) run(d *driven, g *goingStroke, kind momentKind) {
 	at(end, atArrival, kind)
 }
 
-// beyond reports whether something bears more next to dead points than anywhere else, so that how much is not known.
-func beyond(next, elsewhere float64) bool { return next > elsewhere*(1+tieBreak)+tieBreak }
-
-// leaveOpen leaves facts open that pass in all poses but those next to a dead point, where they get worse: which they are, and how they do else,
-// follows. What fails already is so much the worse.
-func (x *examiner) leaveOpen(s *Subject, m *moment, measured, allowed string) {
-	f, a := s.Facts[measured], s.Facts[allowed]
-	if f.SI > a.SI {
-		f.Worst += ", and more next to a dead point, " + m.between()
-		s.Facts[measured] = f
-		return
+// near says where it counts: away from dead points (0), next to one where it is known of what does not carry what the tool gets (1), or for what
+// is known of nothing (2).
+func (m *moment) near() int {
+	switch {
+	case m.next == nil:
+		return 0
+	case m.next.turns && !m.reverses:
+		return 1
 	}
-	s.open(fmt.Sprintf("%s. In all else it comes to %s of %s at most", x.nextToDead(m), f, a), measured)
+	return 2
 }
 
 // airLost reports whether it is in a fall after the air has gone, which is a fault that has rules of its own.

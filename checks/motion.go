@@ -385,13 +385,28 @@ func (mo *motion) everyPose(do func(r *run, p *linkage.Pose)) {
 // everyUsablePose goes through all poses but those next to where the linkage itself stops a cylinder: that is a fault of its own, and forces
 // and speeds have no bound there.
 func (mo *motion) everyUsablePose(do func(r *run, p *linkage.Pose)) {
-	mo.everyPose(func(r *run, p *linkage.Pose) {
-		first, last := r.Poses[0].Stroke, r.Poses[len(r.Poses)-1].Stroke
-		if r.Closing != nil && p.Stroke < first+spareLeast || r.Extending != nil && p.Stroke > last-spareLeast {
-			return
+	for k := range mo.runs {
+		poses := mo.runs[k].usable()
+		for i := range poses {
+			do(&mo.runs[k], &poses[i])
 		}
-		do(r, p)
-	})
+	}
+}
+
+// usable are the poses of one run that everyUsablePose goes through.
+func (r *run) usable() []linkage.Pose {
+	if r.Sweep == nil || len(r.Poses) == 0 {
+		return nil
+	}
+	from, to := 0, len(r.Poses)
+	first, last := r.Poses[0].Stroke, r.Poses[to-1].Stroke
+	for r.Closing != nil && from < to && r.Poses[from].Stroke < first+spareLeast {
+		from++
+	}
+	for r.Extending != nil && to > from && r.Poses[to-1].Stroke > last-spareLeast {
+		to--
+	}
+	return r.Poses[from:to]
 }
 
 // bodyAngle is the angle of a link, or of a cylinder, by its name.

@@ -186,10 +186,7 @@ func (y *springing) bent(m *moment, body int) (by r2.Vec, why string) {
 			if i > 0 {
 				continue
 			}
-			if m.forces.Tool == 0 { // without pressure
-				return by, ""
-			}
-			s.Resist(m.pose, mo.point(m.tool), r2.Scale(-m.forces.Tool, m.way), &y.forces)
+			s.PressGrip(m.grip, m.thrust, &y.forces)
 		case i > 0 && !slices.Contains(m.loads, names[i]):
 			continue
 		default:
@@ -318,7 +315,7 @@ func (y *springing) judge(s *Subject) {
 		s.text("remedySprings", remedy)
 	}
 	if by, next := y.worst(true, asBuilt); next != nil && beyond(by, most) {
-		x.leaveOpen(s, next.in, "springs", "springsAllowed")
+		leaveOpen(s, []*deadStretch{next.in.next}, "springs", "springsAllowed")
 	}
 }
 

@@ -42,16 +42,22 @@ type borne struct {
 	stack  stack
 	bodies []string
 	load   pins.Load
-	of     []int         // layers of the load: their members
-	worst  []carried     // of each body, where it presses most
-	result []pins.Result // of each of worst
-	dead   string        // where a dead point leaves the forces without bound
+	of     []int // layers of the load: their members
+	worst  spread[pressing]
+}
+
+// A pressing is what each of the bodies has where it presses most, in N.
+type pressing []peak[pinned]
+
+// A pinned is what the pin bears then.
+type pinned struct {
+	carried
+	result pins.Result
 }
 
 // A carried is what the bodies of a pivot press on its pin in one pose, in which a cylinder pushes or pulls against something that holds a
 // tool, or the machine holds its loads.
 type carried struct {
-	most           float64
 	forces         []r2.Vec
 	pose           *linkage.Pose
 	cylinder, tool string
@@ -114,15 +120,13 @@ func (x *examiner) strength() {
 		why = x.bear(all)
 	}
 	for _, b := range all {
-		unknown := why
-		if unknown == "" && b.dead != "" {
-			unknown = fmt.Sprintf("%s a link at %s is so near to a dead point that it carries over %d times the thrust, and only the stretch of the parts says how much: write the stop that keeps the machine short of it in `stops`", b.dead, b.point, mostGain)
+		b.bearAll(b.worst.known)
+		for _, n := range b.worst.near {
+			b.bearAll(n.finite)
+			b.bearAll(n.noBound)
 		}
-		for _, w := range b.worst {
-			b.result = append(b.result, b.bear(b.load, w))
-		}
-		x.pinBears(b, unknown)
-		x.seats(b, unknown)
+		x.pinBears(b, why)
+		x.seats(b, why)
 	}
 	x.lives(all, why)
 }
@@ -162,8 +166,34 @@ func (x *examiner) borne(point string, p schema.Pivot) *borne {
 		widest = max(0, indexOf(b.bodies, with))
 	}
 	b.load.Holder = widest
-	b.worst = make([]carried, len(b.bodies))
+	b.worst.known = make(pressing, len(b.bodies))
 	return b
+}
+
+// bearAll computes what the pin bears where each body presses most.
+func (b *borne) bearAll(all pressing) {
+	for i := range all {
+		all[i].in.result = b.bear(b.load, all[i].in.carried)
+	}
+}
+
+// most is the largest of something that the pin bears, with what the bodies press then, and the stretches in which it is not known.
+func (b *borne) most(of func(r *pins.Result) float64) (most peak[pinned], next []*deadStretch) {
+	size := func(p *pressing) (most float64) {
+		for i := range *p {
+			most = max(most, of(&(*p)[i].in.result))
+		}
+		return most
+	}
+	counts, next := b.worst.settle(size)
+	for _, p := range counts {
+		for i := range *p {
+			if one := &(*p)[i].in; most.raised(of(&one.result)) {
+				most.in = *one
+			}
+		}
+	}
+	return most, next
 }
 
 // bear finds the largest forces at each pivot: where the machine holds its loads, and where it pushes against something.
@@ -175,22 +205,25 @@ func (x *examiner) bear(all []*borne) (why string) {
 	}
 	joints := statics[0].Joints()
 	take := make([]func(body int, f *linkage.Forces) r2.Vec, len(all))
+	var here []r2.Vec
 	for i, b := range all {
 		take[i] = x.taker(b, joints)
+		here = slices.Grow(here, len(b.bodies))
 	}
 	why = x.presses(func(m *press) {
 		for i, b := range all {
-			for body := range b.bodies {
-				force := r2.Norm(take[i](body, &m.forces))
-				if gain := force / math.Abs(m.thrust); gain > mostGain || m.turnedBack && gain > passingGain {
-					b.dead = mo.when(m.pose)
-				}
-				if w := &b.worst[body]; force > w.most*(1+tieBreak) {
-					w.most, w.pose, w.cylinder, w.tool, w.pulls = force, m.pose, m.cylinder, m.tool, m.thrust < 0
-					w.forces = w.forces[:0]
-					for k := range b.bodies {
-						w.forces = append(w.forces, take[i](k, &m.forces))
-					}
+			here, largest := here[:len(b.bodies)], 0.0
+			for body := range here {
+				here[body] = take[i](body, &m.forces)
+				largest = max(largest, r2.Norm2(here[body]))
+			}
+			worst := b.worst.of(m, m.gain(math.Sqrt(largest)))
+			if *worst == nil {
+				*worst = make(pressing, len(b.bodies))
+			}
+			for body := range here {
+				if w := &(*worst)[body]; w.raised(math.Sqrt(r2.Norm2(here[body]))) {
+					w.in.carried = carried{forces: append(w.in.forces[:0], here...), pose: m.Pose, cylinder: m.cylinder, tool: m.tool, pulls: m.thrust < 0}
 				}
 			}
 		}
@@ -214,15 +247,15 @@ func (x *examiner) bear(all []*borne) (why string) {
 							sum, with = more, append(with, n)
 						}
 					}
-					w := &b.worst[body]
-					if force := r2.Norm(sum); !(force > w.most*(1+tieBreak)) {
+					w := &b.worst.known[body]
+					if !w.raised(r2.Norm(sum)) {
 						continue
 					}
-					*w = carried{most: r2.Norm(sum), forces: make([]r2.Vec, len(b.bodies)), pose: &poses[k]}
+					w.in.carried = carried{forces: make([]r2.Vec, len(b.bodies)), pose: &poses[k]}
 					for _, n := range with {
-						w.loads = append(w.loads, names[n])
+						w.in.loads = append(w.in.loads, names[n])
 						for k := range b.bodies {
-							w.forces[k] = r2.Add(w.forces[k], take[i](k, &forces[n]))
+							w.in.forces[k] = r2.Add(w.in.forces[k], take[i](k, &forces[n]))
 						}
 					}
 				}
@@ -284,17 +317,9 @@ func (x *examiner) pinBears(b *borne, why string) {
 		return
 	}
 	d := pin.Diameter.SI
-	var bends, shears pins.Result
-	var bendsIn, shearsIn carried
-	for i, w := range b.worst {
-		r := b.result[i]
-		if r.Bending > bends.Bending*(1+tieBreak) {
-			bends, bendsIn = r, w
-		}
-		if r.Shear > shears.Shear*(1+tieBreak) {
-			shears, shearsIn = r, w
-		}
-	}
+	bent, nextBent := b.most(func(r *pins.Result) float64 { return r.Bending })
+	sheared, nextSheared := b.most(func(r *pins.Result) float64 { return r.Shear })
+	bends, bendsIn, shears, shearsIn := bent.in.result, bent.in.carried, sheared.in.result, sheared.in.carried
 	bendingAllowed, shearAllowed := yield/pinReserve, shearPart*yield/pinReserve
 	s.set("bending", schema.StressDim, pins.BendingStress(bends.Bending, d), append([]schema.Input{pin.Diameter}, x.from(bendsIn)...)...)
 	s.worst("bending", x.when(bendsIn), bendsIn.rods()...)
@@ -305,6 +330,12 @@ func (x *examiner) pinBears(b *borne, why string) {
 	s.worst("shear", x.when(shearsIn), shearsIn.rods()...)
 	s.set("shearAllowed", schema.StressDim, shearAllowed, strength)
 	s.set("shearForce", schema.ForceDim, shears.Shear)
+	if len(nextBent) > 0 {
+		leaveOpen(s, nextBent, "bending", "bendingAllowed")
+	}
+	if len(nextSheared) > 0 {
+		leaveOpen(s, nextSheared, "shear", "shearAllowed")
+	}
 	bears := func(d, share float64) bool {
 		return pins.BendingStress(share*bends.Bending, d) <= bendingAllowed && pins.ShearStress(shears.Shear, d) <= shearAllowed
 	}
@@ -375,18 +406,17 @@ func (b *borne) beside(at float64) string {
 
 // seats judges the holes and bearings that the pin presses on.
 func (x *examiner) seats(b *borne, why string) {
-	done := map[string]*Subject{}
+	done, dead := map[string]*Subject{}, map[string][]*deadStretch{}
 	for k, l := range b.load.Layers {
 		m := b.stack.members[b.of[k]]
 		hole := m.Material.Given() || m.Pressure.Given()
 		if !hole && !m.Block.Static.Given() {
 			continue
 		}
-		force, in := 0.0, carried{}
-		for i, w := range b.worst {
-			if f := r2.Norm(b.result[i].Layers[k]); f > force*(1+tieBreak) {
-				force, in = f, w
-			}
+		most, next := b.most(func(r *pins.Result) float64 { return r2.Norm(r.Layers[k]) })
+		force, in := most.most, most.in.carried
+		if len(dead[m.what]) == 0 { // of the layers of one part, what the first says
+			dead[m.what] = next
 		}
 		s := done[m.what]
 		if s == nil {
@@ -412,6 +442,15 @@ func (x *examiner) seats(b *borne, why string) {
 		}
 		s.set("forceAllowed", schema.ForceDim, m.Block.Static.SI/staticReserve, m.Block.Static)
 		s.set("staticNeeded", schema.ForceDim, force*staticReserve)
+	}
+	for _, what := range sorted(dead) {
+		fact := "pressure"
+		if _, hole := done[what].Facts[fact]; !hole {
+			fact = "force"
+		}
+		if next := dead[what]; len(next) > 0 && done[what].Facts[fact].Kind == Quantity {
+			leaveOpen(done[what], next, fact, fact+"Allowed")
+		}
 	}
 }
 

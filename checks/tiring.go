@@ -85,6 +85,19 @@ func (w *swing[T]) add(place int, pull, bends float64, in T) {
 	}
 }
 
+// with notes all that another has.
+func (w *swing[T]) with(o *swing[T]) {
+	for i := range w.at {
+		p, q := &w.at[i], &o.at[i]
+		if q.high > p.high*(1+tieBreak) {
+			p.high, p.highIn = q.high, q.highIn
+		}
+		if q.low < p.low*(1+tieBreak) {
+			p.low, p.lowIn = q.low, q.lowIn
+		}
+	}
+}
+
 // worst is the largest range, and between what it lies; of two as large the one that is pulled more.
 func (w *swing[T]) worst() (by, low, high float64, lowIn, highIn T) {
 	for i := range w.at {

@@ -57,7 +57,8 @@ func TestReversalOfAFollower(t *testing.T) {
 		near(t, "rate", r2.Norm(p.Velocity[end]), 0, 1e-11)
 		const force = 1e6
 		var f Forces
-		statics.Resist(&p, end, r2.Scale(force, normal(r2.Unit(r2.Sub(p.Points[end], p.Points[3])))), &f)
+		grip := statics.ReversedGrip(&p, end, normal(r2.Unit(r2.Sub(p.Points[end], p.Points[3]))), force/10, &f)
+		statics.PressGrip(&grip, 10, &f)
 		near(t, "thrust", f.Thrust[0], 0, 1e-5)
 		sin := math.Sin(math.Acos(((a+b)*(a+b) + c*c - d*d) / (2 * (a + b) * c)))
 		near(t, "along crank and coupler", r2.Norm(statics.reaction(&f, 0, 1)), force/sin, 1e-3)

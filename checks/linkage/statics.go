@@ -176,20 +176,6 @@ func (t *Statics) Press(p *Pose, press Press, friction bool, f *Forces) error {
 	return t.solve(f, way, &press)
 }
 
-// Resist computes the forces of Hold, without friction, when something pushes a point with a force (N) besides. Where the point turns back the
-// lead needs no more thrust for that, however large it is.
-func (t *Statics) Resist(p *Pose, point int, force r2.Vec, f *Forces) {
-	t.prepare(p, f)
-	f.way, f.press, f.along, f.Tool = 0, point, r2.Scale(-1, r2.Unit(force)), r2.Norm(force)
-	clear(f.eyes)
-	clear(f.q)
-	t.loads(f.q)
-	t.x.push(f.q, t.points[point], force)
-	t.friction(f, 0)
-	t.balance(f, f.lambda)
-	t.read(f)
-}
-
 // prepare factors the Jacobian of the pose and makes room.
 func (t *Statics) prepare(p *Pose, f *Forces) {
 	x := t.x
