@@ -75,6 +75,37 @@ func (x *examiner) getsIn(name string, z schema.Zone, reach *reached) bool {
 	return len(reach.touched) > 0 || reach.stays
 }
 
+// shapesOf goes through the bars and polygons of a link's outline as drawn; a circle is a bar whose ends are one. One without an outline has none.
+func (x *examiner) shapesOf(l schema.Link, bar func(from, to r2.Vec, width float64), polygon func(corners []r2.Vec)) {
+	chain := func(points []schema.Text, width float64) {
+		for k := range len(points) - 1 {
+			bar(x.drawnAt(points[k].Value), x.drawnAt(points[k+1].Value), width)
+		}
+	}
+	if l.Outline.Width.Given() {
+		chain(l.Points, l.Outline.Width.SI)
+	}
+	for _, s := range l.Outline.Shapes {
+		switch {
+		case s.Along != nil:
+			chain(s.Along, s.Width.SI)
+		case s.At.Given():
+			bar(x.drawnAt(s.At.Value), x.drawnAt(s.At.Value), s.Diameter.SI)
+		default:
+			var corners []r2.Vec
+			for _, c := range s.Corners {
+				corners = append(corners, r2.Vec{X: c.X.SI, Y: c.Y.SI})
+			}
+			polygon(corners)
+		}
+	}
+}
+
+func (x *examiner) drawnAt(point string) r2.Vec {
+	p := x.m.Points[point]
+	return r2.Vec{X: p.X.SI, Y: p.Y.SI}
+}
+
 // sides are the straight pieces of the edges of all moving links, and how far each link gets from its first point: of its outline, or the lines from point to
 // point of one that has none.
 func (x *examiner) sides() ([]side, []float64) {
@@ -85,8 +116,7 @@ func (x *examiner) sides() ([]side, []float64) {
 		if l.Ground.Value {
 			continue
 		}
-		drawn := func(point string) r2.Vec { p := x.m.Points[point]; return r2.Vec{X: p.X.SI, Y: p.Y.SI} }
-		first := drawn(l.Points[0].Value)
+		first := x.drawnAt(l.Points[0].Value)
 		closed := func(corners []r2.Vec) {
 			for k, c := range corners {
 				next := corners[(k+1)%len(corners)]
@@ -94,38 +124,65 @@ func (x *examiner) sides() ([]side, []float64) {
 				sizes[i] = max(sizes[i], r2.Norm(r2.Sub(c, first)))
 			}
 		}
-		chain := func(points []schema.Text, width float64) {
-			for k := range max(1, len(points)-1) {
-				from := drawn(points[k].Value)
-				closed(bar(from, drawn(points[min(k+1, len(points)-1)].Value), width))
-			}
-		}
-		o := l.Outline
-		if !o.Given() {
+		if !l.Outline.Given() {
 			for k := range len(l.Points) - 1 {
-				closed([]r2.Vec{drawn(l.Points[k].Value), drawn(l.Points[k+1].Value)})
-			}
-			continue
-		}
-		if o.Width.Given() {
-			chain(l.Points, o.Width.SI)
-		}
-		for _, s := range o.Shapes {
-			switch {
-			case s.Along != nil:
-				chain(s.Along, s.Width.SI)
-			case s.At.Given():
-				closed(bar(drawn(s.At.Value), drawn(s.At.Value), s.Diameter.SI))
-			default:
-				var corners []r2.Vec
-				for _, c := range s.Corners {
-					corners = append(corners, r2.Vec{X: c.X.SI, Y: c.Y.SI})
-				}
-				closed(corners)
+				closed([]r2.Vec{x.drawnAt(l.Points[k].Value), x.drawnAt(l.Points[k+1].Value)})
 			}
 		}
+		x.shapesOf(l, func(from, to r2.Vec, width float64) { closed(bar(from, to, width)) }, closed)
 	}
 	return all, sizes
+}
+
+// A tip is a place of a link's outline that may get farther than any other: the middle of a round end, with its radius, or a corner.
+type tip struct {
+	place
+	radius float64
+}
+
+// tips are those of all moving links with an outline, link by link.
+func (x *examiner) tips() []tip {
+	var all []tip
+	for i, name := range x.motion.links {
+		l := x.m.Links[name]
+		if l.Ground.Value {
+			continue
+		}
+		first := x.drawnAt(l.Points[0].Value)
+		put := func(at r2.Vec, radius float64) {
+			all = append(all, tip{place{link: i, from: r2.Sub(at, first)}, radius})
+		}
+		x.shapesOf(l, func(from, to r2.Vec, width float64) {
+			put(from, width/2)
+			if to != from {
+				put(to, width/2)
+			}
+		}, func(corners []r2.Vec) {
+			for _, c := range corners {
+				put(c, 0)
+			}
+		})
+	}
+	return all
+}
+
+// A linkFrame is where a link is in a pose, and how it moves for 1 m/s of the rod.
+type linkFrame struct {
+	at, moves       r2.Vec // of its first point
+	sin, cos, turns float64
+}
+
+func (x *examiner) frameIn(pose *linkage.Pose, link int) linkFrame {
+	first := x.motion.point(x.m.Links[x.motion.links[link]].Points[0].Value)
+	f := linkFrame{at: pose.Points[first], moves: pose.Velocity[first], turns: pose.AngleRate[link]}
+	f.sin, f.cos = math.Sincos(pose.Angles[link])
+	return f
+}
+
+// moved is where a place is that was drawn so far from the first point, and how fast it moves.
+func (f *linkFrame) moved(from r2.Vec) (at, v r2.Vec) {
+	arm := r2.Vec{X: from.X*f.cos - from.Y*f.sin, Y: from.X*f.sin + from.Y*f.cos}
+	return r2.Add(f.at, arm), r2.Add(f.moves, r2.Vec{X: -f.turns * arm.Y, Y: f.turns * arm.X})
 }
 
 // bar are the corners of a bar with round ends; of a circle where both ends are one.
@@ -146,24 +203,20 @@ func bar(from, to r2.Vec, width float64) []r2.Vec {
 func (x *examiner) contactAt(pose *linkage.Pose, reach *reached, sides []side, sizes []float64, least float64) contact {
 	var c contact
 	link, far := -1, true
-	var at, moves r2.Vec
-	var sin, cos, turns float64
+	var f linkFrame
 	for i := range sides {
 		s := &sides[i]
 		if s.link != link {
 			link = s.link
-			first := x.motion.point(x.m.Links[x.motion.links[link]].Points[0].Value)
-			at, moves, turns = pose.Points[first], pose.Velocity[first], pose.AngleRate[link]
-			sin, cos = math.Sincos(pose.Angles[link])
-			far = !reach.near(at, sizes[link], pose)
+			f = x.frameIn(pose, link)
+			far = !reach.near(f.at, sizes[link], pose)
 		}
 		if far {
 			continue
 		}
 		var ends, v [2]r2.Vec
 		for k, e := range s.ends {
-			arm := r2.Vec{X: e.X*cos - e.Y*sin, Y: e.X*sin + e.Y*cos}
-			ends[k], v[k] = r2.Add(at, arm), r2.Add(moves, r2.Vec{X: -turns * arm.Y, Y: turns * arm.X})
+			ends[k], v[k] = f.moved(e)
 		}
 		on := func(t float64) r2.Vec { return r2.Add(s.ends[0], r2.Scale(t, r2.Sub(s.ends[1], s.ends[0]))) }
 		strikes := func(p people.Part) {
@@ -196,11 +249,10 @@ func (x *examiner) contactAt(pose *linkage.Pose, reach *reached, sides []side, s
 // placeName says where on a link a place is: how far from the nearest of its points.
 func (x *examiner) placeName(p place) string {
 	l := x.m.Links[x.motion.links[p.link]]
-	first := x.m.Points[l.Points[0].Value]
+	first := x.drawnAt(l.Points[0].Value)
 	name, least := "", math.Inf(1)
 	for _, q := range l.Points {
-		at := x.m.Points[q.Value]
-		if d := math.Hypot(at.X.SI-first.X.SI-p.from.X, at.Y.SI-first.Y.SI-p.from.Y); d < least-tolerance {
+		if d := r2.Norm(r2.Sub(r2.Sub(x.drawnAt(q.Value), first), p.from)); d < least-tolerance {
 			name, least = q.Value, d
 		}
 	}

@@ -115,27 +115,48 @@ func (x *examiner) stops13855(s *Subject, g schema.Guard, through float64) {
 	s.text("stopRemedy", advice)
 }
 
-// A StopMargin is how far the people of a zone get until everything stands still, from when they open a gate or let a control go.
-type StopMargin struct {
+// A Margin is how far around all that a machine sweeps the people of a zone get: until everything stands still, from when they open a gate or let a
+// control go; or through the openings of their guard.
+type Margin struct {
 	Zone string
-	Wide float64 // m
+	Wide float64 // m; 0 where there is none
+	To   string  // what it reaches
+	Says string  // how far, or why there is none
 }
 
-// StopMargins are those of the zones with a gate or a control for two hands of which a distance is known.
-func StopMargins(m *schema.Machine) (all []StopMargin) {
+// Margins are those of all zones, by their names, and at the end one of no zone that says of the others why they have none.
+func Margins(m *schema.Machine) (all []Margin) {
+	var free []string
 	for _, name := range sorted(m.People) {
 		z := m.People[name]
-		g, through := z.Guard, 0.0
-		if !g.Stops.Given() {
-			continue
-		}
-		var err error
+		g, one := z.Guard, Margin{Zone: name}
+		through, err := 0.0, error(nil)
 		if g.Opening.Given() {
 			through, err = people.GuardDistance(people.Opening{Shape: people.Shape(g.Shape.Value), Width: g.Opening.SI}, agesOf(z))
 		}
-		if wide, err2 := people.StopDistance(g.Stops.SI, g.Kind.Value == "two hands", through); err == nil && err2 == nil {
-			all = append(all, StopMargin{name, wide})
+		switch {
+		case err != nil:
+			one.Says = "how far " + name + " gets is not known: " + err.Error()
+		case g.Stops.Given():
+			one.To = "to standstill"
+			if one.Wide, err = people.StopDistance(g.Stops.SI, g.Kind.Value == "two hands", through); err != nil {
+				one.Says = "how far " + name + " gets until all stands still is not known: " + err.Error()
+				break
+			}
+			one.Says = name + " gets " + schema.Format(schema.LengthDim, one.Wide) + " far until all stands still"
+		case through > 0:
+			one.Wide, one.To = through, "through the guard"
+			one.Says = name + " gets " + schema.Format(schema.LengthDim, through) + " far through the guard's openings"
+		case g.Given():
+			one.Says = "the guard of " + name + " has no openings to reach through"
+		default:
+			free = append(free, name)
+			continue
 		}
+		all = append(all, one)
+	}
+	if len(free) > 0 {
+		all = append(all, Margin{Says: "nothing stops the machine for " + inWords(free) + ": what overruns, or falls when the air goes, stays within the strokes that are drawn"})
 	}
 	return all
 }

@@ -79,11 +79,44 @@ func (x *examiner) stays(s *Subject, z schema.Zone) {
 	if pose != nil {
 		worst, rods = x.pointWhen(point, pose), rodsOut(pose)
 	}
+	// Edges and corners get farther than the points.
+	if beyond, tip, at := x.farthestTip(from, radius); at != nil {
+		radius, worst, rods = beyond, x.placeName(tip)+" "+x.motion.when(at), rodsOut(at)
+	}
 	s.set("sweptRadius", schema.LengthDim, radius, z.Stays.From)
 	s.worst("sweptRadius", worst, rods...)
 	s.text("keptFrom", z.Stays.From.Value, z.Stays.From)
 	s.set("margin", schema.LengthDim, z.Stays.Away.SI-radius, z.Stays.Away, z.Stays.From)
 	s.worst("margin", worst, rods...)
+}
+
+// farthestTip is how far the outlines of moving links get from a point, if that is farther than what is known already, with the place and the pose.
+func (x *examiner) farthestTip(from int, known float64) (radius float64, tip place, pose *linkage.Pose) {
+	radius = known
+	tips := x.tips()
+	at, v := make([]r2.Vec, len(tips)), make([]r2.Vec, len(tips))
+	for _, r := range x.motion.runs {
+		for i := range r.Poses {
+			p := &r.Poses[i]
+			var f linkFrame
+			for k := range tips {
+				t := &tips[k]
+				if k == 0 || t.link != tips[k-1].link {
+					f = x.frameIn(p, t.link)
+				}
+				before, u := at[k], v[k]
+				at[k], v[k] = f.moved(t.from)
+				d := r2.Norm(r2.Sub(at[k], p.Points[from])) + t.radius
+				if i > 0 && d+r2.Norm(r2.Sub(at[k], before))/2 > radius {
+					d += leaves(before, at[k], u, v[k])
+				}
+				if d > radius+tolerance {
+					radius, tip, pose = d, t.place, p
+				}
+			}
+		}
+	}
+	return radius, tip, pose
 }
 
 func (x *examiner) pointWhen(point string, p *linkage.Pose) string {
@@ -95,10 +128,13 @@ func (x *examiner) pointWhen(point string, p *linkage.Pose) string {
 // stands still.
 func stray(from, to *linkage.Pose, point int) float64 {
 	ds := to.Stroke - from.Stroke
-	u, v := from.Velocity[point], to.Velocity[point]
+	return min(r2.Norm(to.Acceleration[point])*ds*ds/8, leaves(from.Points[point], to.Points[point], from.Velocity[point], to.Velocity[point]))
+}
+
+// leaves is the height of the triangle between the chord of a way and the tangents at its ends.
+func leaves(from, to, u, v r2.Vec) float64 {
 	turn := math.Atan2(math.Abs(r2.Cross(u, v)), r2.Dot(u, v))
-	chord := r2.Norm(r2.Sub(to.Points[point], from.Points[point]))
-	return min(r2.Norm(to.Acceleration[point])*ds*ds/8, chord/2*math.Tan(min(turn, math.Pi/2)/2))
+	return r2.Norm(r2.Sub(to, from)) / 2 * math.Tan(min(turn, math.Pi/2)/2)
 }
 
 // touch computes what a person feels at the places within reach: the force with which a cylinder pushes them, and the energy of what

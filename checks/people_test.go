@@ -124,6 +124,28 @@ func TestContactAlongALink(t *testing.T) {
 	w.want("zone", "near", "touchSpeed", "m/s", speed*130/120, 2e-3*speed, "ω r")
 }
 
+// TestSweptRadiusOfOutlines: a bar of 20 mm about P and Q, 120 mm apart, gets 120 + 10 mm from P, wherever it turns to; a corner 150 mm along and 20 mm beside
+// it √(150² + 20²) mm.
+func TestSweptRadiusOfOutlines(t *testing.T) {
+	cos := (300.*300 + 120*120 - 260*260) / (2 * 300 * 120)
+	sin := math.Sqrt(1 - cos*cos)
+	corner := func(along, aside float64) string {
+		return fmt.Sprintf("{x: mm: %g, y: mm: %g}", 300-along*cos+aside*sin, along*sin+aside*cos)
+	}
+	for outline, want := range map[string]float64{
+		"width: mm: 20": 130,
+		"width: mm: 20, shapes: [{at: \"Q\", diameter: mm: 60}]":                                         150,
+		"shapes: [{corners: [" + corner(0, 0) + ", " + corner(150, 20) + ", " + corner(120, -20) + "]}]": math.Hypot(150, 20),
+	} {
+		b := bench{closed: "mm: 220", stroke: "mm: 100", machine: `people: near: {who: "builder", stays: {from: "P", away: mm: 300}}`}
+		e := examined{t, checks.Examine(load(t, strings.Replace(b.spec(), "rocker: {points: [\"P\", \"Q\"]", "rocker: {outline: {"+outline+"}, points: [\"P\", \"Q\"]", 1)))}
+		// What a round end leaves its chord by between two poses is added: less than 0.1 mm in a hundred of 1 mm.
+		if got := e.number("zone", "near", "sweptRadius", "mm"); got < want-1e-3 || got > want+0.1 {
+			t.Errorf("%s: %g mm, want %g", outline, got, want)
+		}
+	}
+}
+
 // TestGuardAgainstISO13857 compares the distances that a guard must keep with ISO 13857:2019, table 4 (14 years and over), and takes
 // the larger of two rows between them.
 func TestGuardAgainstISO13857(t *testing.T) {

@@ -112,8 +112,8 @@ func TestLifterFacts(t *testing.T) {
 		{"hose", "down", "lengthNeeded", 343.2, "mm", 1e-6, "1.1 × 312"},
 		{"hose", "down", "bend", 89.36, "mm", 1e-2, "elastica by SciPy's ellipk, ellipe and brentq: 350 long over 232"},
 
-		{"zone", "passers", "sweptRadius", 354.785, "mm", 0.01, "T at s = 80: (250 cos φ + 90, 250 sin φ + 55) from A"},
-		{"zone", "passers", "margin", 245.215, "mm", 0.01, "600 − 354.785"},
+		{"zone", "passers", "sweptRadius", 366.785, "mm", 0.01, "T at s = 80: (250 cos φ + 90, 250 sin φ + 55) from A, and half of 24 mm more"},
+		{"zone", "passers", "margin", 233.215, "mm", 0.01, "600 − 366.785"},
 		{"zone", "gardener", "touchForce", 129.855, "N", 0.01, "245.437 / (250 dφ/ds = 1.89009 at s = 0)"},
 		{"zone", "gardener", "touchForceHighest", 207.767, "N", 0.01, "129.855 × 8 / 5"},
 		{"zone", "gardener", "setForTouch", 2.88785, "bar", 1e-3, "5 × 75 / 129.855"},

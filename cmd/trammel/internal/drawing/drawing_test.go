@@ -429,4 +429,18 @@ func TestStopMarginToScale(t *testing.T) {
 	if wide := number(`class="margin" stroke-width="([0-9.]+)"`) / scale / 2; math.Abs(wide-1.6*1.2) > 1e-3 {
 		t.Errorf("%g m wide", wide)
 	}
+	// Squares of 20 mm let a hand 120 mm through (ISO 13857, table 4).
+	through := regexp.MustCompile(`class="margin" stroke-width="([0-9.]+)"`).FindAllStringSubmatch(p.SVG, -1)
+	if len(through) != 2 {
+		t.Fatalf("%d margins, want one of the gate and one of the fence", len(through))
+	}
+	if wide, err := strconv.ParseFloat(through[1][1], 64); err != nil || math.Abs(wide/scale/2-0.12) > 1e-3 {
+		t.Errorf("%g m wide through the fence", wide/scale/2)
+	}
+	if !strings.Contains(p.SVG, "nothing stops the machine for audience") {
+		t.Error("it does not say why there is no margin for the audience")
+	}
+	if p, _ := NewMechanism(m, "m", nil, nil).Zones(nil); strings.Contains(p.SVG, `class="margin"`) || strings.Contains(p.SVG, "Inf") || strings.Contains(p.SVG, "NaN") {
+		t.Error("a margin around nothing")
+	}
 }

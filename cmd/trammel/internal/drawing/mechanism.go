@@ -605,7 +605,10 @@ func (d *Mechanism) Worst(id string, course int, at float64, focus, points []str
 
 // Zones is the picture of how near people come and of gaps that close on them; false where the spec knows of neither.
 func (d *Mechanism) Zones(closings []checks.Closing) (Picture, bool) {
-	margins := checks.StopMargins(d.m)
+	all := checks.Margins(d.m)
+	// Around nothing there is no margin.
+	sweeps := slices.ContainsFunc(d.swept, func(s checks.SweptPart) bool { return len(s.Rings) > 0 })
+	margins := slices.DeleteFunc(slices.Clone(all), func(m checks.Margin) bool { return m.Wide == 0 || !sweeps })
 	least, most := d.least, d.most
 	any := len(closings) > 0
 	for _, m := range margins {
@@ -654,8 +657,8 @@ func (d *Mechanism) Zones(closings []checks.Closing) (Picture, bool) {
 			says = append(says, fmt.Sprintf("%s is in the area that is drawn", name))
 		}
 	}
-	for _, m := range margins {
-		says = append(says, fmt.Sprintf("%s gets %s far until all stands still", m.Zone, schema.Format(schema.LengthDim, m.Wide)))
+	for _, m := range all {
+		says = append(says, m.Says)
 	}
 	for _, c := range closings {
 		says = append(says, fmt.Sprintf("between %s a gap closes to %s, %s wants %s", c.Between, schema.Format(schema.LengthDim, c.Least), c.Part, schema.Format(schema.LengthDim, c.Needed)))
@@ -677,7 +680,7 @@ func (d *Mechanism) Zones(closings []checks.Closing) (Picture, bool) {
 		}
 		return top
 	}
-	slices.SortStableFunc(margins, func(a, b checks.StopMargin) int { return cmp.Compare(b.Wide, a.Wide) })
+	slices.SortStableFunc(margins, func(a, b checks.Margin) int { return cmp.Compare(b.Wide, a.Wide) })
 	tops := make([][2]float64, len(margins))
 	for i, m := range margins {
 		// A line as wide as the margin to either side covers what is that near, and is drawn as one, so that it nowhere lies on itself.
@@ -725,7 +728,7 @@ func (d *Mechanism) Zones(closings []checks.Closing) (Picture, bool) {
 		notes = append(notes, note{begin[0], begin[1], name, "in this area"})
 	}
 	for i, m := range margins {
-		notes = append(notes, note{tops[i][0], tops[i][1] - m.Wide*scale, m.Zone, short(schema.Format(schema.LengthDim, m.Wide)+" to standstill", 28)})
+		notes = append(notes, note{tops[i][0], tops[i][1] - m.Wide*scale, m.Zone, short(schema.Format(schema.LengthDim, m.Wide)+" "+m.To, 28)})
 	}
 	for _, c := range closings {
 		var ends [2][2]float64

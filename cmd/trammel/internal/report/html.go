@@ -53,7 +53,7 @@ type (
 		Failures                             []pageFailure
 		Gaps                                 []pageGap
 		Motion, Zones, Stands                *pageFigure
-		Legend                               string
+		Legend, Margins                      string
 		Tracks                               []drawing.Track
 		LastPose                             int
 		Ends                                 []pageEnds
@@ -283,6 +283,11 @@ func (m *pageMachine) picture(j *rules.Judgement, mechanism *drawing.Mechanism, 
 	if zones, ok := mechanism.Zones(closings(j)); ok {
 		figure := figureOf(zones)
 		m.Zones = &figure
+		var says []string
+		for _, one := range checks.Margins(j.Machine) {
+			says = append(says, Plain(one.Says))
+		}
+		m.Margins = strings.Join(says, "; ")
 	}
 }
 
