@@ -266,6 +266,39 @@ func TestAssembly(t *testing.T) {
 	}
 }
 
+// The steps that the spec gives come first, in its order: what is slid in for later, put in, and closed.
+func TestAssemblyBySteps(t *testing.T) {
+	j := judged(t, "tray-lifter")
+	text := func(s string) schema.Text { return schema.Text{Value: s, Origin: schema.Origin{Path: "here"}} }
+	block, valve := j.Machine.Fastenings["block to post"], j.Machine.Fastenings["valve to bench"]
+	block.Into.Slot, block.Into.SlotNut.Enters = text("post, front"), text("end")
+	valve.Into.SlotNut = block.Into.SlotNut // in this test alone
+	valve.Into.SlotNut.Enters = text("face")
+	j.Machine.Fastenings["block to post"], j.Machine.Fastenings["valve to bench"] = block, valve
+	end := func(which string) schema.SlotEnd { return schema.SlotEnd{Slot: text("post, front"), End: text(which)} }
+	j.Machine.Assembly = []schema.Assembled{
+		{Does: text("foot under the post"), Closes: []schema.SlotEnd{end("first")}},
+		{Does: text("cap onto the post"), Loads: []schema.Text{text("block to post")}, Closes: []schema.SlotEnd{end("second")}},
+		{Does: text("blocks and valve"), Fastens: []schema.Text{text("block to post"), text("valve to bench")}},
+	}
+	rows := tableOf(t, j, "assembly").Rows
+	want := [][]string{
+		{"1", "foot under the post", "", "the first end of post, front is closed: no more nuts get in there"},
+		{"2", "cap onto the post. Slide 8 slot nuts M5 into the slot post, front for block to post", "", "the second end of post, front is closed: no more nuts get in there"},
+		{"3", "blocks and valve. Put in the 8 screws M5 × 12 of block to post. Put 2 slot nuts M5 through the face of the slot for valve to bench. Put in the 2 screws M4 × 30 of valve to bench", "hand-tight", "the parts can still be shifted"},
+	}
+	for i := range want {
+		if !slices.Equal(rows[i], want[i]) {
+			t.Errorf("%q, want %q", rows[i], want[i])
+		}
+	}
+	for _, row := range rows[3:] {
+		if strings.HasPrefix(row[1], "Put in the 8 screws") || strings.HasPrefix(row[1], "Slide 8") {
+			t.Errorf("once more: %q", row)
+		}
+	}
+}
+
 // With the air shut off the tray comes down, so that it is supported first; the shut-off valve lets out what is behind it.
 func TestShutDown(t *testing.T) {
 	rows := tableOf(t, judged(t, "tray-lifter"), "off").Rows
