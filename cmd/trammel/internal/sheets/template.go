@@ -6,6 +6,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -272,7 +273,8 @@ func mark(b *strings.Builder, x, height float64) {
 // part shows what lies between two distances from the left edge.
 func (t Template) part(from, to float64, marks string) string {
 	var b strings.Builder
-	w := max(to-from, bar+2*margin+20) // room for what is said of the bar
+	const letter = 1.6 // what one takes of what is said of the bar
+	w := max(to-from, min(letter*float64(utf8.RuneCountInString(t.says))+2*margin, sheet))
 	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="%s 0 %s %s" role="img"><title>%s</title>`,
 		number(w), number(t.height), number(from), number(w), number(t.height), escape(t.Link+", full size"))
 	b.WriteString(t.drawn + marks)
