@@ -27,7 +27,7 @@ var dimensions = map[string]schema.Dimension{
 	"#Energy": schema.EnergyDim, "#Mass": schema.MassDim, "#Angle": schema.AngleDim, "#Speed": schema.SpeedDim,
 	"#Voltage": schema.VoltageDim, "#Current": schema.CurrentDim, "#Power": schema.PowerDim,
 	"#Temperature": schema.TemperatureDim, "#Flow": schema.FlowDim, "#Volume": schema.VolumeDim, "#Time": schema.TimeDim,
-	"#SecondMoment": schema.MomentDim, "#Stress": schema.StressDim,
+	"#SecondMoment": schema.MomentDim, "#Area": schema.AreaDim, "#Stress": schema.StressDim,
 	"#Conductance": schema.ConductanceDim, "#Acceleration": schema.AccelerationDim,
 }
 

@@ -102,23 +102,30 @@ func sunkHead(s *Subject, j *joining) {
 	s.set("headDepth", schema.LengthDim, row.Height, head, j.f.Screw.Thread)
 }
 
-// lengthMade holds a screw's length against those that are on the shelf. Beyond the table there is nothing to say.
+// lengthMade holds a screw's length against those that are on the shelf.
 func lengthMade(s *Subject, screw schema.Screw) {
-	made := standards.ScrewLengths()
-	i := slices.IndexFunc(made, func(l float64) bool { return l > screw.Length.SI-1e-6 })
+	if off, near, ok := nearestMade(schema.LengthDim, screw.Length.SI, standards.ScrewLengths()); ok {
+		s.set("lengthOff", schema.LengthDim, off, screw.Length)
+		s.text("lengthsMade", near)
+	}
+}
+
+// nearestMade is how far a size is from the nearest that is made, and those next to it. Beyond the largest there is nothing to say.
+func nearestMade(dim schema.Dimension, size float64, made []float64) (off float64, near string, ok bool) {
+	const rounding = 1e-4
+	i := slices.IndexFunc(made, func(m float64) bool { return m > size*(1-rounding) })
 	if i < 0 {
-		return
+		return 0, "", false
 	}
-	off, near := made[i]-screw.Length.SI, schema.Format(schema.LengthDim, made[i])
+	off, near = made[i]-size, schema.Format(dim, made[i])
 	switch {
-	case off < 1e-6:
-		off = 0 // rounding
+	case off < rounding*size:
+		off = 0
 	case i > 0:
-		off = min(off, screw.Length.SI-made[i-1])
-		near = schema.Format(schema.LengthDim, made[i-1]) + " or " + near
+		off = min(off, size-made[i-1])
+		near = schema.Format(dim, made[i-1]) + " or " + near
 	}
-	s.set("lengthOff", schema.LengthDim, off, screw.Length)
-	s.text("lengthsMade", near)
+	return off, near, true
 }
 
 // fit sets what the screw does in the joint, and which lengths would do.

@@ -57,6 +57,19 @@ func NeedsOfAll(m *schema.Machine) []*Need {
 	return needsOf(m.Kin, 0)
 }
 
+// NeedsTogether is what all copies of some machines take, whatever lists they have.
+func NeedsTogether(machines []*schema.Machine) []*Need { return needsOf(machines, 0) }
+
+// Of is how many of the pieces one of the machines takes, in all its copies.
+func (n *Need) Of(m *schema.Machine) (sum int) {
+	for _, u := range n.Uses {
+		if u.of == m {
+			sum += u.Count
+		}
+	}
+	return sum
+}
+
 // needsOf counts so many copies of each machine; 0 for as many as it says itself.
 func needsOf(machines []*schema.Machine, copies int) []*Need {
 	b := &bill{byItem: map[string]*Need{}}

@@ -32,6 +32,9 @@ const (
 // fuseSizes are rated currents of IEC 60127, A.
 var fuseSizes = []float64{0.1, 0.125, 0.16, 0.2, 0.25, 0.315, 0.4, 0.5, 0.63, 0.8, 1, 1.25, 1.6, 2, 2.5, 3.15, 4, 5, 6.3, 8, 10}
 
+// fusesMade are the rated currents of IEC 60127-2 and, for blade fuses, ISO 8820-3, A; both from memory.
+var fusesMade = []float64{0.032, 0.04, 0.05, 0.063, 0.08, 0.1, 0.125, 0.16, 0.2, 0.25, 0.315, 0.4, 0.5, 0.63, 0.8, 1, 1.25, 1.6, 2, 2.5, 3, 3.15, 4, 5, 6.3, 7.5, 8, 10, 15, 20, 25, 30}
+
 // An electric is the wiring of a machine made ready for the solver.
 type electric struct {
 	x     *examiner
@@ -790,6 +793,15 @@ func (e *electric) wire(name string) {
 	carries := wiring.Carries(e.areaOf(name))
 	s.set("current", schema.CurrentDim, e.mostCurrent(name), w.Area, w.AWG)
 	s.set("carries", schema.CurrentDim, carries, w.Area, w.AWG)
+	if w.Area.Given() {
+		if off, near, ok := nearestMade(schema.AreaDim, w.Area.SI, wiring.Made()); ok {
+			if wiring.IsGauge(w.Area.SI) {
+				off = 0
+			}
+			s.set("areaOff", schema.AreaDim, off, w.Area)
+			s.text("areasMade", near)
+		}
+	}
 	protection, fused := e.protection(name)
 	s.flag("unfused", len(fused) == 0, w.Area, w.AWG)
 	s.set("protection", schema.CurrentDim, protection, w.Area, w.AWG)
@@ -855,6 +867,10 @@ func (e *electric) fuse(name string) {
 	e.bridged = ""
 	s.set("current", schema.CurrentDim, amps, f.Current)
 	s.set("rated", schema.CurrentDim, f.Current.SI, f.Current)
+	if off, near, ok := nearestMade(schema.CurrentDim, f.Current.SI, fusesMade); ok {
+		s.set("ratedOff", schema.CurrentDim, off, f.Current)
+		s.text("ratingsMade", near)
+	}
 	s.set("share", schema.NumberDim, amps/f.Current.SI, f.Current)
 	next := slices.IndexFunc(fuseSizes, func(a float64) bool { return a >= amps/0.75 })
 	if next < 0 {

@@ -359,6 +359,47 @@ func TestCoilsOnTogether(t *testing.T) {
 	e.want("electric supply", "supply", "drawn", "A", held*(1+5+5)/3, 1e-5, "by hand; five times the current is common practice, no source")
 }
 
+// Up to 10 A small fuses go by the R10 series of ISO 3, which is computed here: 10^(n/10), rounded as it is printed. Above, and for 3 A and
+// 7.5 A, blade fuses: ISO 8820-3, from memory. Wires go by IEC 60228, from memory, or by the gauges of ASTM B258.
+func TestElectricSizesMade(t *testing.T) {
+	for _, row := range []struct {
+		amps, off float64
+		near      string
+	}{
+		{1, 0, "1 A"}, {0.9, 0.1, "0.8 A or 1 A"}, {1.1, 0.1, "1 A or 1.25 A"}, {0.43, 0.03, "0.4 A or 0.5 A"}, {7.5, 0, "7.5 A"}, {12, 2, "10 A or 15 A"}, {0.01, 0.022, "0.032 A"},
+	} {
+		e := examine(t, wiredBench{fuse: fmt.Sprint(row.amps)}.bench())
+		e.want("fuse", "main", "ratedOff", "A", row.off, 1e-9, fmt.Sprint(row.amps))
+		e.text("fuse", "main", "ratingsMade", row.near)
+	}
+	for n := -9; n <= 9; n++ {
+		r := math.Pow(10, float64(n)/10)
+		printed := r
+		for _, p := range []float64{1, 1.25, 1.6, 2, 2.5, 3.15, 4, 5, 6.3, 8} {
+			for _, decade := range []float64{0.1, 1} {
+				if math.Abs(p*decade/r-1) < 0.02 {
+					printed = p * decade
+				}
+			}
+		}
+		examine(t, wiredBench{fuse: fmt.Sprint(printed)}.bench()).want("fuse", "main", "ratedOff", "A", 0, 1e-9, fmt.Sprintf("R10: %g, printed %g", r, printed))
+	}
+	for _, row := range []struct {
+		area, off float64
+		near      string
+	}{
+		{0.5, 0, "0.5 mm²"}, {0.6, 0.1, "0.5 mm² or 0.75 mm²"}, {1.2, 0.2, "1 mm² or 1.5 mm²"}, {0.823, 0, "0.75 mm² or 1 mm²"}, {3, 0.5, "2.5 mm² or 4 mm²"}, {0.01, 0.07, "0.08 mm²"},
+	} {
+		e := examine(t, wiredBench{wires: strings.Replace(wiresOfBench, "length: m: 20, area: mm2: 0.5", fmt.Sprintf("length: m: 20, area: mm2: %g", row.area), 1)}.bench())
+		e.want("wire", "there", "areaOff", "mm2", row.off, 1e-6, fmt.Sprint(row.area))
+		e.text("wire", "there", "areasMade", row.near)
+	}
+	e := examine(t, wiredBench{wires: strings.Replace(wiresOfBench, "length: m: 20, area: mm2: 0.5", "length: m: 20, awg: 21", 1)}.bench())
+	if f, given := e.fact("wire", "there", "areaOff"); given {
+		t.Errorf("a gauge is off by %v", f)
+	}
+}
+
 // Slips in a wiring get a sentence each, with what is allowed.
 func TestMistakesInWiring(t *testing.T) {
 	// Alternating current of 24 V and 5 % more comes to 24 × 1.05 × √2 = 35.64 V at its top.

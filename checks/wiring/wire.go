@@ -1,6 +1,9 @@
 package wiring
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // A size of wire with what a metre of it has at most at 20 °C (IEC 60228 class 5, plain copper; below 0.5 mm² DIN VDE 0812 practice) and
 // what it may carry in a bundle (IEC 60204-1 from memory; below 0.75 mm² common practice, no source).
@@ -18,6 +21,21 @@ func Areas() []float64 {
 		all = append(all, s.area)
 	}
 	return all
+}
+
+// Made are the sections that wire is sold in, m²: those of IEC 60228 from 0.5 mm² on, and below what is common practice, no source.
+func Made() []float64 {
+	return slices.Concat([]float64{0.08e-6, 0.14e-6, 0.22e-6, 0.25e-6, 0.34e-6}, []float64{0.5e-6, 0.75e-6, 1e-6, 1.5e-6, 2.5e-6, 4e-6, 6e-6, 10e-6})
+}
+
+// IsGauge reports whether a section (m²) is that of an American wire gauge, as it is printed on wire that is sold by both.
+func IsGauge(area float64) bool {
+	for gauge := 8.0; gauge <= 28; gauge += 2 {
+		if of := AreaOfAWG(gauge); math.Abs(area-of) < 0.03*of {
+			return true
+		}
+	}
+	return false
 }
 
 const (

@@ -32,7 +32,7 @@ func sheetsCommand(status *int) *cobra.Command {
 		Short: "Write the sheets for the workshop: what to buy, saw, drill, tighten, plumb and wire",
 		Long: "Sheets writes, for each machine of a spec or the one named, a page to print with all tables, sections of the joints and templates of the links;\n" +
 			"each table also as CSV, each template as SVG and DXF at full size, and the report that they go by. Each carries the verdict, the digest of the\n" +
-			"spec and its commit. Sheets of a machine that is NO-GO say so across every page, and it gets no plan for its first air.",
+			"spec and its commit. For several machines an index leads to each, with what to order for all of them. Sheets of a machine that is NO-GO say so across every page, and it gets no plan for its first air.",
 		Args: cobra.RangeArgs(1, 2),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			s, err := o.sheets(args, cmd.OutOrStdout(), cmd.ErrOrStderr())
@@ -67,7 +67,12 @@ func (o *sheetsOptions) sheets(args []string, stdout, stderr io.Writer) (int, er
 	status := exitGo
 	var files []drawn
 	used := map[string]bool{}
+	const index = "index"
+	var made []sheets.Made
 	of := sheets.Of{Dir: spec.target, Digest: spec.spec.Digest(), Revision: revision.Of(folderOf(args[0])), Day: day, Version: version()}
+	if len(machines) > 1 {
+		used[index], of.Index = true, index+".html"
+	}
 	for _, m := range machines {
 		j := rules.Judge(set, m, checks.Examine(m), day)
 		if !j.Go() {
@@ -81,14 +86,48 @@ func (o *sheetsOptions) sheets(args []string, stdout, stderr io.Writer) (int, er
 		var failed error
 		var reporting sync.WaitGroup
 		reporting.Go(func() { failed = report.HTML(&page, run) })
-		made, err := sheetsOf(set, j, stem, of)
+		pages, err := sheetsOf(set, j, stem, of)
 		reporting.Wait()
 		if err := errors.Join(err, failed); err != nil {
 			return exitWrong, fmt.Errorf("%s: %w", report.Plain(m.Name), err)
 		}
-		files = append(append(files, made...), drawn{of.Report, "what it was judged by", page.Bytes()})
+		files = append(append(files, pages...), drawn{of.Report, "what it was judged by", page.Bytes()})
+		made = append(made, sheets.Made{Judgement: j, Page: of.Page, Report: of.Report})
+	}
+	if len(machines) > 1 {
+		more, err := indexOf(made, index, of)
+		if err != nil {
+			return exitWrong, err
+		}
+		files = append(more, files...)
 	}
 	return status, writeAll(files, o.to, stdout)
+}
+
+// indexOf are the files of what several machines have in common.
+func indexOf(made []sheets.Made, stem string, of sheets.Of) ([]drawn, error) {
+	tables := sheets.KitTables(made)
+	of.CSV = map[string]string{}
+	for _, t := range tables {
+		of.CSV[t.Name] = stem + "-" + t.Name + ".csv"
+	}
+	var page bytes.Buffer
+	if err := sheets.Index(&page, made, tables, of); err != nil {
+		return nil, err
+	}
+	return withTables([]drawn{{of.Index, "all machines, and what to order for them", page.Bytes()}}, tables, of.CSV, of.KitMark(made))
+}
+
+// withTables adds tables as CSV, by their files' names.
+func withTables(files []drawn, tables []*sheets.Table, names map[string]string, mark sheets.Mark) ([]drawn, error) {
+	for _, t := range tables {
+		var table bytes.Buffer
+		if err := t.CSV(&table, mark); err != nil {
+			return nil, err
+		}
+		files = append(files, drawn{names[t.Name], t.Title, table.Bytes()})
+	}
+	return files, nil
 }
 
 // sheetsOf are the files of one machine.
@@ -106,13 +145,8 @@ func sheetsOf(set *rules.Set, j *rules.Judgement, stem string, of sheets.Of) (fi
 	if err := sheets.HTML(&page, j, tables, of); err != nil {
 		return nil, err
 	}
-	files = append(files, drawn{of.Page, "all sheets, to print", page.Bytes()})
-	for _, t := range tables {
-		var table bytes.Buffer
-		if err := t.CSV(&table, mark); err != nil {
-			return nil, err
-		}
-		files = append(files, drawn{of.CSV[t.Name], t.Title, table.Bytes()})
+	if files, err = withTables([]drawn{{of.Page, "all sheets, to print", page.Bytes()}}, tables, of.CSV, mark); err != nil {
+		return nil, err
 	}
 	used := map[string]bool{}
 	for _, t := range sheets.Templates(j.Machine, mark) {

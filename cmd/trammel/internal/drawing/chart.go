@@ -245,7 +245,7 @@ func Charts(id string, courses []checks.Course, timed []checks.TimedStroke) ([]P
 					lines = append(lines, series{"going " + o.Way, o.Time, o.Speed})
 				}
 			}
-			if err := add("speed", "Speed of the rod of "+t.Cylinder+", outward positive", "time since the valve shifts (s)", "speed (m/s)", lines); err != nil {
+			if err := add("speed", "Speed of the rod of "+t.Cylinder+", outward positive. Seals drag more the faster they go: that is left out, and a real rod swings less.", "time since the valve shifts (s)", "speed (m/s)", lines); err != nil {
 				return nil, err
 			}
 		}

@@ -48,7 +48,7 @@ type (
 	}
 	pageMachine struct {
 		ID, Name, Title, Verdict, Counts, At string
-		Room, Sheets                         string
+		Room, Sheets, SheetsBy               string
 		Ladder                               []pageFigure
 		Failures                             []pageFailure
 		Gaps                                 []pageGap
@@ -134,6 +134,9 @@ func pageOf(run Run) (page, error) {
 				return p, err
 			}
 			m.Room, m.Sheets = Plain(run.room(j)), run.Sheets[j]
+			if m.Sheets == "" {
+				m.SheetsBy = sheetsBy(s.Dir, j.Machine.Name)
+			}
 			if plan := run.Plans[j]; plan != nil {
 				for _, c := range ladderOf(plan, m.ID+"-ladder") {
 					m.Ladder = append(m.Ladder, figureOf(c))
@@ -436,4 +439,18 @@ func purchaseOf(s *checks.Subject) pagePurchase {
 		p.Wanted, p.Over = "0", p.Listed
 	}
 	return p
+}
+
+// sheetsBy is the command that writes a machine's workshop sheets. It is there to be copied into a shell, so a name that a shell would read
+// otherwise is left to who copies it.
+func sheetsBy(dir, machine string) string {
+	word := func(text, instead string) string {
+		if text == "" || text[0] == '-' || strings.ContainsFunc(text, func(r rune) bool {
+			return (r < 'a' || r > 'z') && (r < 'A' || r > 'Z') && (r < '0' || r > '9') && !strings.ContainsRune("-_./", r)
+		}) {
+			return instead
+		}
+		return text
+	}
+	return fmt.Sprintf("trammel sheets %s %s --to workshop", word(dir, "FOLDER"), word(machine, "MACHINE"))
 }

@@ -392,3 +392,18 @@ func TestTracksMove(t *testing.T) {
 		}
 	}
 }
+
+// The line is there to be copied into a shell: names from a spec that one would read otherwise are not in it.
+func TestSheetsBy(t *testing.T) {
+	for _, row := range [][3]string{
+		{"examples/tray-lifter", "tray-lifter", "trammel sheets examples/tray-lifter tray-lifter --to workshop"},
+		{".", "a; rm -r x", "trammel sheets . MACHINE --to workshop"},
+		{"bäckerei", "$(x)", "trammel sheets FOLDER MACHINE --to workshop"},
+		{"-x", "--to", "trammel sheets FOLDER MACHINE --to workshop"},
+		{"", "a\nb", "trammel sheets FOLDER MACHINE --to workshop"},
+	} {
+		if got := sheetsBy(row[0], row[1]); got != row[2] {
+			t.Errorf("%q, want %q", got, row[2])
+		}
+	}
+}

@@ -79,14 +79,16 @@ func assembly(m *schema.Machine, subjects []*checks.Subject) *Table {
 	t := &Table{Name: "assembly", Title: "Putting it together", Columns: []string{"step", "do", "tight to", "then"}}
 	t.Says = "In this order. A joint that does not move by hand is not helped by air: find what binds it before the next step."
 	row := func(do, tight, then string) { t.row(fmt.Sprint(len(t.Rows)+1), do, tight, then) }
+	in := bySteps(m, row)
 	for _, name := range sorted(m.Fastenings) {
-		if f := m.Fastenings[name]; f.Into.SlotNut.Given() {
-			row(fmt.Sprintf("Slide %g slot nuts %s into the slot for %s", f.Count.SI, f.Into.SlotNut.Thread.Value, name), "", "they lie where the screws come, before the slot's ends are closed")
+		if f := m.Fastenings[name]; f.Into.SlotNut.Given() && !in[name] {
+			row(slotNuts(f, name), "", "they lie where the screws come, before the slot's ends are closed")
 		}
 	}
 	for _, name := range sorted(m.Fastenings) {
-		f := m.Fastenings[name]
-		row(fmt.Sprintf("Put in the %s of %s", screwsOf(f), name), "hand-tight", "the parts can still be shifted")
+		if f := m.Fastenings[name]; !in[name] {
+			row(fmt.Sprintf("Put in the %s of %s", screwsOf(f), name), "hand-tight", "the parts can still be shifted")
+		}
 	}
 	plays := playsOf(subjects)
 	moved := false
@@ -138,6 +140,53 @@ func assembly(m *schema.Machine, subjects []*checks.Subject) *Table {
 		row("Join the wires by their list, with the supply unplugged", "", "no strand stands out of a terminal")
 	}
 	return t
+}
+
+// bySteps has the steps that the spec gives, with the nuts that are slid in, the screws that are put in and the slots that are closed in each, and
+// tells which fastenings are in by them.
+func bySteps(m *schema.Machine, row func(do, tight, then string)) (in map[string]bool) {
+	in = map[string]bool{}
+	slid := map[string]bool{}
+	for _, a := range m.Assembly {
+		dos, tight, then := []string{a.Does.Value}, "", []string(nil)
+		for _, l := range a.Loads {
+			slid[l.Value] = true
+			dos = append(dos, slotNuts(m.Fastenings[l.Value], l.Value))
+		}
+		for _, n := range a.Fastens {
+			f := m.Fastenings[n.Value]
+			if f.Into.SlotNut.Given() && !slid[n.Value] {
+				dos = append(dos, slotNuts(f, n.Value))
+			}
+			in[n.Value] = true
+			dos = append(dos, fmt.Sprintf("Put in the %s of %s", screwsOf(f), n.Value))
+			tight = "hand-tight"
+		}
+		if tight != "" {
+			then = append(then, "the parts can still be shifted")
+		}
+		for _, e := range a.Closes {
+			then = append(then, fmt.Sprintf("the %s end of %s is closed: no more nuts get in there", e.End.Value, e.Slot.Value))
+		}
+		row(strings.Join(dos, ". "), tight, strings.Join(then, "; "))
+	}
+	return in
+}
+
+// slotNuts says how a fastening's nuts get into their slot.
+func slotNuts(f schema.Fastening, name string) string {
+	nuts, how := "the slot nut", "Slide"
+	if f.Count.SI > 1 {
+		nuts = fmt.Sprintf("%g slot nuts", f.Count.SI)
+	}
+	where := "into the slot"
+	if f.Into.SlotNut.Enters.Value == "face" {
+		how, where = "Put", "through the face of the slot"
+	}
+	if f.Into.Slot.Given() {
+		where += " " + f.Into.Slot.Value
+	}
+	return fmt.Sprintf("%s %s %s %s for %s", how, nuts, f.Into.SlotNut.Thread.Value, where, name)
 }
 
 func screwsOf(f schema.Fastening) string {

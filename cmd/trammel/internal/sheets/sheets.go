@@ -30,9 +30,9 @@ type Of struct {
 	Day                   time.Time
 	Version               string
 	// Names of files in one folder, to be linked to: the page itself, the report, and those of the tables by the table's name. None where the
-	// page stands alone.
-	Page, Report string
-	CSV          map[string]string
+	// page stands alone, and no index where it is the only one.
+	Page, Report, Index string
+	CSV                 map[string]string
 }
 
 // A Mark is what every sheet carries, so that paper and repository can be compared.
@@ -67,16 +67,16 @@ func HTML(w io.Writer, j *rules.Judgement, tables []*Table, of Of) error {
 		SVG   template.HTML
 	}
 	page := struct {
-		Name, Title, Dir, Digest, Revision, Day, Version, Mark, Report string
-		Go                                                             bool
-		CSV                                                            map[string]string
-		Style                                                          template.CSS
-		Tables                                                         []*Table
-		Sections, Circuits, Templates                                  []figure
+		Name, Title, Dir, Digest, Revision, Day, Version, Mark, Report, Index string
+		Go                                                                    bool
+		CSV                                                                   map[string]string
+		Style                                                                 template.CSS
+		Tables                                                                []*Table
+		Sections, Circuits, Templates                                         []figure
 	}{
 		Name: report.Plain(m.Name), Title: report.Plain(m.Title.Value), Dir: report.Plain(of.Dir), Digest: of.Digest,
-		Revision: of.Revision, Day: of.Day.Format(time.DateOnly), Version: of.Version, Mark: mark.String(), Report: of.Report, CSV: of.CSV, Go: j.Go(),
-		Style: template.CSS(drawing.Style + pageStyle + "@page{@bottom-left{content:" + quoted(mark.String()) + "}}"),
+		Revision: of.Revision, Day: of.Day.Format(time.DateOnly), Version: of.Version, Mark: mark.String(), Report: of.Report, Index: of.Index, CSV: of.CSV, Go: j.Go(),
+		Style: styleWith(mark),
 	}
 	for _, t := range tables {
 		page.Tables = append(page.Tables, t.plain())
@@ -105,6 +105,11 @@ func HTML(w io.Writer, j *rules.Judgement, tables []*Table, of Of) error {
 		return err
 	}
 	return parsed.Execute(w, page)
+}
+
+// styleWith is the pages' style, with a mark at the foot of each.
+func styleWith(mark Mark) template.CSS {
+	return template.CSS(drawing.Style + pageStyle + "@page{@bottom-left{content:" + quoted(mark.String()) + "}}")
 }
 
 // longWord is from how many letters on a word may be broken: a table that is wider than the paper is cut off at its edge.

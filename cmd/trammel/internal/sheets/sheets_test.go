@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"encoding/xml"
+	"fmt"
 	"io/fs"
 	"math"
 	"os"
@@ -153,6 +154,48 @@ for e in doc.modelspace():
 	t.Error("no template of the upper arm")
 }
 
+// The eight screws of the blocks on the post's front, which looks along x: up the post 32, 108 and 32 mm apart, and across it 38 or 64 mm;
+// seen on the heads, up the post is to the right, and the viewer of the drawing above. Through holes of M5 are 5.5 mm (ISO 273, medium).
+func TestFaces(t *testing.T) {
+	want := [][2]float64{{0, 64}, {32, 64}, {0, 0}, {32, 0}, {140, 51}, {172, 51}, {140, 13}, {172, 13}}
+	found := false
+	for _, tmpl := range Templates(judged(t, "tray-lifter").Machine, Mark{}) {
+		if tmpl.Link != "block to post on post" {
+			continue
+		}
+		found = true
+		for i, h := range tmpl.holes {
+			if math.Hypot(h.along-want[i][0], h.across-want[i][1]) > 1e-9 || h.diameter != 5.5 || h.place != fmt.Sprintf("%g, %g", want[i][0], want[i][1]) {
+				t.Errorf("screw %s of %g mm stands at %g, %g: %q", h.name, h.diameter, h.along, h.across, h.place)
+			}
+		}
+		if len(tmpl.Sheets()) != 2 {
+			t.Errorf("it is %g mm wide, and on %d sheets", tmpl.width, len(tmpl.Sheets()))
+		}
+	}
+	if !found {
+		t.Error("no pattern of the blocks")
+	}
+	// A face in the drawing is seen as drawn, whatever the order of its screws; screws on another face have a pattern of their own.
+	at := func(x, y float64) schema.Hole {
+		var h schema.Hole
+		h.X.SI, h.Y.SI = x/1e3, y/1e3
+		return h
+	}
+	other := face{on: "beam"}
+	other.looks.Path, other.looks.SI = "here", math.Pi/2 // it looks up: along is to the left, so that 10 to the right is 10 back
+	other.screws = []schema.Hole{at(10, 5), at(0, 5)}
+	on := onFace(onFace(nil, face{on: "beam", screws: []schema.Hole{at(7, 3), at(-3, 8)}}), other)
+	if len(on) != 2 {
+		t.Fatalf("%d faces", len(on))
+	}
+	for i, want := range []string{"[{1 10 -5 0 10, -5} {2 0 0 0 0, 0}]", "[{1 0 0 0 0, 0} {2 10 0 0 10, 0}]"} {
+		if got := strings.ReplaceAll(fmt.Sprint(on[i].holes()), "-0 ", "0 "); got != want {
+			t.Errorf("face %d: %s, want %s", i, got, want)
+		}
+	}
+}
+
 // A table is read back as RFC 4180 has it, and no cell is a formula.
 func TestCSV(t *testing.T) {
 	table := &Table{Columns: []string{"part", "how"}, Rows: [][]string{{"a \"quoted\", thing", "=1+1"}, {"two\nlines", "-5+2"}, {"-x", "-5"}}}
@@ -262,6 +305,39 @@ func TestAssembly(t *testing.T) {
 			if strings.HasPrefix(row[1], want[0]) && row[2] != want[1] {
 				t.Errorf("%s: %q", example, row)
 			}
+		}
+	}
+}
+
+// The steps that the spec gives come first, in its order: what is slid in for later, put in, and closed.
+func TestAssemblyBySteps(t *testing.T) {
+	j := judged(t, "tray-lifter")
+	text := func(s string) schema.Text { return schema.Text{Value: s, Origin: schema.Origin{Path: "here"}} }
+	block, valve := j.Machine.Fastenings["block to post"], j.Machine.Fastenings["valve to bench"]
+	block.Into.Slot, block.Into.SlotNut.Enters = text("post, front"), text("end")
+	valve.Into.SlotNut = block.Into.SlotNut // in this test alone
+	valve.Into.SlotNut.Enters = text("face")
+	j.Machine.Fastenings["block to post"], j.Machine.Fastenings["valve to bench"] = block, valve
+	end := func(which string) schema.SlotEnd { return schema.SlotEnd{Slot: text("post, front"), End: text(which)} }
+	j.Machine.Assembly = []schema.Assembled{
+		{Does: text("foot under the post"), Closes: []schema.SlotEnd{end("first")}},
+		{Does: text("cap onto the post"), Loads: []schema.Text{text("block to post")}, Closes: []schema.SlotEnd{end("second")}},
+		{Does: text("blocks and valve"), Fastens: []schema.Text{text("block to post"), text("valve to bench")}},
+	}
+	rows := tableOf(t, j, "assembly").Rows
+	want := [][]string{
+		{"1", "foot under the post", "", "the first end of post, front is closed: no more nuts get in there"},
+		{"2", "cap onto the post. Slide 8 slot nuts M5 into the slot post, front for block to post", "", "the second end of post, front is closed: no more nuts get in there"},
+		{"3", "blocks and valve. Put in the 8 screws M5 × 12 of block to post. Put 2 slot nuts M5 through the face of the slot for valve to bench. Put in the 2 screws M4 × 30 of valve to bench", "hand-tight", "the parts can still be shifted"},
+	}
+	for i := range want {
+		if !slices.Equal(rows[i], want[i]) {
+			t.Errorf("%q, want %q", rows[i], want[i])
+		}
+	}
+	for _, row := range rows[3:] {
+		if strings.HasPrefix(row[1], "Put in the 8 screws") || strings.HasPrefix(row[1], "Slide 8") {
+			t.Errorf("once more: %q", row)
 		}
 	}
 }

@@ -88,13 +88,10 @@ func parts(m *schema.Machine, subjects []*checks.Subject) *Table {
 		}
 		on, wanted, off, each, cost, heavy := "", "", "", "", "", ""
 		for i, p := range m.Purchases {
-			if p.Item.Value != n.Item && (n.Kind != "screw" || p.Screw.Value != strings.Fields(n.Item)[1]) {
+			if !buys(p, n) {
 				continue
 			}
-			on = fmt.Sprintf("%g", p.Count.SI)
-			if p.Length.Given() {
-				on += fmt.Sprintf(" of %.4g m", p.Length.SI)
-			}
+			on = listed(p)
 			wanted, off = againstList(subjects, p)
 			if p.Price.Given() && !priced[i] {
 				each, cost, priced[i] = fmt.Sprintf("%.2f", p.Price.Amount.SI), fmt.Sprintf("%.2f", p.Price.Amount.SI*p.Count.SI), true
@@ -116,6 +113,20 @@ func parts(m *schema.Machine, subjects []*checks.Subject) *Table {
 		t.Says += fmt.Sprintf(" The %d of %d lines that have a mass weigh %.4g kg in one machine.", weighed, len(t.Rows), mass)
 	}
 	return t
+}
+
+// buys reports whether a line of the purchase list is for what is needed.
+func buys(p schema.Purchase, n *checks.Need) bool {
+	return p.Item.Value == n.Item || n.Kind == "screw" && p.Screw.Value == strings.Fields(n.Item)[1]
+}
+
+// listed is how much a line has.
+func listed(p schema.Purchase) string {
+	on := fmt.Sprintf("%g", p.Count.SI)
+	if p.Length.Given() {
+		on += fmt.Sprintf(" of %.4g m", p.Length.SI)
+	}
+	return on
 }
 
 // againstList is how many of a line are wanted, and by how many the list is short or over.

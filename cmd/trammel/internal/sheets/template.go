@@ -6,6 +6,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -33,14 +34,17 @@ const (
 	lap    = 10.0
 )
 
-// Templates are those of the links with holes, along the line from the first to the last.
+// Templates are those of the links with holes, along the line from the first to the last, and of the faces that screws stand on.
 func Templates(m *schema.Machine, mark Mark) []Template {
 	var all []Template
 	for _, name := range sorted(m.Links) {
 		if t, ok := template1to1(m, name); ok {
-			t.mark = mark
 			all = append(all, t)
 		}
+	}
+	all = append(all, faces(m)...)
+	for i := range all {
+		all[i].mark = mark
 	}
 	return all
 }
@@ -50,6 +54,7 @@ type drilled struct {
 	name          string
 	along, across float64
 	diameter      float64 // 0 where it is not known
+	place         string  // below it, where that is said
 }
 
 func template1to1(m *schema.Machine, name string) (Template, bool) {
@@ -59,11 +64,6 @@ func template1to1(m *schema.Machine, name string) (Template, bool) {
 		return Template{}, false
 	}
 	var holes []drilled
-	box := r2.Box{Min: r2.Vec{X: math.Inf(1), Y: math.Inf(1)}, Max: r2.Vec{X: math.Inf(-1), Y: math.Inf(-1)}}
-	reach := func(x, y, by float64) {
-		box.Min = r2.Vec{X: min(box.Min.X, x-by), Y: min(box.Min.Y, y-by)}
-		box.Max = r2.Vec{X: max(box.Max.X, x+by), Y: max(box.Max.Y, y+by)}
-	}
 	for _, p := range l.Points {
 		v := own(at(m, p.Value))
 		h := drilled{name: p.Value, along: v.X, across: v.Y}
@@ -73,9 +73,20 @@ func template1to1(m *schema.Machine, name string) (Template, bool) {
 			}
 		}
 		holes = append(holes, h)
+	}
+	return draft(name, "", holes, piecesOf(m, l, own)), true
+}
+
+// draft draws holes and what is round them; seen says from where, if that needs saying.
+func draft(name, seen string, holes []drilled, pieces []piece) Template {
+	box := r2.Box{Min: r2.Vec{X: math.Inf(1), Y: math.Inf(1)}, Max: r2.Vec{X: math.Inf(-1), Y: math.Inf(-1)}}
+	reach := func(x, y, by float64) {
+		box.Min = r2.Vec{X: min(box.Min.X, x-by), Y: min(box.Min.Y, y-by)}
+		box.Max = r2.Vec{X: max(box.Max.X, x+by), Y: max(box.Max.Y, y+by)}
+	}
+	for _, h := range holes {
 		reach(h.along, h.across, max(h.diameter/2, 5))
 	}
-	pieces := piecesOf(m, l, own)
 	for _, p := range pieces {
 		for _, v := range p.through {
 			reach(v.X, v.Y, p.width/2)
@@ -103,9 +114,15 @@ func template1to1(m *schema.Machine, name string) (Template, bool) {
 			text += " ⌀" + number(h.diameter)
 		}
 		fmt.Fprintf(&b, `<text x="%s" y="%s">%s</text>`, number(x(h.along)+max(h.diameter/2, 4)+1), number(y(h.across)-max(h.diameter/2, 2)-1), escape(text))
+		if h.place != "" {
+			fmt.Fprintf(&b, `<text x="%s" y="%s" font-size="2.4">%s</text>`, number(x(h.along)+max(h.diameter/2, 4)-2), number(y(h.across)+max(h.diameter/2, 2)+3), escape(h.place))
+		}
+	}
+	if seen != "" {
+		fmt.Fprintf(&b, `<text x="%s" y="4" font-size="2.6">%s</text>`, number(margin), escape(seen))
 	}
 	b.WriteString(`</g>`)
-	return Template{Link: name, width: w, height: tall, holes: holes, outline: outline, drawn: b.String(), says: fmt.Sprintf("%s. This bar must measure %g mm on paper:", name, bar)}, true
+	return Template{Link: name, width: w, height: tall, holes: holes, outline: outline, drawn: b.String(), says: fmt.Sprintf("%s. This bar must measure %g mm on paper:", name, bar)}
 }
 
 // A piece is part of a link's outline: a bar with round ends through some points, of no length for a circle, or a polygon of no width. In mm.
@@ -256,7 +273,8 @@ func mark(b *strings.Builder, x, height float64) {
 // part shows what lies between two distances from the left edge.
 func (t Template) part(from, to float64, marks string) string {
 	var b strings.Builder
-	w := max(to-from, bar+2*margin+20) // room for what is said of the bar
+	const letter = 1.6 // what one takes of what is said of the bar
+	w := max(to-from, min(letter*float64(utf8.RuneCountInString(t.says))+2*margin, sheet))
 	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="%s 0 %s %s" role="img"><title>%s</title>`,
 		number(w), number(t.height), number(from), number(w), number(t.height), escape(t.Link+", full size"))
 	b.WriteString(t.drawn + marks)
