@@ -37,7 +37,7 @@ type side struct {
 
 // contacts are those of a zone's people along the links in each pose of each run, for 1 m/s of the rod: where they stand, from how near they come on, and,
 // fastest alone, with a hand round a point that they touch. They do not hang on any pressure; nil where a guard stands between.
-func (x *examiner) contacts(name string, z schema.Zone) [][]contact {
+func (x *examiner) contacts(s *Subject, name string, z schema.Zone) [][]contact {
 	if all, known := x.motion.contacts[name]; known {
 		return all
 	}
@@ -45,7 +45,7 @@ func (x *examiner) contacts(name string, z schema.Zone) [][]contact {
 		x.motion.contacts = map[string][][]contact{}
 	}
 	var all [][]contact
-	if reach := x.reached(z); !z.Guard.Given() && len(x.motion.runs) > 0 && x.getsIn(name, z, reach) {
+	if reach := x.reached(z); !z.Guard.Given() && len(x.motion.runs) > 0 && x.getsIn(name, s, reach) {
 		sides, sizes := x.sides()
 		all = make([][]contact, len(x.motion.runs))
 		for k := range x.motion.runs {
@@ -64,15 +64,16 @@ func (x *examiner) contacts(name string, z schema.Zone) [][]contact {
 	return all
 }
 
-// getsIn says whether anything of the machine may get to where a zone's people are.
-func (x *examiner) getsIn(name string, z schema.Zone, reach *reached) bool {
-	if len(z.Area) > 0 {
-		if f, known := x.areas[name]["areaMargin"]; !known || f.Kind != Quantity || f.SI < 0 {
-			return true
-		}
+// getsIn says whether anything of the machine may get to where a zone's people are, by what its subject has of that already.
+func (x *examiner) getsIn(name string, s *Subject, reach *reached) bool {
+	away := func(f Fact, known bool) bool { return known && f.Kind == Quantity && f.SI >= 0 }
+	if f, known := x.areas[name]["areaMargin"]; away(f, known) {
 		reach.area = nil
 	}
-	return len(reach.touched) > 0 || reach.stays
+	if f, known := s.Facts["margin"]; away(f, known) {
+		reach.stays = false
+	}
+	return len(reach.touched) > 0 || reach.stays || reach.area != nil
 }
 
 // shapesOf goes through the bars and polygons of a link's outline as drawn; a circle is a bar whose ends are one. One without an outline has none.

@@ -140,7 +140,7 @@ func leaves(from, to, u, v r2.Vec) float64 {
 // touch computes what a person feels at the places within reach: the force with which a cylinder pushes them, and the energy of what
 // moves.
 func (x *examiner) touch(s *Subject, zone string, z schema.Zone) {
-	along := x.contacts(zone, z)
+	along := x.contacts(s, zone, z)
 	if len(z.Reaches) == 0 && !slices.ContainsFunc(along, func(all []contact) bool {
 		return slices.ContainsFunc(all, func(c contact) bool { return c.fast.rate > stillRate })
 	}) {
