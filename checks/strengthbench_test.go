@@ -1,10 +1,16 @@
 package checks
 
-import "testing"
+import (
+	"runtime/debug"
+	"testing"
+)
 
 // BenchmarkStrength follows the forces into all that holds an example together, after its sweep and its strokes: links, pins, holes, bearings,
 // hubs, screws, frame and base.
 func BenchmarkStrength(b *testing.B) {
+	// Garbage is collected as the program does it: not below 128 MB.
+	defer debug.SetGCPercent(debug.SetGCPercent(-1))
+	defer debug.SetMemoryLimit(debug.SetMemoryLimit(128 << 20))
 	for _, example := range []string{"tray-lifter", "glue-press"} {
 		x := examinerOf(b, example)
 		x.moments() // waits for the strokes
