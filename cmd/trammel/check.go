@@ -26,6 +26,7 @@ import (
 type checkOptions struct {
 	write   []string
 	room    bool // say how far up the pressure may go
+	flagged *pflag.FlagSet
 	on      string
 	all     bool
 	poses   int
@@ -52,7 +53,8 @@ func checkCommand(status *int) *cobra.Command {
 }
 
 func (o *checkOptions) flags(f *pflag.FlagSet) {
-	f.BoolVar(&o.room, "headroom", false, "say of each machine how far up its pressure may go before a rule breaks; takes some tenths of a second for each")
+	o.flagged = f
+	f.BoolVar(&o.room, "headroom", false, "say of each machine how far up its pressure may go before a rule breaks; takes some tenths of a second for each (default: on a terminal)")
 	f.StringArrayVar(&o.write, "write", nil, "also write a report, as FORMAT=FILE: annotations, html, json, junit, markdown, sarif or text; any number of times")
 	f.StringVar(&o.on, "on", "", "the day that concessions are judged by, as 2027-06-30 (default: today)")
 	f.BoolVar(&o.all, "all", false, "show every computed number and every rule that holds")
@@ -118,7 +120,7 @@ func (o *checkOptions) check(loader *schema.Loader, args []string, stdout, stder
 	if machines == 0 && status == exitGo {
 		return exitWrong, fmt.Errorf("no machines in %s", strings.Join(args, ", "))
 	}
-	if o.room {
+	if o.looksUp(isTerminal(stdout)) {
 		if run.Plans, err = climb(results, day, stderr); err != nil {
 			return exitWrong, err
 		}
@@ -133,6 +135,11 @@ func (o *checkOptions) check(loader *schema.Loader, args []string, stdout, stder
 		return status, errReported
 	}
 	return status, nil
+}
+
+// looksUp reports whether headroom is looked for: whoever reads along gets it unasked, and what runs over many specs does not wait for it.
+func (o *checkOptions) looksUp(terminal bool) bool {
+	return o.room || terminal && !o.flagged.Changed("headroom")
 }
 
 // looked is the pressure in Pa up to which headroom is looked for, or that set where it is higher.

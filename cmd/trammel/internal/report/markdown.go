@@ -58,7 +58,7 @@ func markdownOf(run Run) markdownReport {
 		}
 		for _, j := range s.Judgements {
 			total.add(count(j))
-			if one := markdownMachine(j); j.Go() {
+			if one := markdownMachine(run, j); j.Go() {
 				good = append(good, one)
 			} else {
 				bad = append(bad, one)
@@ -72,8 +72,11 @@ func markdownOf(run Run) markdownReport {
 	return r
 }
 
-func markdownMachine(j *rules.Judgement) markdownSection {
+func markdownMachine(run Run, j *rules.Judgement) markdownSection {
 	one := markdownSection{head: fmt.Sprintf("### %s: %s\n\n%s.\n\n", verdict(j), markdown(j.Machine.Name), markdown(count(j).inWords())), table: true}
+	if room := run.room(j); room != "" {
+		one.head += fmt.Sprintf("Room for more pressure: %s\n\n", markdown(room))
+	}
 	for _, f := range failures(j) {
 		one.rows = append(one.rows, fmt.Sprintf("| %s | %s, %s | %s | %s |\n", f.Level, markdown(f.Rule.Title), markdown(subject(f.Subject)),
 			markdown(against(f)), markdown(placed(f.At))))
