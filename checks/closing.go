@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -542,8 +543,9 @@ func whereabouts(z schema.Zone) schema.Input {
 type squeeze struct {
 	force float64 // N, where it is worst against what the part of the body there bears
 	holds people.Hold
-	speed float64 // m/s, the highest
-	why   string  // the force is not known
+	speed float64        // m/s, the highest
+	paced []schema.Input // what that comes from; nothing where it is not known
+	why   string         // the force is not known
 	from  []schema.Input
 }
 
@@ -557,7 +559,19 @@ func (x *examiner) squeezed(c *pinch, z schema.Zone) squeeze {
 		return q
 	}
 	r := &x.motion.runs[c.run]
-	rod, _ := x.rodSpeed(r)
+	paces := x.pacesOf(r)
+	// The fastest that the rod is between two of its strokes, and in the poses on both sides of them.
+	between := func(low, high float64) (fastest pace) {
+		pose := func(s float64) int {
+			return sort.Search(len(r.Poses), func(i int) bool { return r.Poses[i].Stroke >= s })
+		}
+		for _, p := range paces[max(0, pose(low)-1):min(len(paces), pose(high)+1)] {
+			if p.rod > fastest.rod {
+				fastest = p
+			}
+		}
+		return fastest
+	}
 	q.holds, _ = people.Held(c.opens, c.least, atRisk(z))
 	for k := 0; k+1 < len(c.s); k++ {
 		g, h := c.strike.Gap[k], c.strike.Gap[k+1]
@@ -568,7 +582,9 @@ func (x *examiner) squeezed(c *pinch, z schema.Zone) squeeze {
 		if math.Abs(rate) < stillRate {
 			continue
 		}
-		q.speed = max(q.speed, rod*math.Abs(rate))
+		if p := between(c.s[k], c.s[k+1]); p.rod*math.Abs(rate) > q.speed {
+			q.speed, q.paced = p.rod*math.Abs(rate), p.from
+		}
 		// By virtual work: the gap closes on the way out where it falls, and on the way in where it grows.
 		pushed := 0.0
 		for i, name := range x.motion.cylinders {
@@ -631,13 +647,12 @@ func (x *examiner) strikes(s *Subject, c *pinch, q *squeeze, z schema.Zone) stri
 		s.text("gapHolds", q.holds.Name)
 		words = "with " + schema.Format(schema.ForceDim, q.force)
 	}
-	rod, from := x.rodSpeed(&x.motion.runs[c.run])
-	if rod == 0 {
+	if len(q.paced) == 0 {
 		const unknown = "how long the stroke takes is not given: add `time: s: …` as you set it with the flow controls"
 		s.open(unknown, "gapSpeed")
 		return words
 	}
-	s.set("gapSpeed", schema.SpeedDim, q.speed, from...)
+	s.set("gapSpeed", schema.SpeedDim, q.speed, q.paced...)
 	return words + ", at up to " + schema.Format(schema.SpeedDim, q.speed)
 }
 

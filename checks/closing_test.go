@@ -57,6 +57,17 @@ func TestClosingGapsByDrawing(t *testing.T) {
 	}
 }
 
+// TestGapClosesAsTheStrokeIsComputed: the same gap along the whole stroke, whose highest speed is that of the faster of the two strokes.
+func TestGapClosesAsTheStrokeIsComputed(t *testing.T) {
+	driven := drivenBench{set: "6"}.bench()
+	b := stacked(6, "outline: width: mm: 20", fmt.Sprintf(barrel, 234.9)+", "+driven.cylinder, "")
+	b.parts, b.runs = driven.parts, driven.runs
+	b.machine += driven.machine + "\npeople: near: {who: \"builder\", reaches: [\"Q\"]}"
+	e := examine(t, b)
+	fastest := max(e.number("stroke", "lift out", "peakSpeed", "m/s"), e.number("stroke", "lift in", "peakSpeed", "m/s"))
+	e.want("zone", "near", "gapSpeed", "m/s", fastest, 0.01*fastest, "the computed stroke")
+}
+
 // TestGapClosedBySpring: the same gap, closed by a spring of 90 N pressed, which a finger bears (ISO/TS 15066: 140 N); without its force, nobody
 // knows.
 func TestGapClosedBySpring(t *testing.T) {

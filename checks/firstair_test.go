@@ -66,6 +66,11 @@ func TestGraspAndSweep(t *testing.T) {
 	if radius, about := r.Swept(); about != "P" || math.Abs(radius-0.120) > 1e-6 {
 		t.Errorf("it sweeps %g about %s, want 0.12 about P", radius, about)
 	}
+	wide := rising("")
+	wide.machine += "\nlinks: rocker: outline: width: mm: 20"
+	if radius, _ := checks.NewRising(load(t, wide.spec())).Swept(); math.Abs(radius-0.130) > 1e-6 {
+		t.Errorf("with an outline 20 mm wide it sweeps %g, want 0.13", radius)
+	}
 }
 
 func TestRiseAndFirstStep(t *testing.T) {

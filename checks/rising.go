@@ -120,9 +120,10 @@ func (r *Rising) Grasps() map[string]Grasp {
 	return all
 }
 
-// Swept is the farthest (m) that a pivot or other point that moves gets from one that stands still, and that one: of all, the one that
-// makes it least. 0 where the motion is not known.
+// Swept is the farthest (m) that a point or outline that moves gets from a point that stands still, and that one: of all, the one that makes
+// it least. 0 where the motion is not known.
 func (r *Rising) Swept() (radius float64, about string) {
+	x := &examiner{m: r.m, motion: r.motion}
 	best := math.Inf(1)
 	fixed := map[string]bool{}
 	for _, l := range r.m.Links {
@@ -142,6 +143,9 @@ func (r *Rising) Swept() (radius float64, about string) {
 				}
 			}
 		})
+		if most > 0 {
+			most, _, _ = x.farthestTip(from, most)
+		}
 		if most > 0 && most < best {
 			best, about = most, c
 		}
