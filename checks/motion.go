@@ -41,6 +41,7 @@ type motion struct {
 	burdens                  map[burdenBy]*burden   // by their pistons
 	energies                 [][]float64            // the same: for each run, and each of its poses
 	contacts                 map[string][][]contact // the same, by zone
+	farthest                 map[int]distance       // the same, by point
 }
 
 // A run is one sweep of the machine: a cylinder leads, others may move with it, the rest stand still. It has no poses where the linkage

@@ -42,12 +42,33 @@ func (x *examiner) zones() {
 
 // stays compares how far the machine sweeps with how near people come.
 func (x *examiner) stays(s *Subject, z schema.Zone) {
-	from := x.motion.point(z.Stays.From.Value)
-	radius, point := 0.0, ""
-	var pose *linkage.Pose
 	if len(x.motion.cylinders) == 0 {
 		s.open("nothing moves the machine: it has no cylinder", "margin")
 		return
+	}
+	if why := x.motion.unknown(); why != "" {
+		s.open(why, "margin", "sweptRadius")
+		return
+	}
+	far := x.farthest(x.motion.point(z.Stays.From.Value))
+	s.set("sweptRadius", schema.LengthDim, far.radius, z.Stays.From)
+	s.worst("sweptRadius", far.when, far.rods...)
+	s.text("keptFrom", z.Stays.From.Value, z.Stays.From)
+	s.set("margin", schema.LengthDim, z.Stays.Away.SI-far.radius, z.Stays.Away, z.Stays.From)
+	s.worst("margin", far.when, far.rods...)
+}
+
+// A distance is how far the machine gets from a point, m, and with what and when.
+type distance struct {
+	radius float64
+	when   string
+	rods   []float64
+}
+
+// farthest is how far the machine gets from a point, at any pressure.
+func (x *examiner) farthest(from int) distance {
+	if far, known := x.motion.farthest[from]; known {
+		return far
 	}
 	fixed := map[string]bool{}
 	for _, l := range x.m.Links {
@@ -55,10 +76,9 @@ func (x *examiner) stays(s *Subject, z schema.Zone) {
 			fixed[p.Value] = fixed[p.Value] || l.Ground.Value
 		}
 	}
-	if why := x.motion.unknown(); why != "" {
-		s.open(why, "margin", "sweptRadius")
-		return
-	}
+	var far distance
+	var pose *linkage.Pose
+	point := ""
 	for _, r := range x.motion.runs {
 		for i := range r.Poses {
 			for p, at := range r.Poses[i].Points {
@@ -69,25 +89,24 @@ func (x *examiner) stays(s *Subject, z schema.Zone) {
 				if i > 0 {
 					beyond = stray(&r.Poses[i-1], &r.Poses[i], p)
 				}
-				if d := r2.Norm(r2.Sub(at, r.Poses[i].Points[from])) + beyond; d > radius {
-					radius, point, pose = d, x.motion.points[p], &r.Poses[i]
+				if d := r2.Norm(r2.Sub(at, r.Poses[i].Points[from])) + beyond; d > far.radius {
+					far.radius, point, pose = d, x.motion.points[p], &r.Poses[i]
 				}
 			}
 		}
 	}
-	worst, rods := "", []float64(nil)
 	if pose != nil {
-		worst, rods = x.pointWhen(point, pose), rodsOut(pose)
+		far.when, far.rods = x.pointWhen(point, pose), rodsOut(pose)
 	}
 	// Edges and corners get farther than the points.
-	if beyond, tip, at := x.farthestTip(from, radius); at != nil {
-		radius, worst, rods = beyond, x.placeName(tip)+" "+x.motion.when(at), rodsOut(at)
+	if beyond, tip, at := x.farthestTip(from, far.radius); at != nil {
+		far = distance{beyond, x.placeName(tip) + " " + x.motion.when(at), rodsOut(at)}
 	}
-	s.set("sweptRadius", schema.LengthDim, radius, z.Stays.From)
-	s.worst("sweptRadius", worst, rods...)
-	s.text("keptFrom", z.Stays.From.Value, z.Stays.From)
-	s.set("margin", schema.LengthDim, z.Stays.Away.SI-radius, z.Stays.Away, z.Stays.From)
-	s.worst("margin", worst, rods...)
+	if x.motion.farthest == nil {
+		x.motion.farthest = map[int]distance{}
+	}
+	x.motion.farthest[from] = far
+	return far
 }
 
 // farthestTip is how far the outlines of moving links get from a point, if that is farther than what is known already, with the place and the pose.

@@ -40,7 +40,7 @@ func (mo *motion) redrawn(n int, change func(d *motion)) *motion {
 	}
 	d.mechanism.Cylinders = slices.Clone(mo.mechanism.Cylinders)
 	d.ranges = slices.Clone(mo.ranges)
-	d.runs, d.solver, d.gripped, d.loaded, d.loadedBy, d.energies, d.contacts = nil, nil, nil, nil, nil, nil, nil
+	d.runs, d.solver, d.gripped, d.loaded, d.loadedBy, d.energies, d.contacts, d.farthest = nil, nil, nil, nil, nil, nil, nil, nil
 	d.burdens = map[burdenBy]*burden{}
 	change(&d)
 	if d.solve(n) != nil || len(d.runs) == 0 || d.stopped() {
