@@ -73,7 +73,7 @@ func (x *examiner) purchases() {
 		said = true
 		s.set("bought", schema.NumberDim, p.Count.SI, p.Count)
 		if len(n.Uses) == 0 {
-			x.unused(s, p, needs)
+			x.unused(s, p, needs, missing)
 			continue
 		}
 		x.wanted(s, n, p)
@@ -107,14 +107,21 @@ type taker struct {
 func (t taker) String() string { return t.item }
 
 // unused says what a line that nothing takes may be meant for.
-func (x *examiner) unused(s *Subject, p schema.Purchase, needs []*Need) {
+func (x *examiner) unused(s *Subject, p schema.Purchase, needs, missing []*Need) {
 	s.set("used", schema.NumberDim, 0, p.Screw, p.Item, p.Count)
-	var items []string
-	for _, n := range needs {
-		items = append(items, n.Item)
+	nearest := func(of []*Need) string {
+		var items []string
+		for _, n := range of {
+			items = append(items, n.Item)
+		}
+		return schema.Nearest(s.Name, items)
+	}
+	near := nearest(missing) // what the list lacks is what it means
+	if near == "" {
+		near = nearest(needs)
 	}
 	meant := "Take the line out; `trammel sheets` lists by which names the machine's parts are bought"
-	if near := schema.Nearest(s.Name, items); near != "" {
+	if near != "" {
 		meant = fmt.Sprintf("Write `item: %q`, which the machine takes, or take the line out", near)
 	} else if p.Screw.Given() {
 		var screws []string

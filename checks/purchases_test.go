@@ -78,6 +78,8 @@ func TestPurchaseRemedies(t *testing.T) {
 			m.Purchases[i].Count.SI, m.Purchases[i].Pack.SI = 4, 5
 		case "washer M10":
 			m.Purchases[i].Item.Value = "washer M100"
+		case "lock nut M10":
+			m.Purchases[i].Item.Value = "lock nut M9" // nearer to that for M5, which the list has
 		}
 	}
 	x := &examiner{m: &m}
@@ -85,6 +87,7 @@ func TestPurchaseRemedies(t *testing.T) {
 	for name, row := range map[string][2]string{
 		"slot nut M6 for 8": {"remedyShort", "Order 10, which is 2 packs of 5: 5 more than the list has"},
 		"washer M100":       {"remedyUnused", "Write `item: \"washer M10\"`"},
+		"lock nut M9":       {"remedyUnused", "Write `item: \"lock nut M10\"`"},
 		"washer M10":        {"remedyShort", "Add a line `{item: \"washer M10\", count: 3}`"},
 	} {
 		if got := purchaseOf(t, x.subjects, name).Facts[row[0]].Text; !strings.Contains(got, row[1]) {
