@@ -78,7 +78,7 @@ func (x *examiner) springings() {
 	for _, t := range x.toolPoints() {
 		s := newSubject(x.m, "tool under load", t.point, x.m.Points[t.point].At)
 		x.add(s)
-		y := &springing{x: x, tool: mo.point(t.point), links: links, levers: map[leverAt]func(p *linkage.Pose) ([]r2.Vec, bool){}, known: map[leverIn][2]r2.Vec{}}
+		y := &springing{tool: mo.point(t.point), links: links, x: x, levers: map[leverAt]func(p *linkage.Pose) ([]r2.Vec, bool){}, known: map[leverIn][2]r2.Vec{}}
 		if why := y.follow(); why != "" {
 			s.open(why, "springs")
 			continue
