@@ -70,7 +70,7 @@ func patterns(name string, on []face) (all []Template) {
 		}
 		seen := "Seen as drawn; from the screw at 0, 0 in mm."
 		if f.looks.Given() {
-			seen = "Seen on the heads, the viewer of the drawing above; from the screw at 0, 0 in mm."
+			seen = "Seen from the heads; up is towards who looks at the drawing of the machine. Counted in mm from the screw at 0, 0."
 		}
 		all = append(all, draft(title, seen, f.holes(), nil))
 	}
