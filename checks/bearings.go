@@ -84,7 +84,7 @@ func (x *examiner) roll(rollers []*roller) (why string) {
 		return "the forces are not known: " + err.Error()
 	}
 	joints := statics[0].Joints()
-	takers := map[*borne]func(int, *linkage.Forces) r2.Vec{}
+	takers := map[*borne]func(*linkage.Forces, []r2.Vec){}
 	for _, r := range rollers {
 		if takers[r.b] == nil {
 			takers[r.b] = x.taker(r.b, joints)
@@ -98,9 +98,7 @@ func (x *examiner) roll(rollers []*roller) (why string) {
 		for n := range forces {
 			load := r.b.load
 			load.Forces = make([]r2.Vec, len(r.b.bodies))
-			for k := range r.b.bodies {
-				load.Forces[k] = takers[r.b](k, &forces[n])
-			}
+			takers[r.b](&forces[n], load.Forces)
 			pin = load.Bear(pin)
 			if more := r2.Add(sum, pin.Layers[r.layer]); n == 0 || r2.Norm2(more) > r2.Norm2(sum) {
 				sum = more

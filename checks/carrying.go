@@ -60,19 +60,19 @@ func (x *examiner) carrying() {
 		for _, d := range all {
 			member := m.statics.Member(d.body, &m.forces)
 			along := max(member.Tension, member.Compression)
-			gain := m.gain(max(along, member.Shear))
-			as := carried{pose: m.Pose, cylinder: m.cylinder, tool: m.tool, pulls: m.thrust < 0}
-			if w := d.compression.of(m, gain); w.raised(member.Compression) {
+			force := max(along, member.Shear)
+			as := carried{pose: m.Pose, cylinder: m.cylinder, tool: m.tool, pulls: m.thrust < 0, from: m.from}
+			if w := d.compression.of(m, force); w.raised(member.Compression) {
 				w.in = as
 			}
 			if !d.section.Depth.Given() {
 				continue
 			}
-			if w := d.stress.of(m, gain); w.raised(along/d.section.Area.SI + d.edge(member.Bending)) {
+			if w := d.stress.of(m, force); w.raised(along/d.section.Area.SI + d.edge(member.Bending)) {
 				w.in = stressed{as, member.Bending, along}
 			}
 			if x.m.Cycle.Cycles.Given() {
-				moments = d.swing(m, d.swings.of(m, gain), member, as, moments)
+				moments = d.swing(m, d.swings.of(m, force), member, as, moments)
 			}
 		}
 	})
@@ -154,7 +154,7 @@ func (x *examiner) member(d *laden, why string) {
 	length := x.barLength(d.body)
 	e := x.elasticity(sec)
 	pressed, next := settle(&d.compression)
-	s.set("compression", schema.ForceDim, pressed.most, append([]schema.Input{weaker}, x.from(pressed.in)...)...)
+	s.set("compression", schema.ForceDim, pressed.most, append([]schema.Input{weaker}, pressed.in.from...)...)
 	s.worst("compression", x.when(pressed.in), pressed.in.rods()...)
 	s.set("compressionAllowed", schema.ForceDim, columns.Gives(e*least, length, columns.BothTurn)/buckleReserve, weaker, sec.Material, sec.Elasticity)
 	s.set("momentForBuckling", schema.MomentDim, buckleReserve*pressed.most*length*length/(math.Pi*math.Pi*e))
@@ -175,7 +175,7 @@ func (x *examiner) member(d *laden, why string) {
 	if along > bending {
 		from = sectionInputs(sec, true)
 	}
-	s.set("stress", schema.StressDim, stress.most, append(from, x.from(stress.in.carried)...)...)
+	s.set("stress", schema.StressDim, stress.most, append(from, stress.in.carried.from...)...)
 	s.worst("stress", x.when(stress.in.carried), stress.in.rods()...)
 	s.set("stressAllowed", schema.StressDim, allowed, sec.Material, sec.Yield)
 	s.set("bends", schema.TorqueDim, math.Abs(stress.in.bending))
@@ -223,7 +223,7 @@ func (x *examiner) linkTires(s *Subject, d *laden, from []schema.Input) {
 	if -low > high {
 		in = lowIn
 	}
-	x.tires(s, d.section, by, low, high, x.when(in), append(from, x.from(in)...), func(allowed float64) string {
+	x.tires(s, d.section, by, low, high, x.when(in), append(from, in.from...), func(allowed float64) string {
 		size := math.Ceil(math.Sqrt(by/allowed)*100) / 100
 		return fmt.Sprintf("Take a section that is %s times as large all round: what bends it then stresses it %s times as little, and what pulls it %s times", schema.Format(schema.NumberDim, size),
 			schema.Format(schema.NumberDim, size*size*size), schema.Format(schema.NumberDim, size*size))

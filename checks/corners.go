@@ -32,7 +32,7 @@ func (d *stood) corner(s *Subject, i int, out *borneBy) {
 	if !rating.Given() || most.in == nil {
 		return
 	}
-	s.set("corner", schema.TorqueDim, most.moment, append([]schema.Input{rating}, d.x.momentFrom(most.in)...)...)
+	s.set("corner", schema.TorqueDim, most.moment, append([]schema.Input{rating}, d.x.carried.from[most.in.cylinder]...)...)
 	s.worst("corner", d.x.whenIn(most.in), rodsOut(most.in.pose)...)
 	s.set("cornerAllowed", schema.TorqueDim, rating.SI/cornerReserve, rating)
 	s.text("cornerAt", d.joints[most.joint])

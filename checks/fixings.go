@@ -66,16 +66,15 @@ func (x *examiner) fixings() {
 	for _, name := range sorted(x.m.Fixings) {
 		f := x.m.Fixings[name]
 		for _, part := range f.Parts {
-			points := valuesOf(part.Carries)
-			s := newSubject(x.m, "fixing", name+" at "+inWords(points), part.At)
+			s := newSubject(x.m, "fixing", name+" at "+inWords(valuesOf(part.Carries)), part.At)
 			x.add(s)
 			j := schema.Joint{Origin: part.Origin, On: part.On, Carries: part.Carries, Screws: part.Screws, Looks: part.Looks, Off: part.Off, Heel: part.Heel}
-			x.fixing(s, f, newBolted(schema.Fastening{}, j), points)
+			x.fixing(s, f, newBolted(schema.Fastening{}, j))
 		}
 	}
 }
 
-func (x *examiner) fixing(s *Subject, f schema.Fixing, b *bolted, points []string) {
+func (x *examiner) fixing(s *Subject, f schema.Fixing, b *bolted) {
 	if i := f.Insert; i.Given() {
 		s.set("boss", schema.LengthDim, i.Boss.SI, i.Boss)
 		s.set("bossLeast", schema.LengthDim, bossDiameters*i.Outside.SI, i.Outside)
@@ -95,13 +94,14 @@ func (x *examiner) fixing(s *Subject, f schema.Fixing, b *bolted, points []strin
 		return
 	}
 	b.group.Ring = max(f.Wood.Diameter.SI, f.Insert.Outside.SI, 1e-3) / 2 // one screw alone hardly keeps a part from turning
-	worst, _, pulled, pushed, why := x.hardest(b, points, h, 0)
+	b.on = x.footholds(b.j.On, b.j.Carries)
+	worst, _, pulled, pushed, why := x.hardest(b, h, 0)
 	if why != "" {
 		s.open(why, "holdShare")
 		return
 	}
-	near, _, nearPulled, nearPushed, _ := x.hardest(b, points, h, 1)
-	dead, _, deadPulled, _, _ := x.hardest(b, points, h, 2)
+	near, _, nearPulled, nearPushed, _ := x.hardest(b, h, 1)
+	dead, _, deadPulled, _, _ := x.hardest(b, h, 2)
 	next := worst.nextToDead(near, dead, func(g governed) float64 { return h.share(g.Share) })
 	most := h.share(worst.Share)
 	pulled, pushed = pulled || nearPulled || len(next) > 0 && deadPulled, pushed || nearPushed
@@ -118,19 +118,19 @@ func (x *examiner) fixing(s *Subject, f schema.Fixing, b *bolted, points []strin
 		return
 	}
 	s.set("acrossAllowed", schema.ForceDim, h.across)
-	s.set("holdShare", schema.NumberDim, most, append([]schema.Input{f.Tested.PullOut, f.Wood.Thread, f.Wood.Diameter, f.Wood.Gravity, f.Tested.Across}, x.momentFrom(worst.in)...)...)
+	s.set("holdShare", schema.NumberDim, most, append([]schema.Input{f.Tested.PullOut, f.Wood.Thread, f.Wood.Diameter, f.Wood.Gravity, f.Tested.Across}, x.carried.from[worst.in.cylinder]...)...)
 	s.worst("holdShare", x.whenIn(worst.in), rodsOut(worst.in.pose)...)
 	if len(next) > 0 && most <= 1 {
 		s.open(fmt.Sprintf("%s. In all else it is %s of what it may be", nextToDead(next), schema.Format(schema.NumberDim, most)), "holdShare")
 	}
 	if most > 1 {
-		s.text("remedyFixing", x.betterFixing(f, b, points, worst.Share, most))
+		s.text("remedyFixing", x.betterFixing(f, b, worst.Share, most))
 	}
 }
 
 // hardest finds the screw that has most of what it may, and whether any is pulled, and pushed aside, away from dead points or next to them
 // (see moment.near).
-func (x *examiner) hardest(b *bolted, points []string, h hold, near int) (worst governed, most float64, pulled, pushed bool, why string) {
+func (x *examiner) hardest(b *bolted, h hold, near int) (worst governed, most float64, pulled, pushed bool, why string) {
 	var onto []fastening.Onto
 	var shares []fastening.Share
 	var err error
@@ -139,7 +139,7 @@ func (x *examiner) hardest(b *bolted, points []string, h hold, near int) (worst 
 		if m.airLost() || m.near() != near {
 			continue
 		}
-		onto = x.ontoJoint(b, points, m, onto[:0])
+		onto = x.ontoJoint(b, m, onto[:0])
 		if shares, err = b.group.Bear(onto, shares); err != nil {
 			return worst, most, pulled, pushed, err.Error() + ": add `heel: mm: …`, from the row to the edge of the foot"
 		}
@@ -158,7 +158,7 @@ func (x *examiner) hardest(b *bolted, points []string, h hold, near int) (worst 
 }
 
 // twoInPlaceOfOne is how far apart two such screws must stand, along or across, m; 0 where up to 0.2 m does not do.
-func (x *examiner) twoInPlaceOfOne(b *bolted, points []string, f schema.Fixing) float64 {
+func (x *examiner) twoInPlaceOfOne(b *bolted, f schema.Fixing) float64 {
 	h, err := holdOf(f, f.Wood.Diameter.SI, f.Wood.Thread.SI)
 	if err != nil {
 		return 0
@@ -166,7 +166,7 @@ func (x *examiner) twoInPlaceOfOne(b *bolted, points []string, f schema.Fixing) 
 	at, two := b.group.Screws[0], *b
 	does := func(d fastening.Place) bool {
 		two.group.Screws = []fastening.Place{{U: at.U - d.U, W: at.W - d.W}, {U: at.U + d.U, W: at.W + d.W}}
-		_, most, _, _, why := x.hardest(&two, points, h, 0)
+		_, most, _, _, why := x.hardest(&two, h, 0)
 		return why == "" && most <= 1
 	}
 	for apart := 0.01; apart <= 0.2; apart += 0.005 {
@@ -178,11 +178,11 @@ func (x *examiner) twoInPlaceOfOne(b *bolted, points []string, f schema.Fixing) 
 }
 
 // betterFixing names what would hold: more of them in the same spread, longer or thicker screws, a better test. Each is tried.
-func (x *examiner) betterFixing(f schema.Fixing, b *bolted, points []string, worst fastening.Share, share float64) string {
+func (x *examiner) betterFixing(f schema.Fixing, b *bolted, worst fastening.Share, share float64) string {
 	var ways []string
 	n := len(b.j.Screws)
 	if n == 1 {
-		if apart := x.twoInPlaceOfOne(b, points, f); apart > 0 {
+		if apart := x.twoInPlaceOfOne(b, f); apart > 0 {
 			ways = append(ways, fmt.Sprintf("put in two, %s or more apart, since one alone hardly keeps the part from turning", schema.Format(schema.LengthDim, apart)))
 		}
 	} else if more := int(math.Ceil(float64(n)*share - 1e-9)); more <= mostScrews*n {
@@ -200,7 +200,7 @@ func (x *examiner) betterFixing(f schema.Fixing, b *bolted, points []string, wor
 		if err != nil || h.share(worst) > 1 {
 			return false
 		}
-		_, most, _, _, why := x.hardest(b, points, h, 0)
+		_, most, _, _, why := x.hardest(b, h, 0)
 		return why == "" && most <= 1
 	}
 	for length := math.Ceil(f.Wood.Thread.SI*1e3) * 1e-3; length <= 0.12; length += 1e-3 {

@@ -373,7 +373,7 @@ func (d *stood) tires(s *Subject, i int, out *borneBy, from []schema.Input) {
 	by, low, high, lowIn, highIn := out.swings[i].worst()
 	when := "unloaded"
 	if highIn != nil {
-		when, from = x.whenIn(highIn), append(from, x.momentFrom(highIn)...)
+		when, from = x.whenIn(highIn), append(from, x.carried.from[highIn.cylinder]...)
 	}
 	if lowIn != nil {
 		when += ", and the other way " + x.whenIn(lowIn)
@@ -424,7 +424,7 @@ func (d *stood) gives(s *Subject, out *borneBy) {
 			allowed = min(allowed, strokePart*x.m.Cylinders[c].Stroke.SI)
 		}
 		enough := func(out *borneBy) (float64, bool) { return out.gives.by, out.gives.by <= allowed }
-		s.set("gives", schema.LengthDim, out.gives.by, append(d.blamed(out, enough), x.momentFrom(out.gives.in)...)...)
+		s.set("gives", schema.LengthDim, out.gives.by, append(d.blamed(out, enough), x.carried.from[out.gives.in.cylinder]...)...)
 		s.worst("gives", x.whenIn(out.gives.in), rodsOut(out.gives.in.pose)...)
 		s.text("givesAt", d.joints[out.gives.joint])
 		s.set("givesAllowed", schema.LengthDim, allowed)
@@ -435,7 +435,7 @@ func (d *stood) gives(s *Subject, out *borneBy) {
 	if out.sway.in != nil {
 		allowed := func(o displacedIn) float64 { return (d.frame.Nodes[o.joint].At.Y - d.bottom()) * swayPart }
 		enough := func(out *borneBy) (float64, bool) { return out.sway.by, out.sway.by <= allowed(out.sway) }
-		s.set("sway", schema.LengthDim, out.sway.by, append(d.blamed(out, enough), x.momentFrom(out.sway.in)...)...)
+		s.set("sway", schema.LengthDim, out.sway.by, append(d.blamed(out, enough), x.carried.from[out.sway.in.cylinder]...)...)
 		s.worst("sway", x.whenIn(out.sway.in), rodsOut(out.sway.in.pose)...)
 		s.text("swayAt", d.joints[out.sway.joint])
 		s.set("swayAllowed", schema.LengthDim, allowed(out.sway))
@@ -496,7 +496,7 @@ func (d *stood) buckles(s *Subject, out *borneBy) {
 		s.worst("bucklingReserve", "and more: it is looked for no further")
 		return
 	}
-	s.set("bucklingReserve", schema.NumberDim, reserve, append(from, x.momentFrom(in)...)...)
+	s.set("bucklingReserve", schema.NumberDim, reserve, append(from, x.carried.from[in.cylinder]...)...)
 	s.worst("bucklingReserve", x.whenIn(in), rodsOut(in.pose)...)
 	switch {
 	case how.Member >= 0 && how.Member < len(d.members):
@@ -573,7 +573,7 @@ func (d *stood) member(s *Subject, i int, out *borneBy) {
 		from = sectionInputs(sec, true)
 	}
 	m := d.frame.Members[i]
-	s.set("stress", schema.StressDim, w.Stress, append(from, x.momentFrom(w.in)...)...)
+	s.set("stress", schema.StressDim, w.Stress, append(from, x.carried.from[w.in.cylinder]...)...)
 	s.worst("stress", x.whenIn(w.in), rodsOut(w.in.pose)...)
 	s.set("stressAllowed", schema.StressDim, allowed, sec.Material, sec.Yield)
 	s.set("bends", schema.TorqueDim, math.Abs(w.Bends))
@@ -585,7 +585,7 @@ func (d *stood) member(s *Subject, i int, out *borneBy) {
 		weaker, least = sec.Lateral, sec.Lateral.SI
 	}
 	length := d.length(m)
-	s.set("compression", schema.ForceDim, p.Push, append([]schema.Input{weaker}, x.momentFrom(p.in)...)...)
+	s.set("compression", schema.ForceDim, p.Push, append([]schema.Input{weaker}, x.carried.from[p.in.cylinder]...)...)
 	s.worst("compression", x.whenIn(p.in), rodsOut(p.in.pose)...)
 	s.set("compressionAllowed", schema.ForceDim, min(columns.Gives(e*least, length, columns.BothTurn)/buckleReserve, allowed*d.area[i]), weaker, sec.Material, sec.Elasticity)
 	s.set("momentForBuckling", schema.MomentDim, buckleReserve*p.Push*length*length/(math.Pi*math.Pi*e))

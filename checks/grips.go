@@ -29,7 +29,7 @@ type press struct {
 	cylinder string
 	tool     string
 	thrust   float64        // N, negative pulls
-	from     []schema.Input // of the pressure
+	from     []schema.Input // of the thrust
 	statics  *linkage.Statics
 	joints   []linkage.Joint
 	forces   linkage.Forces
@@ -233,25 +233,31 @@ func (x *examiner) presses(do func(m *press)) (why string) {
 	if g.why != "" {
 		return g.why
 	}
-	zones, thrusts := make([]airZone, len(mo.cylinders)), make([][]float64, len(mo.cylinders))
+	from, thrusts := make([][]schema.Input, len(mo.cylinders)), make([][]float64, len(mo.cylinders))
 	for i, name := range mo.cylinders {
 		zone, why := x.air.at(name)
 		if why+zone.why != "" {
 			return why + zone.why
 		}
-		zones[i], thrusts[i] = zone, thrustsAt(x.m.Cylinders[name], zone.pressure)
+		y := x.m.Cylinders[name]
+		from[i], thrusts[i] = thrustFrom(y, zone), thrustsAt(y, zone.pressure)
 	}
 	m := press{statics: g.statics, joints: g.statics.Joints()}
 	for i := range g.all {
 		m.gripped = &g.all[i]
 		lead := m.Pose.Lead
-		m.tool, m.cylinder, m.from = mo.points[m.Point], mo.cylinders[lead], zones[lead].from
+		m.tool, m.cylinder, m.from = mo.points[m.Point], mo.cylinders[lead], from[lead]
 		for _, m.thrust = range thrusts[lead] {
 			g.statics.PressGrip(&m.Grip, m.thrust, &m.forces)
 			do(&m)
 		}
 	}
 	return ""
+}
+
+// thrustFrom are the values that the thrust of a cylinder comes from.
+func thrustFrom(y schema.Cylinder, zone airZone) []schema.Input {
+	return append([]schema.Input{y.Bore}, zone.from...)
 }
 
 // thrustsAt are those of a cylinder at a pressure (Pa, gauge), in N: what it pushes with, and below zero what it pulls with, where the air does.
@@ -374,9 +380,10 @@ type nearby[P any] struct {
 	over            bool // it carries more than mostGain times the thrust, in one of the poses
 }
 
-// of is what a press counts for, with what it brings by its thrust.
-func (s *spread[P]) of(m *press, gain float64) *P {
-	if m.next == nil && gain <= mostGain {
+// of is what a press counts for, with the force that it brings.
+func (s *spread[P]) of(m *press, force float64) *P {
+	over := m.thrust != 0 && force > mostGain*math.Abs(m.thrust)
+	if m.next == nil && !over {
 		return &s.known
 	}
 	k := slices.IndexFunc(s.near, func(n nearby[P]) bool {
@@ -397,7 +404,7 @@ func (s *spread[P]) of(m *press, gain float64) *P {
 		return &n.noBound
 	}
 	n.span.widen(m.around[0], m.around[1])
-	n.over = n.over || gain > mostGain
+	n.over = n.over || over
 	return &n.finite
 }
 

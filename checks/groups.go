@@ -55,7 +55,7 @@ func HoldingOf(m *schema.Machine) (h Holding) {
 }
 
 // pictured keeps what a group of screws bears, where that is asked for.
-func (x *examiner) pictured(s *Subject, b *bolted, points []string, hole float64, slips, pulls, shears governed) {
+func (x *examiner) pictured(s *Subject, b *bolted, hole float64, slips, pulls, shears governed) {
 	if x.groups == nil {
 		return
 	}
@@ -72,7 +72,7 @@ func (x *examiner) pictured(s *Subject, b *bolted, points []string, hole float64
 	if pull := share("pull", "pullAllowed"); pull > most {
 		g, by, most = pulls, "pulls", pull
 	}
-	onto := x.ontoJoint(b, points, g.in, nil)
+	onto := x.ontoJoint(b, g.in, nil)
 	shares, err := b.group.Bear(onto, nil)
 	if err != nil {
 		return

@@ -54,14 +54,15 @@ func (x *examiner) screwedLever(s *Subject, point string, pin schema.Pin) {
 	centre := mo.mechanism.Points[mo.point(point)]
 	var most [3]float64 // by near
 	var at [3]*moment
+	on := x.footholds(pin.TurnsWith, w.Carries)
 	for i := range all.list {
 		m := &all.list[i]
 		if m.airLost() {
 			continue
 		}
 		turns := 0.0
-		for _, p := range w.Carries {
-			turns += r2.Cross(r2.Sub(mo.mechanism.Points[mo.point(p.Value)], centre), x.on(m, pin.TurnsWith.Value, p.Value))
+		for k := range on {
+			turns += r2.Cross(r2.Sub(mo.mechanism.Points[on[k].point], centre), x.on(m, &on[k]))
 		}
 		if k := m.near(); at[k] == nil || math.Abs(turns) > most[k]*(1+tieBreak) {
 			most[k], at[k] = math.Abs(turns), m
@@ -78,7 +79,7 @@ func (x *examiner) screwedLever(s *Subject, point string, pin schema.Pin) {
 	if !unknown && most[1] > turns*(1+tieBreak) {
 		turns, when = most[1], at[1]
 	}
-	s.set("torque", schema.TorqueDim, turns, append([]schema.Input{w.Count, w.Torque, w.Thread, pin.Diameter}, x.momentFrom(when)...)...)
+	s.set("torque", schema.TorqueDim, turns, append([]schema.Input{w.Count, w.Torque, w.Thread, pin.Diameter}, x.carried.from[when.cylinder]...)...)
 	s.worst("torque", x.whenIn(when), rodsOut(when.pose)...)
 	s.set("holds", schema.TorqueDim, holds, w.Count, w.Torque, w.Thread, pin.Diameter)
 	s.set("holdsAllowed", schema.TorqueDim, holds/hubReserve, w.Count, w.Torque, w.Thread, pin.Diameter)

@@ -92,7 +92,8 @@ type bolted struct {
 	group fastening.Group
 	// The face's axes along the drawing: u and n of a face on edge; of one in the drawing it has none.
 	u, n r2.Vec
-	mid  r2.Vec // of the screws, in the drawing
+	mid  r2.Vec     // of the screws, in the drawing
+	on   []foothold // of what the part carries
 }
 
 func newBolted(f schema.Fastening, j schema.Joint) *bolted {
@@ -142,15 +143,14 @@ func (x *examiner) screwGroups() {
 	for _, name := range sorted(x.m.Fastenings) {
 		f := x.m.Fastenings[name]
 		for _, j := range f.Joints {
-			points := valuesOf(j.Carries)
-			s := newSubject(x.m, "screw group", name+" at "+inWords(points), j.At)
+			s := newSubject(x.m, "screw group", name+" at "+inWords(valuesOf(j.Carries)), j.At)
 			x.add(s)
-			x.joint(s, newBolted(f, j), points)
+			x.joint(s, newBolted(f, j))
 		}
 	}
 }
 
-func (x *examiner) joint(s *Subject, b *bolted, points []string) {
+func (x *examiner) joint(s *Subject, b *bolted) {
 	f, j := b.f, b.j
 	s.set("screws", schema.NumberDim, float64(len(j.Screws)))
 	b.edges(s)
@@ -179,17 +179,20 @@ func (x *examiner) joint(s *Subject, b *bolted, points []string) {
 		hole = row.Medium
 	}
 	b.group.Ring = (t.head + hole) / 4
-	slips, pulls, shears, why := x.share(b, points, t, 0)
+	b.on = x.footholds(j.On, j.Carries)
+	slips, pulls, shears, why := x.share(b, t, 0)
 	if why != "" {
 		s.open(why, "shear", "pull")
 		return
 	}
-	nearSlips, nearPulls, nearShears, _ := x.share(b, points, t, 1)
-	deadSlips, deadPulls, deadShears, _ := x.share(b, points, t, 2)
+	nearSlips, nearPulls, nearShears, _ := x.share(b, t, 1)
+	deadSlips, deadPulls, deadShears, _ := x.share(b, t, 2)
 	nextSlips := slips.nextToDead(nearSlips, deadSlips, func(g governed) float64 { return slipReserve*g.Shear() + j.Friction.SI*g.Tension })
 	nextPulls := pulls.nextToDead(nearPulls, deadPulls, func(g governed) float64 { return g.Tension })
 	nextShears := shears.nextToDead(nearShears, deadShears, func(g governed) float64 { return g.Shear() })
-	from := func(g governed, first ...schema.Input) []schema.Input { return append(first, x.momentFrom(g.in)...) }
+	from := func(g governed, first ...schema.Input) []schema.Input {
+		return append(first, x.carried.from[g.in.cylinder]...)
+	}
 	s.set("settled", schema.NumberDim, t.settled, f.Screw.Length, f.Screw.Thread)
 	if t.settled > goodSettling {
 		s.text("remedySettling", lessSettling(f, t))
@@ -213,7 +216,7 @@ func (x *examiner) joint(s *Subject, b *bolted, points []string) {
 		if slips.Shear() > allowed {
 			s.text("remedySlip", x.holdsBetter(s, b, t, slips.Share, holds))
 		}
-		x.loosens(s, b, points, slips, allowed)
+		x.loosens(s, b, slips, allowed)
 	}
 	s.set("shear", schema.ForceDim, shears.Shear(), from(shears, f.Screw.Thread)...)
 	s.worst("shear", x.whenIn(shears.in), rodsOut(shears.in.pose)...)
@@ -222,7 +225,7 @@ func (x *examiner) joint(s *Subject, b *bolted, points []string) {
 		s.set("classNeeded", schema.StressDim, t.class.Tensile*shears.Shear()*shearReserve/bears)
 	}
 	b.bearing(s, t.thread.Nominal, hole, shears.Shear())
-	x.pictured(s, b, points, hole, slips, pulls, shears)
+	x.pictured(s, b, hole, slips, pulls, shears)
 	if _, known := s.Facts["slides"]; known && len(nextSlips) > 0 {
 		leaveOpen(s, nextSlips, "slides", "slidesAllowed")
 	}
@@ -250,8 +253,8 @@ func (g *governed) nextToDead(near, dead governed, size func(governed) float64) 
 }
 
 // share finds the screws that are worst off against slipping, pull and shear, away from dead points or next to them (see moment.near).
-func (x *examiner) share(b *bolted, points []string, t tightened, near int) (slips, pulls, shears governed, why string) {
-	least := math.Inf(1)
+func (x *examiner) share(b *bolted, t tightened, near int) (slips, pulls, shears governed, why string) {
+	least, sheared := math.Inf(1), 0.0
 	var onto []fastening.Onto
 	var shares []fastening.Share
 	var err error
@@ -261,21 +264,21 @@ func (x *examiner) share(b *bolted, points []string, t tightened, near int) (sli
 		if m.airLost() || m.near() != near {
 			continue
 		}
-		onto = x.ontoJoint(b, points, m, onto[:0])
+		onto = x.ontoJoint(b, m, onto[:0])
 		if shares, err = b.group.Bear(onto, shares); err != nil {
 			return slips, pulls, shears, err.Error() + ": add `heel: mm: …`, from the row to the edge of the foot"
 		}
 		for k, one := range shares {
-			g := governed{one, k, m}
+			g, shear := governed{one, k, m}, one.Shear()
 			// What is left of the clamping, by what friction must hold: the least is the worst.
-			if left := (b.j.Friction.SI*(t.kept-one.Tension) - slipReserve*one.Shear()) / t.nominal; left < least-tieBreak {
+			if left := (b.j.Friction.SI*(t.kept-one.Tension) - slipReserve*shear) / t.nominal; left < least-tieBreak {
 				least, slips = left, g
 			}
 			if pulls.in == nil || one.Tension > pulls.Tension*(1+tieBreak)+tieBreak {
 				pulls = g
 			}
-			if shears.in == nil || one.Shear() > shears.Shear()*(1+tieBreak)+tieBreak {
-				shears = g
+			if shears.in == nil || shear > sheared*(1+tieBreak)+tieBreak {
+				shears, sheared = g, shear
 			}
 		}
 	}
@@ -285,25 +288,28 @@ func (x *examiner) share(b *bolted, points []string, t tightened, near int) (sli
 	return slips, pulls, shears, why
 }
 
-func (x *examiner) ontoJoint(b *bolted, points []string, m *moment, onto []fastening.Onto) []fastening.Onto {
-	for _, p := range points {
-		onto = append(onto, b.onto(x.motion.mechanism.Points[x.motion.point(p)], x.on(m, b.j.On.Value, p)))
+func (x *examiner) ontoJoint(b *bolted, m *moment, onto []fastening.Onto) []fastening.Onto {
+	for i := range b.on {
+		f := &b.on[i]
+		onto = append(onto, b.onto(x.motion.mechanism.Points[f.point], x.on(m, f)))
 	}
 	return onto
 }
 
 // loosens judges a screw that is pushed to and fro: it turns back where the faces come to slide, and long before it is lost nobody sees it.
-func (x *examiner) loosens(s *Subject, b *bolted, points []string, worst governed, allowed float64) {
+func (x *examiner) loosens(s *Subject, b *bolted, worst governed, allowed float64) {
 	f := b.f
 	locked := f.Into.Nut.Style.Value == "lock" || f.Lock.Given() && f.Lock.Value != "none" && f.Lock.Value != "spring washer"
 	to, fro := worst.Share, 0.0
+	var onto []fastening.Onto
 	var shares []fastening.Share
 	for i := range x.carried.list {
 		m := &x.carried.list[i]
 		if m.kind == inPress || m.airLost() {
 			continue // which is not every stroke
 		}
-		shares, _ = b.group.Bear(x.ontoJoint(b, points, m, nil), shares)
+		onto = x.ontoJoint(b, m, onto[:0])
+		shares, _ = b.group.Bear(onto, shares)
 		one := shares[worst.screw]
 		if back := -(one.U*to.U + one.W*to.W) / to.Shear(); back > fro {
 			fro = back

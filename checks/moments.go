@@ -61,6 +61,8 @@ type allMoments struct {
 	joints []linkage.Joint
 	why    string // they are not known
 	unrun  string // the strokes are not, but what it carries at rest is
+	// from are, for each cylinder, the values that the size of what it moves or presses comes from.
+	from map[string][]schema.Input
 	// assumed is what stands in for what a stop gives.
 	assumed []schema.Assumption
 }
@@ -87,6 +89,11 @@ func (x *examiner) moments() *allMoments {
 		return all
 	}
 	all.joints = statics[0].Joints()
+	all.from = make(map[string][]schema.Input, len(mo.cylinders))
+	for _, name := range mo.cylinders {
+		zone, _ := x.air.at(name)
+		all.from[name] = thrustFrom(x.m.Cylinders[name], zone)
+	}
 	const usual = 128 // moments, which are large: room for them from the start
 	all.list = make([]moment, 0, usual)
 	m := momenter{x: x, all: all, statics: statics, loads: names[1:], forces: make([]linkage.Forces, len(statics)), thrusts: map[int][]float64{}}
@@ -282,43 +289,62 @@ func (x *examiner) whenIn(m *moment) string {
 	return text
 }
 
-// on is the force that comes onto a link at a point in a moment, as drawn: what the pin, a cylinder's end or a carried load puts there,
-// turned back with the link.
-func (x *examiner) on(m *moment, link, point string) r2.Vec {
-	mo := x.motion
-	var sum r2.Vec
-	ground, pivot := x.m.Links[link].Ground.Value, false
-	for i, j := range x.carried.joints {
-		if mo.points[j.Point] == point && (mo.links[j.Body] == link || ground && x.m.Links[mo.links[j.Body]].Ground.Value) {
-			sum, pivot = r2.Add(sum, m.forces.Reactions[i]), true
-		}
-	}
-	if ground {
-		return sum
-	}
-	if !pivot {
-		at := mo.point(point)
-		for _, load := range sorted(x.m.Loads) {
-			l := x.m.Loads[load]
-			if l.At.Value != point {
-				continue
-			}
-			if l.Mass.Given() {
-				a := r2.Add(r2.Scale(m.acceleration, m.pose.Velocity[at]), r2.Scale(m.speed*m.speed, m.pose.Acceleration[at]))
-				sum = r2.Add(sum, r2.Scale(l.Mass.SI, r2.Sub(r2.Vec{Y: -standardGravity}, a)))
-			} else if slices.Contains(m.loads, load) {
-				sum = r2.Add(sum, r2.Scale(l.Force.SI, r2.Vec{X: math.Cos(l.Towards.SI), Y: math.Sin(l.Towards.SI)}))
-			}
-		}
-	}
-	return r2.Rotate(sum, -m.pose.Angles[mo.link(link)], r2.Vec{})
+// A foothold is a link at a point, with what may come onto it there: what its joints carry, or where no other turns with it what is carried or pulls there.
+type foothold struct {
+	link   int // -1: fixed
+	point  int
+	joints []int
+	loads  []string
 }
 
-// momentFrom are the values that the size of a moment comes from.
-func (x *examiner) momentFrom(m *moment) []schema.Input {
-	if m.kind == atRest {
-		return nil
+func (x *examiner) foothold(link, point string) foothold {
+	mo := x.motion
+	f := foothold{link: mo.link(link), point: mo.point(point)}
+	ground := x.m.Links[link].Ground.Value
+	if ground {
+		f.link = -1
 	}
-	zone, _ := x.air.at(m.cylinder)
-	return append([]schema.Input{x.m.Cylinders[m.cylinder].Bore}, zone.from...)
+	for i, j := range x.carried.joints {
+		if j.Point == f.point && (j.Body == f.link || ground && x.m.Links[mo.links[j.Body]].Ground.Value) {
+			f.joints = append(f.joints, i)
+		}
+	}
+	if !ground && len(f.joints) == 0 {
+		for _, load := range sorted(x.m.Loads) {
+			if x.m.Loads[load].At.Value == point {
+				f.loads = append(f.loads, load)
+			}
+		}
+	}
+	return f
+}
+
+// footholds are those of a link at some points.
+func (x *examiner) footholds(link schema.Text, points []schema.Text) (all []foothold) {
+	for _, p := range points {
+		all = append(all, x.foothold(link.Value, p.Value))
+	}
+	return all
+}
+
+// on is the force that comes onto a link at a point in a moment, as drawn: what the pin, a cylinder's end or a carried load puts there,
+// turned back with the link.
+func (x *examiner) on(m *moment, f *foothold) r2.Vec {
+	var sum r2.Vec
+	for _, i := range f.joints {
+		sum = r2.Add(sum, m.forces.Reactions[i])
+	}
+	if f.link < 0 {
+		return sum
+	}
+	for _, load := range f.loads {
+		l := x.m.Loads[load]
+		if l.Mass.Given() {
+			a := r2.Add(r2.Scale(m.acceleration, m.pose.Velocity[f.point]), r2.Scale(m.speed*m.speed, m.pose.Acceleration[f.point]))
+			sum = r2.Add(sum, r2.Scale(l.Mass.SI, r2.Sub(r2.Vec{Y: -standardGravity}, a)))
+		} else if slices.Contains(m.loads, load) {
+			sum = r2.Add(sum, r2.Scale(l.Force.SI, r2.Vec{X: math.Cos(l.Towards.SI), Y: math.Sin(l.Towards.SI)}))
+		}
+	}
+	return r2.Rotate(sum, -m.pose.Angles[f.link], r2.Vec{})
 }

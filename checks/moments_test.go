@@ -33,13 +33,14 @@ func TestMomentsCarryWeightAndInertia(t *testing.T) {
 	seen := map[momentKind]int{}
 	poses := x.motion.alone("lift")
 	h := poses[1].Stroke - poses[0].Stroke
+	a, b := x.foothold("post", "A"), x.foothold("post", "B")
 	for i := range all.list {
 		m := &all.list[i]
 		seen[m.kind]++
 		if m.kind == inPress {
 			continue
 		}
-		sum := r2.Add(x.on(m, "post", "A"), x.on(m, "post", "B"))
+		sum := r2.Add(x.on(m, &a), x.on(m, &b))
 		k := int(math.Round(m.pose.Stroke / h))
 		if k == 0 || k == len(poses)-1 {
 			continue

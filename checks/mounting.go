@@ -9,7 +9,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"trammel.example/checks/fastening"
-	"trammel.example/checks/linkage"
 	"trammel.example/checks/standing"
 	"trammel.example/schema"
 )
@@ -73,9 +72,8 @@ func (x *examiner) resting() (pushes []standing.Push) {
 // pushed adds to what rests all forces on machine and base in a moment, without what holds it.
 func (x *examiner) pushed(m *moment, pushes []standing.Push) []standing.Push {
 	b, mo := x.m.Base, x.motion
-	for _, w := range []linkage.Wrench{mo.solver.Weights(m.pose, &mo.weights), mo.solver.Inertia(m.pose, &mo.weights, m.speed, m.acceleration)} {
-		pushes = append(pushes, standing.Push{Force: w.Force, Moment: w.Moment})
-	}
+	w := mo.solver.OnGround(m.pose, &mo.weights, m.speed, m.acceleration)
+	pushes = append(pushes, standing.Push{Force: w.Force, Moment: w.Moment})
 	for _, name := range m.loads {
 		if slices.ContainsFunc(b.Within, func(w schema.Text) bool { return w.Value == name }) {
 			continue

@@ -26,7 +26,7 @@ func TestSpread(t *testing.T) {
 	} {
 		var s spread[peak[string]]
 		add := func(m *press, force float64) {
-			if p := s.of(m, m.gain(force)); p.raised(force) {
+			if p := s.of(m, force); p.raised(force) {
 				p.in = m.cylinder
 			}
 		}

@@ -305,7 +305,7 @@ func (y *springing) judge(s *Subject) {
 		}
 		enough(nil) // as it is
 	}
-	s.set("springs", schema.LengthDim, most, append(from, x.momentFrom(at.in)...)...)
+	s.set("springs", schema.LengthDim, most, append(from, x.carried.from[at.in.cylinder]...)...)
 	s.worst("springs", x.whenIn(at.in), rodsOut(at.in.pose)...)
 	s.set("way", schema.LengthDim, way)
 	s.set("springsAllowed", schema.LengthDim, allowed)

@@ -2,6 +2,7 @@ package checks
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -56,7 +57,7 @@ func (x *examiner) stalls() {
 			s.open(nextToDead(open), "force")
 			continue
 		}
-		s.set("force", schema.ForceDim, most.most, append(w.from, l.Withstands)...)
+		s.set("force", schema.ForceDim, most.most, append(slices.Clip(w.from), l.Withstands)...)
 		s.worst("force", mo.when(w.pose), rodsOut(w.pose)...)
 		s.text("cylinder", w.cylinder)
 		s.text("tool", w.tool)
@@ -75,9 +76,8 @@ func (x *examiner) stalled() (worst []spread[peak[stall]], why string) {
 	why = x.presses(func(m *press) {
 		for k, j := range m.joints {
 			force := math.Sqrt(r2.Norm2(m.forces.Reactions[k]))
-			gain := m.gain(force)
-			if w := worst[j.Body].of(m, gain); w.raised(force) {
-				w.in = stall{gain, m.cylinder, m.tool, m.Pose, append([]schema.Input{x.m.Cylinders[m.cylinder].Bore}, m.from...)}
+			if w := worst[j.Body].of(m, force); w.raised(force) {
+				w.in = stall{m.gain(force), m.cylinder, m.tool, m.Pose, m.from}
 			}
 		}
 	})

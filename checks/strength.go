@@ -63,9 +63,10 @@ type carried struct {
 	cylinder, tool string
 	pulls          bool
 	loads          []string
+	from           []schema.Input // of its size
 }
 
-// when says which case it is, and from gives what its size comes from.
+// when says which case it is.
 func (x *examiner) when(c carried) string {
 	switch {
 	case c.pose == nil:
@@ -84,14 +85,6 @@ func (c carried) rods() []float64 {
 		return nil
 	}
 	return rodsOut(c.pose)
-}
-
-func (x *examiner) from(c carried) []schema.Input {
-	if c.cylinder == "" {
-		return nil
-	}
-	zone, _ := x.air.at(c.cylinder)
-	return append([]schema.Input{x.m.Cylinders[c.cylinder].Bore}, zone.from...)
 }
 
 // judged says whether a pivot tells enough of its parts to hold them against what they bear.
@@ -204,26 +197,31 @@ func (x *examiner) bear(all []*borne) (why string) {
 		return "the forces are not known: " + err.Error()
 	}
 	joints := statics[0].Joints()
-	take := make([]func(body int, f *linkage.Forces) r2.Vec, len(all))
-	var here []r2.Vec
+	take := make([]func(f *linkage.Forces, into []r2.Vec), len(all))
+	most := 0
 	for i, b := range all {
 		take[i] = x.taker(b, joints)
-		here = slices.Grow(here, len(b.bodies))
+		most = max(most, len(b.bodies))
+	}
+	room := make([]r2.Vec, most)
+	held, with := make([][]r2.Vec, len(statics)), make([]int, 0, len(statics))
+	for n := range held {
+		held[n] = make([]r2.Vec, most)
 	}
 	why = x.presses(func(m *press) {
 		for i, b := range all {
-			here, largest := here[:len(b.bodies)], 0.0
-			for body := range here {
-				here[body] = take[i](body, &m.forces)
-				largest = max(largest, r2.Norm2(here[body]))
+			here, largest := room[:len(b.bodies)], 0.0
+			take[i](&m.forces, here)
+			for _, force := range here {
+				largest = max(largest, r2.Norm2(force))
 			}
-			worst := b.worst.of(m, m.gain(math.Sqrt(largest)))
+			worst := b.worst.of(m, math.Sqrt(largest))
 			if *worst == nil {
 				*worst = make(pressing, len(b.bodies))
 			}
 			for body := range here {
 				if w := &(*worst)[body]; w.raised(math.Sqrt(r2.Norm2(here[body]))) {
-					w.in.carried = carried{forces: append(w.in.forces[:0], here...), pose: m.Pose, cylinder: m.cylinder, tool: m.tool, pulls: m.thrust < 0}
+					w.in.carried = carried{forces: append(w.in.forces[:0], here...), pose: m.Pose, cylinder: m.cylinder, tool: m.tool, pulls: m.thrust < 0, from: m.from}
 				}
 			}
 		}
@@ -240,10 +238,14 @@ func (x *examiner) bear(all []*borne) (why string) {
 				}
 			}
 			for i, b := range all {
+				for n := range forces {
+					take[i](&forces[n], held[n])
+				}
 				for body := range b.bodies {
-					sum, with := take[i](body, &forces[0]), []int{0}
+					sum := held[0][body]
+					with = append(with[:0], 0)
 					for n := 1; n < len(forces); n++ {
-						if more := r2.Add(sum, take[i](body, &forces[n])); r2.Norm2(more) > r2.Norm2(sum) {
+						if more := r2.Add(sum, held[n][body]); r2.Norm2(more) > r2.Norm2(sum) {
 							sum, with = more, append(with, n)
 						}
 					}
@@ -255,7 +257,7 @@ func (x *examiner) bear(all []*borne) (why string) {
 					for _, n := range with {
 						w.in.loads = append(w.in.loads, names[n])
 						for k := range b.bodies {
-							w.in.forces[k] = r2.Add(w.in.forces[k], take[i](k, &forces[n]))
+							w.in.forces[k] = r2.Add(w.in.forces[k], held[n][k])
 						}
 					}
 				}
@@ -265,8 +267,8 @@ func (x *examiner) bear(all []*borne) (why string) {
 	return ""
 }
 
-// taker gives the force of a body on the pin, out of those of the linkage.
-func (x *examiner) taker(b *borne, joints []linkage.Joint) func(body int, f *linkage.Forces) r2.Vec {
+// taker gives the forces of the bodies on the pin, out of those of the linkage.
+func (x *examiner) taker(b *borne, joints []linkage.Joint) func(f *linkage.Forces, into []r2.Vec) {
 	type where struct{ joint, rear, front int }
 	at := make([]where, len(b.bodies))
 	for i, name := range b.bodies {
@@ -283,16 +285,19 @@ func (x *examiner) taker(b *borne, joints []linkage.Joint) func(body int, f *lin
 			return x.motion.points[j.Point] == b.point && (link == name || name == ground && x.m.Links[link].Ground.Value)
 		})
 	}
-	return func(body int, f *linkage.Forces) r2.Vec {
-		switch w := at[body]; {
-		case w.rear >= 0:
-			return f.Rear[w.rear]
-		case w.front >= 0:
-			return f.Front[w.front]
-		case w.joint >= 0:
-			return r2.Scale(-1, f.Reactions[w.joint])
+	return func(f *linkage.Forces, into []r2.Vec) {
+		for body, w := range at {
+			switch {
+			case w.rear >= 0:
+				into[body] = f.Rear[w.rear]
+			case w.front >= 0:
+				into[body] = f.Front[w.front]
+			case w.joint >= 0:
+				into[body] = r2.Scale(-1, f.Reactions[w.joint])
+			default:
+				into[body] = r2.Vec{}
+			}
 		}
-		return r2.Vec{}
 	}
 }
 
@@ -321,12 +326,12 @@ func (x *examiner) pinBears(b *borne, why string) {
 	sheared, nextSheared := b.most(func(r *pins.Result) float64 { return r.Shear })
 	bends, bendsIn, shears, shearsIn := bent.in.result, bent.in.carried, sheared.in.result, sheared.in.carried
 	bendingAllowed, shearAllowed := yield/pinReserve, shearPart*yield/pinReserve
-	s.set("bending", schema.StressDim, pins.BendingStress(bends.Bending, d), append([]schema.Input{pin.Diameter}, x.from(bendsIn)...)...)
+	s.set("bending", schema.StressDim, pins.BendingStress(bends.Bending, d), append([]schema.Input{pin.Diameter}, bendsIn.from...)...)
 	s.worst("bending", x.when(bendsIn), bendsIn.rods()...)
 	s.set("bendingAllowed", schema.StressDim, bendingAllowed, strength)
 	s.set("moment", schema.TorqueDim, bends.Bending)
 	s.text("bendsAt", b.beside(bends.BendingAt))
-	s.set("shear", schema.StressDim, pins.ShearStress(shears.Shear, d), append([]schema.Input{pin.Diameter}, x.from(shearsIn)...)...)
+	s.set("shear", schema.StressDim, pins.ShearStress(shears.Shear, d), append([]schema.Input{pin.Diameter}, shearsIn.from...)...)
 	s.worst("shear", x.when(shearsIn), shearsIn.rods()...)
 	s.set("shearAllowed", schema.StressDim, shearAllowed, strength)
 	s.set("shearForce", schema.ForceDim, shears.Shear)
@@ -434,7 +439,7 @@ func (x *examiner) seats(b *borne, why string) {
 			s.open(why, fact)
 			continue
 		}
-		s.set("force", schema.ForceDim, force, append([]schema.Input{m.Block.Static}, x.from(in)...)...)
+		s.set("force", schema.ForceDim, force, append([]schema.Input{m.Block.Static}, in.from...)...)
 		s.worst("force", x.when(in), in.rods()...)
 		if hole {
 			x.hole(s, b, m, l.Thick, force, in)
@@ -475,7 +480,7 @@ func (x *examiner) hole(s *Subject, b *borne, m member, thick, force float64, in
 		allowed, by = part*row.Yield, m.Material
 	}
 	pressure := force / (on.SI * thick)
-	s.set("pressure", schema.StressDim, pressure, append(wide, x.from(in)...)...)
+	s.set("pressure", schema.StressDim, pressure, append(wide, in.from...)...)
 	s.worst("pressure", x.when(in), in.rods()...)
 	s.set("pressureAllowed", schema.StressDim, allowed, by)
 	if pressure <= allowed {

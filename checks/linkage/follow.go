@@ -154,7 +154,7 @@ func (f *Follower) exact() float64 {
 
 func (p *Pose) clone() Pose {
 	out := *p
-	for _, v := range []*[]r2.Vec{&out.Points, &out.Velocity, &out.Acceleration} {
+	for _, v := range []*[]r2.Vec{&out.Points, &out.Velocity, &out.Acceleration, &out.turn} {
 		*v = slices.Clone(*v)
 	}
 	for _, v := range []*[]float64{&out.Angles, &out.AngleRate, &out.AngleBend, &out.Along, &out.q, &out.stroke} {

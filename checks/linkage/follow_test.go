@@ -12,7 +12,7 @@ func TestZeros(t *testing.T) {
 	m := lifter()
 	s := mustNew(t, m)
 	w := mustSweep(t, s, Drive{}, 21)
-	level := rotated(r2.Sub(m.Points[4], m.Points[1]), math.Atan2(70, 240))
+	level := r2.Rotate(r2.Sub(m.Points[4], m.Points[1]), math.Atan2(70, 240), r2.Vec{})
 	want := r2.Norm(r2.Add(m.Points[1], level)) - 232*mm
 	found := s.Follow(w).Zeros(func(p *Pose) float64 { return p.Velocity[5].X })
 	if len(found) != 1 {

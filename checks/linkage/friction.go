@@ -29,15 +29,13 @@ func (t *Statics) friction(f *Forces, way float64) {
 	}
 	for i, e := range t.ends {
 		c := &t.pose.Cylinders[i]
-		sin, cos := math.Sincos(c.Angle)
-		u := r2.Vec{X: cos, Y: sin}
 		rear, front := t.eyeForces(f.last, f.eyes, i)
 		for k, force := range []r2.Vec{rear, front} {
 			a := t.points[e[k]]
 			f.eyes[i][k] = -t.mu[e[k]] * r2.Norm(force) * direction(way*(c.AngleRate*t.size-turn(a.body)))
 			x.twist(f.q, a.body, -f.eyes[i][k])
 		}
-		across := r2.Scale((f.eyes[i][0]+f.eyes[i][1])*t.size/c.Length, normal(u))
+		across := r2.Scale((f.eyes[i][0]+f.eyes[i][1])*t.size/c.Length, normal(t.axis(t.pose, i)))
 		x.push(f.q, t.points[e[0]], r2.Scale(-1, across))
 		x.push(f.q, t.points[e[1]], across)
 	}
@@ -88,11 +86,17 @@ func (t *Statics) glide(i int) float64 {
 
 // eyeForces are the forces of a cylinder on the pins at its rear and front.
 func (t *Statics) eyeForces(lambda []float64, eyes [][2]float64, i int) (rear, front r2.Vec) {
-	c := &t.pose.Cylinders[i]
-	sin, cos := math.Sincos(c.Angle)
-	u := r2.Vec{X: cos, Y: sin}
+	rear, front = t.eyeLoads(eyes, i)
+	thrust := r2.Scale(lambda[t.lines[i].row], t.axis(t.pose, i))
+	return r2.Sub(rear, thrust), r2.Add(front, thrust)
+}
+
+// eyeLoads are those without its thrust: its weight, and what the friction of its pins presses across it.
+func (t *Statics) eyeLoads(eyes [][2]float64, i int) (rear, front r2.Vec) {
 	rear, front = t.swung(t.pose, i, t.c.Gravity)
-	thrust := r2.Scale(lambda[t.lines[i].row], u)
-	across := r2.Scale((eyes[i][0]+eyes[i][1])*t.size/c.Length, normal(u))
-	return r2.Sub(rear, r2.Add(thrust, across)), r2.Add(front, r2.Add(thrust, across))
+	if torque := eyes[i][0] + eyes[i][1]; torque != 0 {
+		across := r2.Scale(torque*t.size/t.pose.Cylinders[i].Length, normal(t.axis(t.pose, i)))
+		rear, front = r2.Sub(rear, across), r2.Add(front, across)
+	}
+	return rear, front
 }

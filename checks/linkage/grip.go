@@ -6,9 +6,15 @@ import "gonum.org/v1/gonum/spatial/r2"
 type Grip struct {
 	Pose       *Pose
 	Point      int
-	Along      r2.Vec    // the way of the point with the lead going out, of length 1
-	hold, per  float64   // the thrust with nothing held, that moves the loads alone, N; and what it grows by for each newton of the point
-	free, unit []float64 // the forces with nothing held, and those of 1 N of the point on what holds it, as kept lists them
+	Along      r2.Vec  // the way of the point with the lead going out, of length 1
+	hold, per  float64 // the thrust with nothing held, that moves the loads alone, N; and what it grows by for each newton of the point
+	free, unit loaded  // the forces with nothing held, and those of 1 N of the point on what holds it
+}
+
+// loaded are Forces in short: the thrusts, and all forces one after the other.
+type loaded struct {
+	thrusts []float64
+	vectors []r2.Vec
 }
 
 // Grips appends to grips the pose with each of the points held. One that stands still there can't be held and is left out.
@@ -32,36 +38,26 @@ func (t *Statics) ReversedGrip(p *Pose, point int, way r2.Vec, gain float64, f *
 }
 
 // released computes the forces of a pose with nothing held.
-func (t *Statics) released(p *Pose, f *Forces) []float64 {
+func (t *Statics) released(p *Pose, f *Forces) loaded {
 	t.prepare(p, f)
 	f.way, f.press, f.Tool = 0, -1, 0
 	clear(f.q)
 	t.loads(f.q)
 	t.friction(f, 0)
 	t.balance(f, f.lambda)
-	copy(f.last, f.lambda)
 	t.read(f)
 	return t.keep(f)
 }
 
 // grip computes what a force of 1 N along a way adds to the pose that was released last.
-func (t *Statics) grip(p *Pose, point int, way r2.Vec, free []float64, f *Forces) Grip {
-	lead := t.lines[p.Lead].row
-	g := Grip{Pose: p, Point: point, Along: way, hold: f.last[lead], free: free}
+func (t *Statics) grip(p *Pose, point int, way r2.Vec, free loaded, f *Forces) Grip {
 	clear(f.q)
 	t.x.push(f.q, t.points[point], r2.Scale(-1, way))
 	t.balance(f, f.unit)
-	g.per = f.unit[lead]
-	for row, u := range f.unit {
-		f.lambda[row] = f.last[row] + u
-	}
-	f.press, f.along, f.Tool = point, way, 1
-	t.read(f)
-	g.unit = t.keep(f)
-	for i, v := range free {
-		g.unit[i] -= v
-	}
-	return g
+	t.readRows(f, f.unit)
+	t.onHub(f, point, r2.Scale(-1, way))
+	lead := t.lines[p.Lead].row
+	return Grip{Pose: p, Point: point, Along: way, hold: f.lambda[lead], per: f.unit[lead], free: free, unit: t.keep(f)}
 }
 
 // PressGrip computes the forces that Press does, without friction, with the thrust (N) of the lead.
@@ -70,34 +66,22 @@ func (t *Statics) PressGrip(g *Grip, thrust float64, f *Forces) {
 	t.makeRoom(f)
 	f.way, f.press, f.along = 0, g.Point, g.Along
 	f.Tool = (thrust - g.hold) / g.per
-	i := 0
-	next := func() float64 {
-		i++
-		return g.free[i-1] + f.Tool*g.unit[i-1]
+	for i, free := range g.free.thrusts {
+		f.Thrust[i] = free + f.Tool*g.unit.thrusts[i]
 	}
-	for k := range f.Thrust {
-		f.Thrust[k] = next()
-	}
-	for _, part := range [...][]r2.Vec{f.Reactions, f.Rear, f.Front, f.Slides} {
-		for k := range part {
-			part[k] = r2.Vec{X: next(), Y: next()}
-		}
+	for i, free := range g.free.vectors {
+		f.vectors[i] = r2.Add(free, r2.Scale(f.Tool, g.unit.vectors[i]))
 	}
 }
 
-// keep lists thrusts, reactions, and the forces of cylinders and slides, in room that many poses share.
-func (t *Statics) keep(f *Forces) []float64 {
-	n := len(f.Thrust) + 2*(len(f.Reactions)+len(f.Rear)+len(f.Front)+len(f.Slides))
+// keep lists the forces in room that many poses share.
+func (t *Statics) keep(f *Forces) (kept loaded) {
 	const together = 64
-	if cap(t.kept)-len(t.kept) < n {
-		t.kept = make([]float64, 0, together*n)
+	all := &t.kept
+	if cap(all.vectors)-len(all.vectors) < len(f.vectors) || cap(all.thrusts)-len(all.thrusts) < len(f.Thrust) {
+		all.thrusts, all.vectors = make([]float64, 0, together*len(f.Thrust)), make([]r2.Vec, 0, together*len(f.vectors))
 	}
-	from := len(t.kept)
-	t.kept = append(t.kept, f.Thrust...)
-	for _, part := range [...][]r2.Vec{f.Reactions, f.Rear, f.Front, f.Slides} {
-		for _, v := range part {
-			t.kept = append(t.kept, v.X, v.Y)
-		}
-	}
-	return t.kept[from:len(t.kept):len(t.kept)]
+	thrusts, vectors := len(all.thrusts), len(all.vectors)
+	all.thrusts, all.vectors = append(all.thrusts, f.Thrust...), append(all.vectors, f.vectors...)
+	return loaded{all.thrusts[thrusts:len(all.thrusts):len(all.thrusts)], all.vectors[vectors:len(all.vectors):len(all.vectors)]}
 }

@@ -1,10 +1,6 @@
 package linkage
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/spatial/r2"
-)
+import "gonum.org/v1/gonum/spatial/r2"
 
 // Virtual work: at rest the thrust F of the lead and all loads do no work together on a small motion,
 //
@@ -124,26 +120,32 @@ func (k Spring) Pull(p *Pose) r2.Vec {
 // placeOf gives a place on a body in a pose, given where it is drawn.
 func (s *Solver) placeOf(p *Pose, body int, drawn r2.Vec) r2.Vec {
 	o := s.mechanism.Bodies[body].Points[0]
-	return r2.Add(p.Points[o], rotated(r2.Sub(drawn, s.mechanism.Points[o]), p.Angles[body]))
+	return r2.Add(p.Points[o], turned(r2.Sub(drawn, s.mechanism.Points[o]), p.turn[s.bodyOf[body]]))
 }
 
 // motionOf gives velocity and acceleration, by the stroke, of a place on a body, given where it is drawn.
 func (s *Solver) motionOf(p *Pose, body int, drawn r2.Vec) (v, a r2.Vec) {
 	o := s.mechanism.Bodies[body].Points[0]
-	r := rotated(r2.Sub(drawn, s.mechanism.Points[o]), p.Angles[body])
+	r := turned(r2.Sub(drawn, s.mechanism.Points[o]), p.turn[s.bodyOf[body]])
 	w, e := p.AngleRate[body], p.AngleBend[body]
 	v = r2.Add(p.Velocity[o], r2.Scale(w, normal(r)))
 	a = r2.Add(p.Acceleration[o], r2.Sub(r2.Scale(e, normal(r)), r2.Scale(w*w, r)))
 	return v, a
 }
 
-func rotated(v r2.Vec, angle float64) r2.Vec {
-	sin, cos := math.Sincos(angle)
-	return r2.Vec{X: cos*v.X - sin*v.Y, Y: sin*v.X + cos*v.Y}
+// turned is v turned by an angle of which the cosine and the sine are given.
+func turned(v, by r2.Vec) r2.Vec {
+	return r2.Vec{X: by.X*v.X - by.Y*v.Y, Y: by.Y*v.X + by.X*v.Y}
 }
 
 // normal is v turned by a quarter, from x towards y.
 func normal(v r2.Vec) r2.Vec { return r2.Vec{X: -v.Y, Y: v.X} }
+
+// axis is the direction of a cylinder from its rear to its front.
+func (s *Solver) axis(p *Pose, cylinder int) r2.Vec {
+	c := &s.mechanism.Cylinders[cylinder]
+	return r2.Scale(1/p.Cylinders[cylinder].Length, r2.Sub(p.Points[c.Front], p.Points[c.Rear]))
+}
 
 // swung gives what the weights of a cylinder's barrel and rod put on its rear and front pivot. The part across the cylinder is shared
 // by the lever; the part along it stays with the end that the barrel or the rod is fixed to.
@@ -153,8 +155,7 @@ func (s *Solver) swung(p *Pose, cylinder int, gravity r2.Vec) (rear, front r2.Ve
 		return rear, front
 	}
 	at := &p.Cylinders[cylinder]
-	sin, cos := math.Sincos(at.Angle)
-	n := r2.Vec{X: -sin, Y: cos}
+	n := normal(s.axis(p, cylinder))
 	across := r2.Scale(r2.Dot(n, gravity), n)
 	barrel, rod := c.BodyCentre/at.Length, c.RodCentre/at.Length
 	rear = r2.Add(r2.Scale(c.BodyMass, r2.Sub(gravity, r2.Scale(barrel, across))), r2.Scale(c.RodMass*rod, across))
@@ -184,8 +185,7 @@ func (s *Solver) EffectiveMass(p *Pose, c *Case) (mass, slope float64) {
 		m := &s.mechanism.Cylinders[i]
 		at := &p.Cylinders[i]
 		rear, front := p.Acceleration[m.Rear], p.Acceleration[m.Front]
-		sin, cos := math.Sincos(at.Angle)
-		u := r2.Vec{X: cos, Y: sin}
+		u := s.axis(p, i)
 		w := at.AngleRate
 		e := (r2.Dot(normal(u), r2.Sub(front, rear)) - 2*w*at.Rate) / at.Length
 		v, a := r2.Scale(w, normal(u)), r2.Sub(r2.Scale(e, normal(u)), r2.Scale(w*w, u))

@@ -29,6 +29,11 @@ type Pose struct {
 	Lead   int
 	q      []float64
 	stroke []float64 // of each cylinder, as a part of the size
+	turn   []r2.Vec  // cosine and sine of the turn of each moving body, then of the ground
+
+	// The Jacobian's factors, where the pose is of a sweep and its constraints are as many as its unknowns.
+	program *program
+	lu      []float64
 }
 
 // Condition is the condition number of the constraint Jacobian, its largest singular value by its Resistance: how many times a small
@@ -71,11 +76,11 @@ type CylinderPose struct {
 func (s *system) newPoses(n, bodies int) []Pose {
 	points, cylinders, slides, cols := len(s.points), len(s.lines), len(s.slides), s.cols()
 	poses := make([]Pose, n)
-	vectors := make([]r2.Vec, 3*n*points)
+	vectors := make([]r2.Vec, n*(3*points+s.moving+1))
 	numbers := make([]float64, n*(3*bodies+slides+cols+cylinders))
 	rods := make([]CylinderPose, n*cylinders)
-	vec := func() (v []r2.Vec) {
-		v, vectors = vectors[:points:points], vectors[points:]
+	vec := func(k int) (v []r2.Vec) {
+		v, vectors = vectors[:k:k], vectors[k:]
 		return v
 	}
 	num := func(k int) (v []float64) {
@@ -84,7 +89,7 @@ func (s *system) newPoses(n, bodies int) []Pose {
 	}
 	for i := range poses {
 		p := &poses[i]
-		p.Points, p.Velocity, p.Acceleration = vec(), vec(), vec()
+		p.Points, p.Velocity, p.Acceleration, p.turn = vec(points), vec(points), vec(points), vec(s.moving+1)
 		p.Angles, p.AngleRate, p.AngleBend = num(bodies), num(bodies), num(bodies)
 		p.Along, p.q, p.stroke = num(slides), num(cols), num(cylinders)
 		p.Cylinders, rods = rods[:cylinders:cylinders], rods[cylinders:]
@@ -97,6 +102,9 @@ func (x *state) write(p *Pose, lead int) {
 	p.Lead, p.Stroke, p.Resistance = lead, x.stroke[lead]*x.size, x.sigma
 	copy(p.q, x.q)
 	copy(p.stroke, x.stroke)
+	for i := range p.turn {
+		p.turn[i] = r2.Vec{X: x.cos[i], Y: x.sin[i]}
+	}
 	for i, a := range x.points {
 		px, py, rx, ry := x.at(a)
 		vx, vy, ax, ay := x.motion(a)

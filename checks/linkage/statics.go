@@ -52,10 +52,16 @@ type Forces struct {
 	Undetermined bool
 	Rounds       int // of friction
 
+	*room
+}
+
+// room is where forces are computed.
+type room struct {
 	way                   float64
 	along                 r2.Vec // way of the pressed point
 	press                 int    // the pressed point, or -1
 	lambda, last, q, unit []float64
+	vectors               []r2.Vec  // Reactions, Rear, Front and Slides, one after the other
 	pinTorque             []float64 // on the first body of each pivot row, from the pin, N m
 	eyes                  [][2]float64
 	c                     []float64 // dropped rows by kept rows
@@ -81,8 +87,10 @@ type Statics struct {
 	bar      [][2]int
 	x        *state
 	pose     *Pose // of the forces computed last
+	program  *program
+	lu       []float64 // its factors, which may be the pose's own
 	stations []station
-	kept     []float64 // of grips
+	kept     loaded // by grips
 
 	speed, acceleration float64 // of the lead, while Move computes
 }
@@ -105,11 +113,13 @@ func (s *Solver) Statics(c Case) (*Statics, error) {
 	}
 	t.findJoints()
 	t.bar = bars(s.mechanism)
-	w, ok := s.start(0)
-	if !ok {
+	t.x = s.newState(new(Work))
+	t.x.evaluate()
+	program := t.x.choose(tolerance(s.mechanism, s.size))
+	if program == nil {
 		return nil, Fault{Kind: SingularAsDrawn}
 	}
-	t.x = w.here
+	t.x.use(program)
 	return t, nil
 }
 
@@ -176,10 +186,19 @@ func (t *Statics) Press(p *Pose, press Press, friction bool, f *Forces) error {
 	return t.solve(f, way, &press)
 }
 
-// prepare factors the Jacobian of the pose and makes room.
+// prepare takes over the pose with the factors of its Jacobian, and makes room.
 func (t *Statics) prepare(p *Pose, f *Forces) {
 	x := t.x
 	t.pose = p
+	if p.program != nil {
+		for i, by := range p.turn {
+			x.cos[i], x.sin[i] = by.X, by.Y
+		}
+		t.program, t.lu = p.program, p.lu
+		t.makeRoom(f)
+		f.Undetermined = false
+		return
+	}
 	copy(x.q, p.q)
 	copy(x.stroke, p.stroke)
 	x.evaluate()
@@ -190,6 +209,7 @@ func (t *Statics) prepare(p *Pose, f *Forces) {
 			x.factor()
 		}
 	}
+	t.program, t.lu = x.program, x.lu
 	t.makeRoom(f)
 	f.Undetermined = x.rows > x.cols()
 	if f.Undetermined {
@@ -200,14 +220,19 @@ func (t *Statics) prepare(p *Pose, f *Forces) {
 // makeRoom makes room for forces where there is none yet.
 func (t *Statics) makeRoom(f *Forces) {
 	x := t.x
-	if len(f.lambda) == x.rows && len(f.Reactions) == len(t.joints) {
+	if f.room != nil && len(f.lambda) == x.rows && len(f.Reactions) == len(t.joints) {
 		return
 	}
+	joints, lines := len(t.joints), len(t.lines)
+	vectors := make([]r2.Vec, joints+2*lines+len(t.slides))
+	part := func(from, n int) []r2.Vec { return vectors[from : from+n : from+n] }
 	*f = Forces{
-		Thrust: make([]float64, len(t.lines)), Reactions: make([]r2.Vec, len(t.joints)), Torque: make([]float64, len(t.joints)),
-		Rear: make([]r2.Vec, len(t.lines)), Front: make([]r2.Vec, len(t.lines)),
-		Slides: make([]r2.Vec, len(t.slides)), Spin: make([]float64, len(t.spins)),
-		lambda: make([]float64, x.rows), last: make([]float64, x.rows), unit: make([]float64, x.rows), q: make([]float64, x.cols()),
+		Thrust: make([]float64, lines), Torque: make([]float64, joints), Spin: make([]float64, len(t.spins)),
+		Reactions: part(0, joints), Rear: part(joints, lines), Front: part(joints+lines, lines), Slides: part(joints+2*lines, len(t.slides)),
+	}
+	f.room = &room{
+		vectors: vectors,
+		lambda:  make([]float64, x.rows), last: make([]float64, x.rows), unit: make([]float64, x.rows), q: make([]float64, x.cols()),
 		pinTorque: make([]float64, len(t.pivots)), eyes: make([][2]float64, len(t.lines)),
 	}
 	if r := x.rows - x.cols(); r > 0 {
@@ -316,10 +341,10 @@ func (t *Statics) balance(f *Forces, lambda []float64) {
 	for i := range f.q {
 		f.q[i] = -f.q[i]
 	}
-	for _, row := range x.program.dropped {
+	for _, row := range t.program.dropped {
 		lambda[row] = 0
 	}
-	x.program.solveTransposed(x.lu, f.q, lambda, x.scratch)
+	t.program.solveTransposed(t.lu, f.q, lambda, x.scratch)
 	if f.Undetermined {
 		t.least(f, lambda)
 	}
@@ -327,51 +352,74 @@ func (t *Statics) balance(f *Forces, lambda []float64) {
 
 // read turns the forces of the rows into those of pivots, cylinders and slides.
 func (t *Statics) read(f *Forces) {
-	clear(f.Reactions)
+	t.readRows(f, f.lambda)
 	clear(f.Torque)
 	for i := range t.pivots {
-		p := &t.pivots[i]
-		force := r2.Vec{X: f.lambda[p.row], Y: f.lambda[p.row+1]}
-		f.Reactions[t.other[i]] = force
 		f.Torque[t.other[i]] = f.pinTorque[i] * t.size
-		t.onHub(f, p.point, r2.Scale(-1, force), -f.pinTorque[i])
+		t.twistHub(f, t.pivots[i].point, -f.pinTorque[i])
 	}
-	for i, l := range t.lines {
-		f.Thrust[i] = f.lambda[l.row]
-		f.Rear[i], f.Front[i] = t.eyeForces(f.lambda, f.eyes, i)
-		t.onHub(f, t.ends[i][0], f.Rear[i], -f.eyes[i][0])
-		t.onHub(f, t.ends[i][1], f.Front[i], -f.eyes[i][1])
+	for i := range t.lines {
+		rear, front := t.eyeLoads(f.eyes, i)
+		f.Rear[i], f.Front[i] = r2.Add(f.Rear[i], rear), r2.Add(f.Front[i], front)
+		for k, force := range [2]r2.Vec{rear, front} {
+			t.onHub(f, t.ends[i][k], force)
+			t.twistHub(f, t.ends[i][k], -f.eyes[i][k])
+		}
 	}
 	for i := range t.slides {
-		l := &t.slides[i]
-		u := t.lineOf(i)
-		force := r2.Scale(f.lambda[l.row], normal(u))
 		if t.rub[i] != 0 {
-			force = r2.Add(force, r2.Scale(-t.rub[i]*math.Abs(f.last[l.row])*f.way*direction(t.glide(i)), u))
+			force := r2.Scale(-t.rub[i]*math.Abs(f.last[t.slides[i].row])*f.way*direction(t.glide(i)), t.lineOf(i))
+			f.Slides[i] = r2.Add(f.Slides[i], force)
+			t.onHub(f, t.slidePoint[i], force)
 		}
-		f.Slides[i] = force
-		t.onHub(f, t.slidePoint[i], force, 0)
-	}
-	for i, r := range t.spins {
-		f.Spin[i] = f.lambda[r.row] * t.size
 	}
 	for _, l := range t.c.Loads {
-		t.onHub(f, l.Point, r2.Add(l.Force, r2.Scale(l.Mass, t.c.Gravity)), 0)
+		t.onHub(f, l.Point, r2.Add(l.Force, r2.Scale(l.Mass, t.c.Gravity)))
 	}
 	for _, k := range t.c.Springs {
 		pull := k.Pull(t.pose)
-		t.onHub(f, k.From, pull, 0)
-		t.onHub(f, k.To, r2.Scale(-1, pull), 0)
+		t.onHub(f, k.From, pull)
+		t.onHub(f, k.To, r2.Scale(-1, pull))
 	}
 	if f.press >= 0 {
-		t.onHub(f, f.press, r2.Scale(-f.Tool, f.along), 0)
+		t.onHub(f, f.press, r2.Scale(-f.Tool, f.along))
 	}
 }
 
-// onHub adds a force on a pin, and a torque in parts of the size, to what the pin puts on its hub.
-func (t *Statics) onHub(f *Forces, point int, force r2.Vec, torque float64) {
+// readRows gives the part of them that the rows have: without friction, and without what acts on pins directly.
+func (t *Statics) readRows(f *Forces, lambda []float64) {
+	clear(f.Reactions)
+	for i := range t.pivots {
+		p := &t.pivots[i]
+		force := r2.Vec{X: lambda[p.row], Y: lambda[p.row+1]}
+		f.Reactions[t.other[i]] = force
+		t.onHub(f, p.point, r2.Scale(-1, force))
+	}
+	for i := range t.lines {
+		f.Thrust[i] = lambda[t.lines[i].row]
+		f.Front[i] = r2.Scale(f.Thrust[i], t.axis(t.pose, i))
+		f.Rear[i] = r2.Scale(-1, f.Front[i])
+		t.onHub(f, t.ends[i][0], f.Rear[i])
+		t.onHub(f, t.ends[i][1], f.Front[i])
+	}
+	for i := range t.slides {
+		f.Slides[i] = r2.Scale(lambda[t.slides[i].row], normal(t.lineOf(i)))
+		t.onHub(f, t.slidePoint[i], f.Slides[i])
+	}
+	for i, r := range t.spins {
+		f.Spin[i] = lambda[r.row] * t.size
+	}
+}
+
+// onHub adds a force on a pin to what the pin puts on its hub, and twistHub a torque in parts of the size.
+func (t *Statics) onHub(f *Forces, point int, force r2.Vec) {
 	if j := t.hub[point]; j >= 0 {
 		f.Reactions[j] = r2.Add(f.Reactions[j], force)
+	}
+}
+
+func (t *Statics) twistHub(f *Forces, point int, torque float64) {
+	if j := t.hub[point]; j >= 0 {
 		f.Torque[j] += torque * t.size
 	}
 }

@@ -132,6 +132,20 @@ func (w *walker) leg(strokes []float64, room []Pose) ([]Pose, *Stop) {
 	}
 	begin := w.here.stroke[w.lead]
 	way := math.Copysign(1, strokes[len(strokes)-1]-begin)
+	var factors []float64
+	write := func(p *Pose) {
+		x := w.here
+		x.write(p, w.lead)
+		if x.rows > x.cols() {
+			return
+		}
+		if cap(factors)-len(factors) < len(x.lu) {
+			factors = make([]float64, 0, len(room)*len(x.lu))
+		}
+		from := len(factors)
+		factors = append(factors, x.lu...)
+		p.program, p.lu = x.program, factors[from:len(factors):len(factors)]
+	}
 	count := 0
 	for _, at := range strokes {
 		if !w.walk(at - begin - w.travelled) {
@@ -139,11 +153,11 @@ func (w *walker) leg(strokes []float64, room []Pose) ([]Pose, *Stop) {
 			for count > 0 && way*(room[count-1].Stroke-stop.Stroke) >= 0 {
 				count-- // recorded before it was known that the way there leads through a singular pose
 			}
-			w.here.write(&room[count], w.lead)
+			write(&room[count])
 			return room[:count+1], stop
 		}
 		w.here.stroke[w.lead] = at // without the rounding of many steps
-		w.here.write(&room[count], w.lead)
+		write(&room[count])
 		count++
 	}
 	return room[:count], nil

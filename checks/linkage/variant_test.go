@@ -233,7 +233,7 @@ func TestVariantByVirtualWork(t *testing.T) {
 				}
 			}
 			got := r2.Dot(u, r2.Sub(on.Points[tool], back.Points[tool])) / (2 * h)
-			want := r2.Dot(f.Reactions[statics.other[i]], rotated(way, p.Angles[joint.Body]))
+			want := r2.Dot(f.Reactions[statics.other[i]], r2.Rotate(way, p.Angles[joint.Body], r2.Vec{}))
 			near(t, "u·δP", got, want, 1e-5*(1+r2.Norm(f.Reactions[statics.other[i]])))
 			checked++
 		}
