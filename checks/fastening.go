@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"trammel.example/checks/fastening"
@@ -536,8 +537,11 @@ func (x *examiner) listed(s *Subject, name string, j *joining) {
 func (x *examiner) purchaseFor(name, threadName string, want float64) (at int, length float64, found bool) {
 	for i, p := range x.m.Purchases {
 		thread, text, _ := strings.Cut(p.Screw.Value, "x")
-		var mm float64
-		if _, err := fmt.Sscanf(text, "%g", &mm); err != nil || thread != threadName {
+		if thread != threadName {
+			continue
+		}
+		mm, err := strconv.ParseFloat(text, 64)
+		if err != nil {
 			continue
 		}
 		for _, f := range p.For {

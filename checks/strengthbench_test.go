@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// BenchmarkStrength follows the forces into all that holds an example together, after its sweep and its strokes: links, pins, holes, bearings,
+// BenchmarkStrength tightens the screws and follows the forces into all that holds an example together, after its sweep and its strokes: links, pins, holes, bearings,
 // hubs, screws, frame and base.
 func BenchmarkStrength(b *testing.B) {
 	// Garbage is collected as the program does it: not below 128 MB.
@@ -19,9 +19,12 @@ func BenchmarkStrength(b *testing.B) {
 			for b.Loop() {
 				x.subjects, x.carried, x.motion.gripped, x.motion.loaded = nil, nil, nil, nil
 				x.stalls()
+				x.sections()
 				x.carrying()
 				x.strength()
+				x.fastenings()
 				x.screwGroups()
+				x.fixings()
 				x.mounting()
 				x.frame()
 				x.springings()

@@ -39,7 +39,7 @@ func (mo *motion) samples() (sets [][]linkage.Pose) {
 		if sweep.Extending != nil {
 			all = all[:len(all)-1]
 		}
-		var poses []linkage.Pose
+		poses := make([]linkage.Pose, 0, len(all)/everyPose+2)
 		for i := range all {
 			if i%everyPose == 0 || i == len(all)-1 {
 				poses = append(poses, all[i])

@@ -165,7 +165,7 @@ func (s Screw) longestUnder(length float64) (float64, error) {
 		return 0, err
 	}
 	lo, hi := length-(top.Max-length), length
-	for range 60 {
+	for range 40 {
 		middle := (lo + hi) / 2
 		l, err := s.limits(middle)
 		if err != nil {

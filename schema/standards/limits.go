@@ -185,8 +185,12 @@ func ShaftClasses() []string {
 // ScrewLengthTolerance is how much longer or shorter than its nominal length in m a screw may be, m, to either side:
 // js15 of ISO 286, as ISO 4762, ISO 4014, ISO 4017, ISO 10642 (product grade A) have it. Lengths up to 120 mm.
 func ScrewLengthTolerance(length float64) (float64, error) {
-	_, upper, err := Shaft("js15", length)
-	return upper, err
+	row, err := rowAt(all.limits.grades, isoLimits, length)
+	if err != nil {
+		return 0, err
+	}
+	it, _ := row.values.at("15")
+	return it / 2 / 1e6, nil
 }
 
 func readGeneral(s row) []step {
