@@ -49,7 +49,7 @@ func TestFrameBearsTheWholeMachine(t *testing.T) {
 		if err := s.Bear(d.loads, &r); err != nil {
 			t.Fatal(err)
 		}
-		want := x.motion.solver.OnGround(m.pose, &x.motion.weights, 0, 0)
+		want, _ := x.motion.solver.OnGround(m.pose, &x.motion.weights, 0, 0)
 		force, moment := r2.Add(want.Force, own.Force), want.Moment+own.Moment
 		for k, one := range r.Reactions {
 			force = r2.Add(force, one.Force)

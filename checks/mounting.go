@@ -72,8 +72,9 @@ func (x *examiner) resting() (pushes []standing.Push) {
 // pushed adds to what rests all forces on machine and base in a moment, without what holds it.
 func (x *examiner) pushed(m *moment, pushes []standing.Push) []standing.Push {
 	b, mo := x.m.Base, x.motion
-	w := mo.solver.OnGround(m.pose, &mo.weights, m.speed, m.acceleration)
-	pushes = append(pushes, standing.Push{Force: w.Force, Moment: w.Moment})
+	// Apart, since the one holds the base down and the other may tip it.
+	weight, inertia := mo.solver.OnGround(m.pose, &mo.weights, m.speed, m.acceleration)
+	pushes = append(pushes, standing.Push{Force: weight.Force, Moment: weight.Moment}, standing.Push{Force: inertia.Force, Moment: inertia.Moment})
 	for _, name := range m.loads {
 		if slices.ContainsFunc(b.Within, func(w schema.Text) bool { return w.Value == name }) {
 			continue

@@ -20,13 +20,13 @@ type rod struct {
 }
 
 func (r *rod) push(thrust float64, p *linkage.Pose, when func() string) {
-	if thrust > r.out {
+	if thrust > r.out*(1+tieBreak) {
 		r.out, r.outWhen, r.outAt = thrust, when(), rodsOut(p)
 	}
 }
 
 func (r *rod) pull(thrust float64, p *linkage.Pose, when func() string) {
-	if thrust > r.in {
+	if thrust > r.in*(1+tieBreak) {
 		r.in, r.inWhen, r.inAt = thrust, when(), rodsOut(p)
 	}
 }

@@ -57,17 +57,18 @@ func accelerated(v, a r2.Vec, speed, acceleration float64) r2.Vec {
 	return r2.Add(r2.Scale(acceleration, v), r2.Scale(speed*speed, a))
 }
 
-// OnGround is what all that moves puts on what carries it while the lead goes so: its weight, and what its masses set against their acceleration.
-func (s *Solver) OnGround(p *Pose, c *Case, speed, acceleration float64) (w Wrench) {
+// OnGround is what all that moves puts on what carries it while the lead goes so: by its weight, and by its acceleration.
+func (s *Solver) OnGround(p *Pose, c *Case, speed, acceleration float64) (weight, inertia Wrench) {
 	s.masses(p, c, func(m float64, at, v, a r2.Vec) {
-		w = w.Plus(at, r2.Scale(m, r2.Sub(c.Gravity, accelerated(v, a, speed, acceleration))))
+		weight = weight.Plus(at, r2.Scale(m, c.Gravity))
+		inertia = inertia.Plus(at, r2.Scale(-m, accelerated(v, a, speed, acceleration)))
 	})
 	for i := range s.mechanism.Bodies {
 		if b := &s.mechanism.Bodies[i]; !b.Ground {
-			w.Moment -= b.Inertia * (p.AngleRate[i]*acceleration + p.AngleBend[i]*speed*speed)
+			inertia.Moment -= b.Inertia * (p.AngleRate[i]*acceleration + p.AngleBend[i]*speed*speed)
 		}
 	}
-	return w
+	return weight, inertia
 }
 
 // masses goes through all that moves and has one, with its place, and its velocity and acceleration by the stroke.

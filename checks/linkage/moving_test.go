@@ -56,7 +56,7 @@ func TestMoveClosesInRandomMachines(t *testing.T) {
 			if off := math.Abs(f.Thrust[p.Lead] - want); off > 1e-7*(1+math.Abs(want)) {
 				t.Errorf("machine %d: thrust %g, want %g", n, f.Thrust[p.Lead], want)
 			}
-			puts := s.OnGround(p, &c, v, a)
+			weight, inertia := s.OnGround(p, &c, v, a)
 			var ground r2.Vec
 			moment := 0.0
 			for j, joint := range statics.joints {
@@ -67,9 +67,10 @@ func TestMoveClosesInRandomMachines(t *testing.T) {
 			}
 			if len(s.slides) == 0 && len(s.spins) == 0 {
 				checked++
-				near(t, "ground, x", ground.X, puts.Force.X, 1e-6*(1+r2.Norm(puts.Force)))
-				near(t, "ground, y", ground.Y, puts.Force.Y, 1e-6*(1+r2.Norm(puts.Force)))
-				near(t, "ground, moment", moment, puts.Moment, 1e-6*(1+s.size*r2.Norm(puts.Force)))
+				sum := r2.Add(weight.Force, inertia.Force)
+				near(t, "ground, x", ground.X, sum.X, 1e-6*(1+r2.Norm(sum)))
+				near(t, "ground, y", ground.Y, sum.Y, 1e-6*(1+r2.Norm(sum)))
+				near(t, "ground, moment", moment, weight.Moment+inertia.Moment, 1e-6*(1+s.size*r2.Norm(sum)))
 			}
 		}
 	}

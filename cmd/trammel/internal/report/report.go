@@ -140,8 +140,11 @@ func failures(j *rules.Judgement) []*rules.Finding {
 }
 
 func worstFirst(a, b *rules.Finding) int {
-	return cmp.Or(weight(b.Level)-weight(a.Level), cmp.Compare(shortfall(b), shortfall(a)), byPlace(a.At, b.At), bySubject(a, b))
+	return cmp.Or(weight(b.Level)-weight(a.Level), byShare(shortfall(b), shortfall(a)), byPlace(a.At, b.At), bySubject(a, b))
 }
+
+// byShare compares shares. Those that differ by rounding alone count as equal, so that the order does not hang on it.
+func byShare(a, b float64) int { return cmp.Compare(float32(a), float32(b)) }
 
 func weight(l rules.Level) int {
 	switch l {

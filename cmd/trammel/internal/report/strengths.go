@@ -21,7 +21,7 @@ func strengths(j *rules.Judgement) (list []*rules.Finding, open int) {
 		}
 	}
 	slices.SortStableFunc(list, func(a, b *rules.Finding) int {
-		return cmp.Or(cmp.Compare(b.Utilised.Share, a.Utilised.Share), bySubject(a, b))
+		return cmp.Or(byShare(b.Utilised.Share, a.Utilised.Share), bySubject(a, b))
 	})
 	return list, open
 }
