@@ -39,7 +39,7 @@ func (x *examiner) sections() {
 			why = fmt.Sprintf("the weight of %s is not given: add `mass: kg: …` to each (an estimate will do, nothing will not)", strings.Join(x.motion.unweighed, ", "))
 		}
 		if why == "" && l.Ground.Value && !l.Section.Held.Given() {
-			why = "how the fixed link is held is not given: add `span: mm: 600, held: \"both ends\"` to its section (or \"one end\")"
+			why = heldUnknown
 		}
 		if why != "" {
 			s.open(why, "deflection")
@@ -66,6 +66,16 @@ func (x *examiner) sections() {
 		s.set("momentNeeded", schema.MomentDim, needed, l.Section.Moment)
 		s.set("deeper", schema.NumberDim, math.Cbrt(b.deflection/b.allowed), l.Section.Moment)
 	}
+}
+
+// heldUnknown is why a fixed link can't be bent.
+const heldUnknown = "how the fixed link is held is not given: add `span: mm: 600, held: \"both ends\"` to its section (or \"one end\")"
+
+func heldBy(s schema.Section) bending.Held {
+	if s.Held.Value == "one end" {
+		return bending.OneEnd
+	}
+	return bending.BothEnds
 }
 
 func (x *examiner) elasticity(s schema.Section) float64 {
@@ -119,53 +129,40 @@ func (x *examiner) bar(body int, stiffness float64) (worst bent, err error) {
 	if err != nil {
 		return worst, err
 	}
-	bar := straight{points: mo.solver.Mechanism().Points}
-	bar.from, bar.to = statics[0].Bar(body)
-	bar.length = r2.Norm(r2.Sub(bar.points[bar.to], bar.points[bar.from]))
-	low, high := bar.pinned(statics[0], body)
-	if !(high-low > fitOfDrawing) {
-		return bent{allowed: x.allowedAside(bar.length), where: "anywhere", under: "nothing that bends it"}, nil
-	}
-	var at, out [bendPlaces]float64
-	for i := range at {
-		at[i] = bar.length * float64(i) / (bendPlaces - 1)
+	link, ok := mo.supported(statics[0], body)
+	if !ok {
+		return bent{allowed: x.allowedAside(x.barLength(body)), where: "anywhere", under: "nothing that bends it"}, nil
 	}
 	var forces linkage.Forces
-	var found []linkage.Moment
-	var moments []bending.Moment
-	worst.allowed = x.allowedAside(high - low)
+	var members []linkage.Member
+	aside := make([][]r2.Vec, len(statics)) // at each place of each bar
+	worst.allowed = x.allowedAside(link.between)
 	for _, poses := range mo.samples() {
 		for k := range poses {
-			aside := make([][bendPlaces]float64, len(statics))
 			for i, s := range statics {
 				if err := s.Hold(&poses[k], linkage.Standing, &forces); err != nil {
 					return worst, err
 				}
-				found, moments = s.Moments(body, &forces, found), moments[:0]
-				for _, m := range found {
-					moments = append(moments, bending.Moment{X: m.X, M: m.Bending})
+				members = s.Members(body, linkage.Scene{Pose: &poses[k]}, &forces, members)
+				link.follow(members, stiffness)
+				aside[i] = aside[i][:0]
+				for bar := range members {
+					for n := range bendPlaces {
+						aside[i] = append(aside[i], link.at(bar, float64(n)/(bendPlaces-1)))
+					}
 				}
-				bending.Aside(moments, stiffness, low, high, at[:], out[:])
-				aside[i] = out
 			}
-			for i, place := range at {
-				length := high - low
-				if place < low-fitOfDrawing {
-					length = low
-				} else if place > high+fitOfDrawing {
-					length = bar.length - high
+			for place := range aside[0] {
+				bar, n := place/bendPlaces, place%bendPlaces
+				allowed := x.allowedAside(link.free[bar])
+				sum, with := aside[0][place], names[:1:1]
+				for i, a := range aside[1:] {
+					if more := r2.Add(sum, a[place]); r2.Norm2(more) > r2.Norm2(sum) && r2.Norm(a[place]) > tieBreak*allowed {
+						sum, with = more, append(with, names[i+1])
+					}
 				}
-				allowed := x.allowedAside(length)
-				for _, sign := range []float64{1, -1} {
-					sum, with := sign*aside[0][i], names[:1:1]
-					for n, a := range aside[1:] {
-						if sign*a[i] > tieBreak*allowed {
-							sum, with = sum+sign*a[i], append(with, names[n+1])
-						}
-					}
-					if sum/allowed > worst.deflection/worst.allowed*(1+tieBreak) {
-						worst = bent{sum, allowed, mo.when(&poses[k]), bar.placed(mo, place), inWords(with), rodsOut(&poses[k])}
-					}
+				if by := r2.Norm(sum); by/allowed > worst.deflection/worst.allowed*(1+tieBreak) {
+					worst = bent{by, allowed, mo.when(&poses[k]), link.placed(mo, bar, float64(n)/(bendPlaces-1)), inWords(with), rodsOut(&poses[k])}
 				}
 			}
 		}
@@ -176,32 +173,125 @@ func (x *examiner) bar(body int, stiffness float64) (worst bent, err error) {
 	return worst, nil
 }
 
-// A straight is a link as a bar between the two of its points that are farthest apart.
-type straight struct {
-	from, to int
-	points   []r2.Vec
-	length   float64
+// A bentLink is a link whose bars bend, seen from the line through two of its pivots, as drawn.
+type bentLink struct {
+	points  []r2.Vec // of the machine
+	limbs   []linkage.Limb
+	a, b    int       // the pivots: those farthest apart
+	between float64   // from a to b, m
+	free    []float64 // of each bar: how long what bends is that it belongs to, from a to b or from there to a free end, m
+	way     []r2.Vec  // of each point
+	turn    []float64
+	bars    [][]bending.Moment
+	ei      float64
 }
 
-func (s straight) along(point int) float64 {
-	along := r2.Dot(r2.Sub(s.points[point], s.points[s.from]), r2.Sub(s.points[s.to], s.points[s.from])) / s.length
-	return max(0, min(s.length, along))
-}
-
-// pinned is the stretch from the first to the last of a body's pivots.
-func (s straight) pinned(t *linkage.Statics, body int) (low, high float64) {
-	low, high = math.Inf(1), math.Inf(-1)
-	for _, j := range t.Joints() {
-		if j.Body == body {
-			low, high = min(low, s.along(j.Point)), max(high, s.along(j.Point))
+// supported finds the pivots from which the bending of a moving link is seen. ok is false for one with fewer than two.
+func (mo *motion) supported(t *linkage.Statics, body int) (*bentLink, bool) {
+	points := mo.solver.Mechanism().Points
+	l := &bentLink{points: points, limbs: t.Limbs(body), way: make([]r2.Vec, len(points)), turn: make([]float64, len(points))}
+	joints := t.Joints()
+	for i, p := range joints {
+		for _, q := range joints[:i] {
+			if d := r2.Norm(r2.Sub(points[p.Point], points[q.Point])); p.Body == body && q.Body == body && d > l.between+fitOfDrawing {
+				l.a, l.b, l.between = q.Point, p.Point, d
+			}
 		}
 	}
-	return low, high
+	if l.between == 0 {
+		return l, false
+	}
+	// From a to b the bars are those that lie below one of the two ends and not below the other.
+	above := map[int]int{} // of each point: the bar that ends there
+	for k, limb := range l.limbs {
+		above[limb.To] = k
+	}
+	on := make([]int, len(l.limbs))
+	for _, p := range [2]int{l.a, l.b} {
+		for k, ok := above[p]; ok; k, ok = above[l.limbs[k].From] {
+			on[k]++
+		}
+	}
+	l.free, l.bars = make([]float64, len(l.limbs)), make([][]bending.Moment, len(l.limbs))
+	long := func(k int) float64 { return r2.Norm(r2.Sub(points[l.limbs[k].To], points[l.limbs[k].From])) }
+	for k := range l.limbs {
+		if on[k] == 1 {
+			l.free[k] = l.between
+		}
+	}
+	// What hangs beyond: as long as its longest way outward, and from where it leaves the bars between the pivots.
+	beyond := make([]float64, len(l.limbs))
+	for k := len(l.limbs) - 1; k >= 0; k-- {
+		beyond[k] += long(k)
+		if up, ok := above[l.limbs[k].From]; ok && on[k] == 0 {
+			beyond[up] = max(beyond[up], beyond[k])
+		}
+	}
+	for k := range l.limbs {
+		up, ok := above[l.limbs[k].From]
+		switch {
+		case on[k] == 1:
+		case on[k] == 0 && ok && on[up] == 0:
+			l.free[k] = l.free[up]
+		default:
+			l.free[k] = beyond[k]
+		}
+	}
+	return l, true
 }
 
-func (s straight) placed(mo *motion, x float64) string {
-	return fmt.Sprintf("%s from %s towards %s", schema.Format(schema.LengthDim, x), mo.points[s.from], mo.points[s.to])
+// follow bends the bars one after the other from the first end on, and looks at them from the pivots.
+func (l *bentLink) follow(members []linkage.Member, stiffness float64) {
+	l.ei = stiffness
+	first := l.limbs[0].From
+	l.way[first], l.turn[first] = r2.Vec{}, 0
+	for k, m := range members {
+		l.bars[k] = l.bars[k][:0]
+		for _, one := range m.Moments {
+			l.bars[k] = append(l.bars[k], bending.Moment{X: one.X, M: one.Bending})
+		}
+		l.way[m.To], l.turn[m.To] = l.raw(k, 1)
+	}
+	from, span := l.way[l.a], r2.Sub(l.points[l.b], l.points[l.a])
+	turn := r2.Cross(span, r2.Sub(l.way[l.b], from)) / r2.Norm2(span)
+	for _, p := range l.ends() {
+		l.way[p] = r2.Sub(r2.Sub(l.way[p], from), r2.Scale(turn, quarter(r2.Sub(l.points[p], l.points[l.a]))))
+		l.turn[p] -= turn
+	}
 }
+
+func (l *bentLink) ends() []int {
+	ends := []int{l.limbs[0].From}
+	for _, limb := range l.limbs {
+		ends = append(ends, limb.To)
+	}
+	return ends
+}
+
+// raw is where a place on a bar comes to, by where its From comes to, and how far it turns.
+func (l *bentLink) raw(bar int, part float64) (way r2.Vec, turn float64) {
+	limb := l.limbs[bar]
+	span := r2.Sub(l.points[limb.To], l.points[limb.From])
+	length := r2.Norm(span)
+	v, slope := bending.Along(l.bars[bar], l.ei, part*length)
+	across := quarter(r2.Scale(1/length, span))
+	return r2.Add(l.way[limb.From], r2.Scale(l.turn[limb.From]*part*length+v, across)), l.turn[limb.From] + slope
+}
+
+// at is how far a place on a bar lies from where it is drawn.
+func (l *bentLink) at(bar int, part float64) r2.Vec {
+	way, _ := l.raw(bar, part)
+	return way
+}
+
+func (l *bentLink) placed(mo *motion, bar int, part float64) string {
+	limb := l.limbs[bar]
+	long := r2.Norm(r2.Sub(l.points[limb.To], l.points[limb.From]))
+	return fmt.Sprintf("%s from %s towards %s", schema.Format(schema.LengthDim, part*long), mo.points[limb.From], mo.points[limb.To])
+}
+
+// quarter is v turned by a quarter, from x towards y.
+func quarter(v r2.Vec) r2.Vec { return r2.Vec{X: -v.Y, Y: v.X} }
 
 // anchor bends a fixed link under the largest force at one of its points, taken across it.
 func (x *examiner) anchor(name string, section schema.Section, stiffness float64) (worst bent, err error) {
@@ -210,10 +300,7 @@ func (x *examiner) anchor(name string, section schema.Section, stiffness float64
 	if err != nil {
 		return worst, err
 	}
-	held := bending.BothEnds
-	if section.Held.Value == "one end" {
-		held = bending.OneEnd
-	}
+	held := heldBy(section)
 	worst.allowed = x.allowedAside(section.Span.SI)
 	most := 0.0
 	forces := make([]linkage.Forces, len(statics))

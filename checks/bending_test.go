@@ -66,13 +66,13 @@ func TestLinksBentAgreeWithStress(t *testing.T) {
 				stresses[s.Name] = f.SI
 			}
 		}
-		for _, b := range checks.LinksBent(m) {
+		for _, b := range checks.HoldingOf(m).Bent {
 			if b.Stress > 0 && b.Stress != stresses[b.Link] {
 				t.Errorf("%s: %s is drawn with %g Pa and judged with %g", name, b.Link, b.Stress, stresses[b.Link])
 			}
 		}
 		for link := range stresses {
-			if !slices.ContainsFunc(checks.LinksBent(m), func(b checks.LinkBending) bool { return b.Link == link }) && stresses[link] > 0 {
+			if !slices.ContainsFunc(checks.HoldingOf(m).Bent, func(b checks.LinkBending) bool { return b.Link == link }) && stresses[link] > 0 {
 				t.Errorf("%s: %s is judged and not drawn", name, link)
 			}
 		}

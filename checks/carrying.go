@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"trammel.example/checks/bending"
 	"trammel.example/checks/columns"
 	"trammel.example/checks/linkage"
 	"trammel.example/schema"
@@ -15,15 +16,19 @@ import (
 // on each other as it comes out, printReserve.
 const linkReserve, printReserve = 2, 3
 
-// A laden is a moving link with its section, and the poses in which it is pressed and stressed most.
+// A laden is a link with its section, and the moments in which it is pressed and stressed most.
 type laden struct {
-	body        int
+	body        int // -1 of a fixed one
+	name        string
 	section     schema.Section
 	yield       float64 // Pa, 0 where it is not known
 	reserve     float64
-	compression spread[peak[carried]]  // N
-	stress      spread[peak[stressed]] // Pa
-	swings      spread[swing[carried]]
+	compression spread[peak[carried]]    // N
+	stress      spread[peak[stressed]]   // Pa
+	swings      []spread[swing[carried]] // of each of its bars
+	at          []int                    // joints of a fixed one
+	// stopPresses and stopStress are what it has where stops take the speed.
+	stopPresses, stopStress peak[*moment]
 }
 
 // A stressed is what a link carries where its stress is largest.
@@ -33,71 +38,160 @@ type stressed struct {
 	along   float64 // N
 }
 
-// carrying holds the links whose section is given against what they carry when the machine meets something.
+// carrying holds the links whose section is given against what they carry: where the machine meets something, stands, and goes and stops.
 func (x *examiner) carrying() {
 	mo := x.motion
 	var all []*laden
 	for i, name := range mo.links {
 		l := x.m.Links[name]
-		if !l.Section.Given() || l.Ground.Value || len(mo.cylinders) == 0 {
+		if !l.Section.Given() || len(mo.cylinders) == 0 || l.Ground.Value && !l.Section.Depth.Given() {
 			continue
 		}
-		d := &laden{body: i, section: l.Section, yield: l.Section.Yield.SI, reserve: linkReserve}
+		d := &laden{body: i, name: name, section: l.Section, yield: l.Section.Yield.SI, reserve: linkReserve}
 		if l.Printed.Given() {
 			d.reserve = printReserve
 		}
 		if row, err := x.m.Material(l.Section.Material.Value); err == nil {
 			d.yield = row.Yield
 		}
+		if l.Ground.Value {
+			d.body = -1
+		}
 		all = append(all, d)
 	}
-	tools := x.toolPoints()
-	if len(all) == 0 || len(tools) == 0 {
+	if len(all) == 0 {
 		return
 	}
-	var moments []linkage.Moment
-	why := x.presses(func(m *press) {
-		for _, d := range all {
-			member := m.statics.Member(d.body, &m.forces)
-			along := max(member.Tension, member.Compression)
-			force := max(along, member.Shear)
-			as := carried{pose: m.Pose, cylinder: m.cylinder, tool: m.tool, pulls: m.thrust < 0, from: m.from}
-			if w := d.compression.of(m, force); w.raised(member.Compression) {
-				w.in = as
-			}
-			if !d.section.Depth.Given() {
-				continue
-			}
-			if w := d.stress.of(m, force); w.raised(along/d.section.Area.SI + d.edge(member.Bending)) {
-				w.in = stressed{as, member.Bending, along}
-			}
-			if x.m.Cycle.Cycles.Given() {
-				moments = d.swing(m, d.swings.of(m, force), member, as, moments)
-			}
-		}
-	})
+	why := x.burden(all)
 	for _, d := range all {
 		x.member(d, why)
 	}
 }
 
-// swing follows the stress along the link. What goes along it is taken to be the largest everywhere.
-func (d *laden) swing(m *press, w *swing[carried], member linkage.Member, as carried, room []linkage.Moment) []linkage.Moment {
-	pull := member.Tension
-	if member.Compression > pull {
-		pull = -member.Compression
+// burden finds what the links carry at worst.
+func (x *examiner) burden(all []*laden) (why string) {
+	mo := x.motion
+	if why = mo.unknown(); why != "" {
+		return why
 	}
-	if room = m.statics.Moments(d.body, &m.forces, room); len(room) == 0 {
-		return room
+	statics, _, err := mo.cases()
+	if err != nil {
+		return "the forces are not known: " + err.Error()
 	}
+	for _, d := range all {
+		if d.body >= 0 {
+			d.swings = make([]spread[swing[carried]], len(statics[0].Limbs(d.body)))
+			continue
+		}
+		for j, joint := range statics[0].Joints() {
+			if x.m.Links[mo.links[joint.Body]].Ground.Value && goesThrough(x.m.Links[d.name], mo.points[joint.Point]) {
+				d.at = append(d.at, j)
+			}
+		}
+	}
+	var members []linkage.Member
+	note := func(scene linkage.Scene, f *linkage.Forces, as carried, m *press) {
+		for _, d := range all {
+			if d.body < 0 {
+				d.anchors(f, as, m)
+				continue
+			}
+			members = statics[0].Members(d.body, scene, f, members)
+			for k := range members {
+				d.note(k, &members[k], as, m, x.m.Cycle.Cycles.Given())
+			}
+		}
+	}
+	if len(x.toolPoints()) > 0 {
+		why = x.presses(func(m *press) { note(linkage.Scene{Pose: m.Pose}, &m.forces, m.carried(), m) })
+		if why != "" {
+			return why
+		}
+	}
+	var loads []linkage.Load
+	carried := x.moments()
+	carried.borne(func(m *moment) {
+		scene := mo.scene(m, loads)
+		loads = scene.Loads
+		note(scene, &m.forces, carried.as(m), nil)
+	})
+	carried.stopped(func(m *moment) {
+		scene := mo.scene(m, loads)
+		loads = scene.Loads
+		for _, d := range all {
+			if d.body < 0 {
+				for _, j := range d.at {
+					d.stops(0, d.edge(d.anchored(r2.Norm(m.forces.Reactions[j]))), m)
+				}
+				continue
+			}
+			members = statics[0].Members(d.body, scene, &m.forces, members)
+			for _, b := range members {
+				stress := 0.0
+				if d.section.Depth.Given() {
+					stress = max(b.Tension, b.Compression)/d.section.Area.SI + d.edge(b.Bending)
+				}
+				d.stops(b.Compression, stress, m)
+			}
+		}
+	})
+	return ""
+}
+
+// stops takes in what it has where a stop takes the speed.
+func (d *laden) stops(presses, stress float64, m *moment) {
+	if d.stopPresses.raised(presses) {
+		d.stopPresses.in = m
+	}
+	if d.stopStress.raised(stress) {
+		d.stopStress.in = m
+	}
+}
+
+// anchored is the moment of a force at a pivot of a fixed link, across it, N m.
+func (d *laden) anchored(force float64) float64 {
+	return bending.Moments(force, d.section.Span.SI, heldBy(d.section))
+}
+
+// note takes in what a bar of the link carries: in a press, or without one in another moment.
+func (d *laden) note(bar int, b *linkage.Member, as carried, m *press, tires bool) {
+	along := max(b.Tension, b.Compression)
+	force := max(along, b.Shear)
+	if w := d.compression.of(m, force); w.raised(b.Compression) {
+		w.in = as
+	}
+	if !d.section.Depth.Given() {
+		return
+	}
+	if w := d.stress.of(m, force); w.raised(along/d.section.Area.SI + d.edge(b.Bending)) {
+		w.in = stressed{as, b.Bending, along}
+	}
+	if !tires || as.in != nil && (as.in.kind == inFirst || as.in.of == inFirst) { // which is not every stroke
+		return
+	}
+	// What goes along it is taken to be the largest everywhere.
+	pull := b.Tension
+	if b.Compression > pull {
+		pull = -b.Compression
+	}
+	w := d.swings[bar].of(m, force)
 	for i := range swingPlaces {
-		bends := momentAt(room, float64(i)/(swingPlaces-1)*room[len(room)-1].X)
+		bends := momentAt(b.Moments, float64(i)/(swingPlaces-1)*b.Length)
 		w.add(i, pull/d.section.Area.SI, bends*d.section.Edge()/d.section.Moment.SI, as)
 	}
 	// The worst place lies where something acts, which is seldom one of these.
-	most := member.Bending * d.section.Edge() / d.section.Moment.SI
-	w.add(swingPlaces-1, pull/d.section.Area.SI, most, as)
-	return room
+	w.add(swingPlaces-1, pull/d.section.Area.SI, b.Bending*d.section.Edge()/d.section.Moment.SI, as)
+}
+
+// anchors takes in what a fixed link carries: each force at one of its pivots alone, across it.
+func (d *laden) anchors(f *linkage.Forces, as carried, m *press) {
+	for _, j := range d.at {
+		force := r2.Norm(f.Reactions[j])
+		moment := d.anchored(force)
+		if w := d.stress.of(m, force); w.raised(d.edge(moment)) {
+			w.in = stressed{as, moment, 0}
+		}
+	}
 }
 
 // momentAt is the moment at a place along a link; of two at one place the larger.
@@ -138,15 +232,31 @@ func (d *laden) edge(moment float64) float64 {
 
 func (x *examiner) member(d *laden, why string) {
 	sec := d.section
-	s := newSubject(x.m, "member", x.motion.links[d.body], sec.At)
+	s := newSubject(x.m, "member", d.name, sec.At)
 	x.add(s)
+	if d.body < 0 && why == "" && !sec.Held.Given() {
+		why = heldUnknown
+	}
 	if why != "" {
-		s.open(why, "compression")
+		if d.body >= 0 {
+			s.open(why, "compression")
+		}
 		if sec.Depth.Given() {
 			s.open(why, "stress")
 		}
 		return
 	}
+	if d.body >= 0 {
+		x.buckles(s, d)
+	}
+	if sec.Depth.Given() {
+		x.stresses(s, d)
+	}
+}
+
+// buckles judges what presses along a moving link.
+func (x *examiner) buckles(s *Subject, d *laden) {
+	sec := d.section
 	weaker, least := sec.Moment, sec.Moment.SI
 	if sec.Lateral.Given() && sec.Lateral.SI < least {
 		weaker, least = sec.Lateral, sec.Lateral.SI
@@ -161,9 +271,15 @@ func (x *examiner) member(d *laden, why string) {
 	if len(next) > 0 {
 		leaveOpen(s, next, "compression", "compressionAllowed")
 	}
-	if !sec.Depth.Given() {
-		return
+	x.leaveUnrun(s, "compression", "compressionAllowed")
+	if allowed := s.Facts["compressionAllowed"].SI; allowed > 0 {
+		x.stopLoads("link "+d.name, "is pressed along", d.stopPresses.most/allowed, pressed.most/allowed, d.stopPresses.in)
 	}
+}
+
+// stresses judges the stress of a link at its edge.
+func (x *examiner) stresses(s *Subject, d *laden) {
+	sec := d.section
 	if d.yield == 0 {
 		s.open("the yield strength of the link is not given: add `yield: MPa: …` to its section, or a `material` in place of its elasticity", "stress")
 		return
@@ -179,12 +295,14 @@ func (x *examiner) member(d *laden, why string) {
 	s.worst("stress", x.when(stress.in.carried), stress.in.rods()...)
 	s.set("stressAllowed", schema.StressDim, allowed, sec.Material, sec.Yield)
 	s.set("bends", schema.TorqueDim, math.Abs(stress.in.bending))
-	if x.m.Cycle.Cycles.Given() {
+	if x.m.Cycle.Cycles.Given() && d.body >= 0 {
 		x.linkTires(s, d, from)
 	}
 	if len(next) > 0 {
 		leaveOpen(s, next, "stress", "stressAllowed")
 	}
+	x.leaveUnrun(s, "stress", "stressAllowed")
+	x.stopLoads("link "+d.name, "is stressed", d.stopStress.most/allowed, stress.most/allowed, d.stopStress.in)
 	if stress.most <= allowed {
 		return
 	}
@@ -195,8 +313,8 @@ func (x *examiner) member(d *laden, why string) {
 	}
 	needed := sec.Moment.SI * bending / left
 	s.set("momentForStress", schema.MomentDim, needed, sec.Moment)
-	s.text("remedyStress", fmt.Sprintf("Take a section with %s or more at the same depth, or a material with a yield strength of %s",
-		schema.Format(schema.MomentDim, needed), schema.Format(schema.StressDim, math.Ceil(d.reserve*stress.most*1e-6)*1e6)))
+	s.text("remedyStress", fmt.Sprintf("Take a section with %s or more at the same depth, or a material with a yield strength of %s%s",
+		schema.Format(schema.MomentDim, needed), schema.Format(schema.StressDim, math.Ceil(d.reserve*stress.most*1e-6)*1e6), gentler(stress.in.carried)))
 }
 
 // barLength is that of a link's bar: between the two of its points that are farthest apart.
@@ -214,11 +332,19 @@ func (x *examiner) barLength(body int) float64 {
 // linkTires judges the range of stress in a link. Its remedy grows the section all round: what pulls lessens with its area, what bends with its
 // modulus.
 func (x *examiner) linkTires(s *Subject, d *laden, from []schema.Input) {
-	counts, next := d.swings.settle(func(w *swing[carried]) float64 { by, _, _, _, _ := w.worst(); return by })
-	for _, w := range counts[1:] {
-		counts[0].with(w)
+	var by, low, high float64
+	var lowIn, highIn carried
+	var next []*deadStretch
+	for i := range d.swings {
+		counts, open := d.swings[i].settle(func(w *swing[carried]) float64 { by, _, _, _, _ := w.worst(); return by })
+		for _, w := range counts[1:] {
+			counts[0].with(w)
+		}
+		if b, l, h, lIn, hIn := counts[0].worst(); b > by*(1+tieBreak) {
+			by, low, high, lowIn, highIn = b, l, h, lIn, hIn
+		}
+		next = append(next, open...)
 	}
-	by, low, high, lowIn, highIn := counts[0].worst()
 	in := highIn
 	if -low > high {
 		in = lowIn

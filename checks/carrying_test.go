@@ -14,11 +14,11 @@ func TestLinkCarries(t *testing.T) {
 	cos := math.Abs(260.*260+120*120-300*300) / (2 * 260 * 120)
 	along, moment := thrustAt6bar*cos, thrustAt6bar*math.Sqrt(1-cos*cos)*0.06
 	spec := func(mm4, lateral float64) string {
-		parts, runs := regulated("bar: 6")
-		b := bench{closed: "mm: 259.99", stroke: "mm: 0.02", cylinder: ports, parts: parts, runs: runs, machine: fmt.Sprintf(`
+		b := hardlyMoving()
+		b.machine += fmt.Sprintf(`
 	points: R: {x: mm: 269.33333333333333, y: mm: 51.571417826730825}
 	links: rocker: section: {moment: mm4: %.15g, lateral: mm4: %.15g, depth: mm: 10, area: mm2: 50, material: "S235"}
-	reaches: R: rises: mm: 0.001`, mm4, lateral)}
+	reaches: R: rises: mm: 0.001`, mm4, lateral)
 		return strings.Replace(b.spec(), `rocker: {points: ["P", "Q"]`, `rocker: {points: ["P", "Q", "R"]`, 1)
 	}
 	e := examineSpec(t, spec(600, 0.5))
@@ -50,11 +50,11 @@ func TestSectionByShape(t *testing.T) {
 	cos := math.Abs(260.*260+120*120-300*300) / (2 * 260 * 120)
 	along, moment := thrustAt6bar*cos, thrustAt6bar*math.Sqrt(1-cos*cos)*60
 	spec := func(shape string) examined {
-		parts, runs := regulated("bar: 6")
-		b := bench{closed: "mm: 259.99", stroke: "mm: 0.02", cylinder: ports, parts: parts, runs: runs, machine: `
+		b := hardlyMoving()
+		b.machine += `
 	points: R: {x: mm: 269.33333333333333, y: mm: 51.571417826730825}
 	links: rocker: section: {shape: {` + shape + `}, material: "S235"}
-	reaches: R: rises: mm: 0.001`}
+	reaches: R: rises: mm: 0.001`
 		return examineSpec(t, strings.Replace(b.spec(), `rocker: {points: ["P", "Q"]`, `rocker: {points: ["P", "Q", "R"]`, 1))
 	}
 	e := spec(`box: {deep: mm: 25, wide: mm: 6}, drilled: mm: 8`)
@@ -105,5 +105,50 @@ func TestLinkTires(t *testing.T) {
 	}
 	if got := spec(k).number("member", "rocker", "stressRange", "MPa"); got > 90/1.35 {
 		t.Errorf("%g times as large: still %g MPa", k, got)
+	}
+}
+
+// TestLinkHoldsForce: 800 N across the middle of the rocker, which stands still between its pivot and the rod, bend it by F l / 4 (any handbook); no
+// press brings as much.
+func TestLinkHoldsForce(t *testing.T) {
+	b := hardlyMoving()
+	b.machine += `
+	points: R: {x: mm: 269.33333333333333, y: mm: 51.571417826730825}
+	links: rocker: section: {moment: mm4: 6000, depth: mm: 20, area: mm2: 200, material: "S235"}
+	loads: push: {at: "R", force: N: 800, towards: deg: 30.73817}`
+	e := examineSpec(t, strings.Replace(b.spec(), `rocker: {points: ["P", "Q"]`, `rocker: {points: ["P", "R", "Q"]`, 1))
+	e.want("member", "rocker", "bends", "Nm", 24, 0.01, "F l / 4")
+}
+
+// TestCrankBends: a second arm of the rocker, as long and square to the first, carries 10 kg at its end. Its pull across the arm, F = W cos 30.74°,
+// bends it there by F l³ / 3 E I, and turns it where both meet by the other's M l / 3 E I: 2 F l³ / 3 E I in all (superposition, any handbook). Both
+// arms carry the whole moment where they meet.
+func TestCrankBends(t *testing.T) {
+	b := hardlyMoving()
+	b.machine += `
+	points: R: {x: mm: 403.14283565346165, y: mm: 61.33333333333334}
+	links: rocker: section: {moment: mm4: 600, depth: mm: 10, area: mm2: 100, material: "S235"}
+	loads: bag: {at: "R", mass: kg: 10}`
+	e := examineSpec(t, strings.Replace(b.spec(), `rocker: {points: ["P", "Q"]`, `rocker: {points: ["P", "Q", "R"]`, 1))
+	force := 10 * 9.80665 * 103.14283565346165 / 120
+	deflection := 2 * force * 0.12 * 0.12 * 0.12 / (3 * 210e9 * 600e-12) * 1e3
+	e.want("section", "rocker", "deflection", "mm", deflection, 2e-3*deflection, "superposition")
+	// With the end of the arm held, the thrust times its arm about the pivot.
+	sin := math.Sin(math.Acos((260.*260 + 120*120 - 300*300) / (2 * 260 * 120)))
+	moment := thrustAt6bar * sin * 0.12
+	e.want("member", "rocker", "bends", "Nm", moment, 0.01*moment, "moments about the pivot")
+}
+
+// TestFixedLinkCarries: the post sticks out by 300 mm from where it is held, and something holds Q: the whole thrust at O, taken across it, bends it
+// by F l, held at both ends by F l / 4.
+func TestFixedLinkCarries(t *testing.T) {
+	for held, part := range map[string]float64{"one end": 1, "both ends": 0.25} {
+		b := hardlyMoving()
+		b.machine += fmt.Sprintf(`
+	links: post: section: {moment: mm4: 20000, depth: mm: 20, area: mm2: 200, material: "S235", span: mm: 300, held: %q}
+	reaches: Q: rises: mm: 0.001`, held)
+		e := examine(t, b)
+		stress := thrustAt6bar * 300 * part * 10 / 20000
+		e.want("member", "post", "stress", "MPa", stress, 2e-3*stress, "M / W")
 	}
 }

@@ -23,15 +23,16 @@ func Examine(m *schema.Machine) []*Subject {
 	x.reaches()
 	x.cylinders()
 	x.stops()
-	x.stalls()
 	x.guides()
 	x.sections()
-	x.carrying()
 	x.axes()
 	x.pivots()
-	x.strength()
 	x.space()
 	x.hoses()
+	x.stalls() // from here on it waits for the strokes
+	x.carrying()
+	x.strength()
+	x.stoppings()
 	x.fastenings()
 	x.screwGroups()
 	x.fixings()
@@ -75,7 +76,8 @@ type examiner struct {
 	air      *airWay
 	motion   *motion
 	begun    []begunStroke
-	carried  *allMoments                // once they are asked for: moments
+	carried  *allMoments // once they are asked for: moments
+	arrivals []arriving
 	areas    map[string]map[string]Fact // of zones, once they are asked for
 	closings map[string][]pinch         // of zones, likewise
 	standing *Standing                  // once the base is judged

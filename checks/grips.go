@@ -35,12 +35,9 @@ type press struct {
 	forces   linkage.Forces
 }
 
-// gain is a force as a part of the thrust; 0 without one.
-func (m *press) gain(force float64) float64 {
-	if m.thrust == 0 {
-		return 0
-	}
-	return force / math.Abs(m.thrust)
+// carried is what is borne in it.
+func (m *press) carried() carried {
+	return carried{pose: m.Pose, cylinder: m.cylinder, tool: m.tool, pulls: m.thrust < 0, from: m.from}
 }
 
 // A gripped is a pose with a tool that is held.
@@ -271,15 +268,23 @@ func thrustsAt(y schema.Cylinder, pressure float64) []float64 {
 
 // nextToDead says where only the stretch of the parts says how much something bears, and how to keep out of there.
 func nextToDead(all []*deadStretch) string {
-	var where, ways []string
+	var where []string
 	for _, d := range together(all) {
 		where = append(where, fmt.Sprintf("%s, where something holds %s", d.between(), d.tool))
+	}
+	return fmt.Sprintf("%s, it goes through a dead point or so near to one that over %d times its thrust comes about, and only the stretch of the parts says how much of that: %s",
+		strings.Join(where, ", or "), mostGain, avoidAll(all))
+}
+
+// avoidAll says how to keep out of them.
+func avoidAll(all []*deadStretch) string {
+	var ways []string
+	for _, d := range together(all) {
 		if way := d.avoid(); !slices.Contains(ways, way) {
 			ways = append(ways, way)
 		}
 	}
-	return fmt.Sprintf("%s, it goes through a dead point or so near to one that over %d times its thrust comes about, and only the stretch of the parts says how much of that: %s",
-		strings.Join(where, ", or "), mostGain, strings.Join(ways, "; "))
+	return strings.Join(ways, "; ")
 }
 
 // together makes one of those that meet: a machine has a dead point in much the same place with its other cylinders in and out.
@@ -343,7 +348,7 @@ func beyond(next, elsewhere float64) bool { return next > elsewhere*(1+tieBreak)
 func leaveOpen(s *Subject, all []*deadStretch, measured, allowed string) {
 	f, a := s.Facts[measured], s.Facts[allowed]
 	if f.SI > a.SI {
-		f.Worst += ", and more next to a dead point, " + nearAll(all)
+		f.Worst += fmt.Sprintf(", and more next to a dead point, %s, which to keep out of comes first: %s", nearAll(all), avoidAll(all))
 		s.Facts[measured] = f
 		return
 	}
@@ -380,8 +385,11 @@ type nearby[P any] struct {
 	over            bool // it carries more than mostGain times the thrust, in one of the poses
 }
 
-// of is what a press counts for, with the force that it brings.
+// of is what a press counts for, with the force that it brings; without one it is a moment of another kind.
 func (s *spread[P]) of(m *press, force float64) *P {
+	if m == nil {
+		return &s.known
+	}
 	over := m.thrust != 0 && force > mostGain*math.Abs(m.thrust)
 	if m.next == nil && !over {
 		return &s.known

@@ -32,17 +32,11 @@ type ScrewGroup struct {
 type Holding struct {
 	Standing *Standing // nil without a base, or where it is not known how it stands
 	Groups   []ScrewGroup
+	Bent     []LinkBending
 }
 
 // HoldingOf computes that of a machine.
 func HoldingOf(m *schema.Machine) (h Holding) {
-	joined := false
-	for _, f := range m.Fastenings {
-		joined = joined || len(f.Joints) > 0
-	}
-	if !joined && !m.Base.Given() {
-		return h
-	}
 	x := &examiner{m: m, air: followAir(m), motion: move(m), briefly: true, groups: &h.Groups}
 	x.begun = x.beginStrokes()
 	x.screwGroups()
@@ -51,6 +45,7 @@ func HoldingOf(m *schema.Machine) (h Holding) {
 	if h.Standing = x.standing; h.Standing != nil {
 		h.Standing.Base = x.subjects[before]
 	}
+	h.Bent = x.linksBent()
 	return h
 }
 

@@ -48,6 +48,7 @@ type moment struct {
 	pose                *linkage.Pose // its Stroke is that of the cylinder
 	time                float64       // since its valve shifted, s
 	speed, acceleration float64       // of its rod, outward positive
+	arrives             float64       // of an arrival: the speed that its stop takes, m/s
 	forces              linkage.Forces
 	// next is where it lies next to a dead point: only the stretch of the parts says how much it is there. Nothing for all others.
 	next *deadStretch
@@ -244,9 +245,13 @@ func (m *momenter) run(d *driven, g *goingStroke, kind momentKind) {
 	end.Stroke = r.Last.Stroke
 	end.Time = r.Last.Time
 	end.Acceleration = -math.Copysign(end.Speed*end.Speed/gives, end.Speed)
+	from, arrives := len(m.all.list), math.Abs(end.Speed)
 	at(end, atArrival, kind)
 	end.Speed = 0 // where the stop has given most it is still
 	at(end, atArrival, kind)
+	for i := range m.all.list[from:] {
+		m.all.list[from+i].arrives = arrives
+	}
 }
 
 // near says where it counts: away from dead points (0), next to one where it is known of what does not carry what the tool gets (1), or for what
@@ -259,6 +264,51 @@ func (m *moment) near() int {
 		return 1
 	}
 	return 2
+}
+
+// scene is what its forces were computed for, with its loads in some room.
+func (mo *motion) scene(m *moment, room []linkage.Load) linkage.Scene {
+	s := linkage.Scene{Pose: m.pose, Speed: m.speed, Acceleration: m.acceleration, Loads: room[:0]}
+	for _, f := range mo.forces {
+		if slices.Contains(m.loads, f.name) {
+			s.Loads = append(s.Loads, f.load.Loads...)
+		}
+	}
+	return s
+}
+
+// borne goes through all moments in which the machine carries what it is built to, but for presses and arrivals.
+func (a *allMoments) borne(do func(m *moment)) {
+	for i := range a.list {
+		if m := &a.list[i]; m.kind != inPress && m.kind != atArrival && !m.airLost() {
+			do(m)
+		}
+	}
+}
+
+// stopped goes through those in which a stop takes the speed.
+func (a *allMoments) stopped(do func(m *moment)) {
+	for i := range a.list {
+		if m := &a.list[i]; m.kind == atArrival && !m.airLost() {
+			do(m)
+		}
+	}
+}
+
+// as is what is borne in a moment.
+func (a *allMoments) as(m *moment) carried {
+	return carried{pose: m.pose, in: m, from: a.from[m.cylinder]}
+}
+
+// leaveUnrun notes what the moments stand on, and leaves a fact open that passes in all that is known, where the strokes or the weights are not.
+func (x *examiner) leaveUnrun(s *Subject, measured, allowed string) {
+	why := x.carried.why + x.carried.unrun
+	s.Assumed = append(s.Assumed, x.carried.assumed...)
+	f, a := s.Facts[measured], s.Facts[allowed]
+	if why == "" || f.Kind != Quantity || f.SI > a.SI {
+		return
+	}
+	s.open(fmt.Sprintf("%s. In all that is known it comes to %s of %s at most", why, f, a), measured)
 }
 
 // airLost reports whether it is in a fall after the air has gone, which is a fault that has rules of its own.

@@ -99,6 +99,19 @@ func (mo *motion) draw(m *schema.Machine) {
 		for _, p := range l.Points {
 			b.Points = append(b.Points, index[p.Value])
 		}
+		chain := func(points []schema.Text) {
+			for k := range len(points) - 1 {
+				if bar := [2]int{index[points[k].Value], index[points[k+1].Value]}; slices.Contains(b.Points, bar[0]) && slices.Contains(b.Points, bar[1]) {
+					b.Bars = append(b.Bars, bar)
+				}
+			}
+		}
+		if l.Outline.Width.Given() {
+			chain(l.Points)
+		}
+		for _, s := range l.Outline.Shapes {
+			chain(s.Along)
+		}
 		b.Centre = centreOf(l, mech.Points, b.Points)
 		b.Inertia = rodInertia(l.Mass.SI, mech.Points, b.Points)
 		if !l.Ground.Value && !l.Mass.Given() {

@@ -70,6 +70,7 @@ func (r *Rising) At(regulator string, pressure float64) []*Subject {
 	x.carrying()
 	x.pivots()
 	x.strength()
+	x.stoppings()
 	x.prints()
 	x.screwGroups()
 	x.fixings()

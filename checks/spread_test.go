@@ -43,8 +43,9 @@ func TestSpread(t *testing.T) {
 			t.Errorf("%s, and more of itself: open in %v", c.what, open)
 		}
 	}
-	if m := (&press{}); m.gain(100) != 0 {
-		t.Error("gains without thrust")
+	var s spread[peak[string]]
+	if s.of(&press{gripped: &gripped{}}, 100) != &s.known {
+		t.Error("without a thrust nothing is many times as much")
 	}
 }
 

@@ -7,7 +7,6 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
-	"trammel.example/checks/bending"
 	"trammel.example/checks/frames"
 	"trammel.example/checks/linkage"
 	"trammel.example/schema"
@@ -18,16 +17,16 @@ const stiffest = 50
 
 // A springing is how far a tool gives way in all that the machine is looked at in while it stands: by its links, which bend, and by the frame.
 type springing struct {
-	x      *examiner
-	tool   int
-	parts  []string // links by their name, and the frame
-	links  []int    // bodies of those that are links
-	levers map[leverAt]func(p *linkage.Pose) (levers []r2.Vec, ok bool)
-	known  map[leverIn][2]r2.Vec
-	states []sprung
-	forces linkage.Forces
-	result frames.Result
-	found  []linkage.Moment
+	x       *examiner
+	tool    int
+	parts   []string // links by their name, and the frame
+	links   []int    // bodies of those that are links
+	levers  map[leverAt]func(p *linkage.Pose) (levers []r2.Vec, ok bool)
+	known   map[leverIn][2]r2.Vec
+	states  []sprung
+	forces  linkage.Forces
+	result  frames.Result
+	members []linkage.Member
 }
 
 // A leverAt is a point of a body, shifted along x and y.
@@ -156,30 +155,21 @@ func (y *springing) lever(p *linkage.Pose, body, point int) (along [2]r2.Vec, wh
 	return along, ""
 }
 
-// bent is what the bending of a link adds: each of its points lies beside where it was drawn, seen from its outermost pivots.
+// bent is what the bending of a link adds: each of its points lies elsewhere than drawn, seen from its outermost pivots.
 func (y *springing) bent(m *moment, body int) (by r2.Vec, why string) {
 	x, mo := y.x, y.x.motion
 	statics, names, err := mo.cases()
 	if err != nil {
 		return by, "the forces are not known: " + err.Error()
 	}
-	bar := straight{points: mo.solver.Mechanism().Points}
-	bar.from, bar.to = statics[0].Bar(body)
-	axis := r2.Sub(bar.points[bar.to], bar.points[bar.from])
-	bar.length = r2.Norm(axis)
-	across := r2.Scale(1/bar.length, r2.Vec{X: -axis.Y, Y: axis.X})
-	low, high := bar.pinned(statics[0], body)
-	if !(high-low > fitOfDrawing) {
+	link, ok := mo.supported(statics[0], body)
+	if !ok {
 		return by, ""
 	}
 	points := mo.mechanism.Bodies[body].Points
-	at, out, aside := make([]float64, len(points)), make([]float64, len(points)), make([]float64, len(points))
-	for i, p := range points {
-		at[i] = bar.along(p)
-	}
+	aside := make([]r2.Vec, len(points))
 	section := x.m.Links[mo.links[body]].Section
 	stiffness := x.elasticity(section) * section.Moment.SI
-	var moments []bending.Moment
 	for i, s := range statics {
 		switch {
 		case m.kind == inPress:
@@ -194,25 +184,21 @@ func (y *springing) bent(m *moment, body int) (by r2.Vec, why string) {
 				return by, "the forces are not known: " + err.Error()
 			}
 		}
-		moments = moments[:0]
-		y.found = s.Moments(body, &y.forces, y.found)
-		for _, one := range y.found {
-			moments = append(moments, bending.Moment{X: one.X, M: one.Bending})
-		}
-		bending.Aside(moments, stiffness, low, high, at, out)
-		for k := range out {
-			aside[k] += out[k]
+		y.members = s.Members(body, linkage.Scene{Pose: m.pose}, &y.forces, y.members)
+		link.follow(y.members, stiffness)
+		for k, p := range points {
+			aside[k] = r2.Add(aside[k], link.way[p])
 		}
 	}
 	for k, p := range points {
-		if math.Abs(aside[k]) < fitOfDrawing*tieBreak {
+		if r2.Norm(aside[k]) < fitOfDrawing*tieBreak {
 			continue
 		}
 		along, why := y.lever(m.pose, body, p)
 		if why != "" {
 			return by, why
 		}
-		by = r2.Add(by, r2.Add(r2.Scale(aside[k]*across.X, along[0]), r2.Scale(aside[k]*across.Y, along[1])))
+		by = r2.Add(by, r2.Add(r2.Scale(aside[k].X, along[0]), r2.Scale(aside[k].Y, along[1])))
 	}
 	return by, ""
 }

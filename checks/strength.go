@@ -44,6 +44,8 @@ type borne struct {
 	load   pins.Load
 	of     []int // layers of the load: their members
 	worst  spread[pressing]
+	// stopped is what it has where stops take the speed.
+	stopped pressing
 }
 
 // A pressing is what each of the bodies has where it presses most, in N.
@@ -56,13 +58,13 @@ type pinned struct {
 }
 
 // A carried is what the bodies of a pivot press on its pin in one pose, in which a cylinder pushes or pulls against something that holds a
-// tool, or the machine holds its loads.
+// tool, or in another moment.
 type carried struct {
 	forces         []r2.Vec
 	pose           *linkage.Pose
 	cylinder, tool string
 	pulls          bool
-	loads          []string
+	in             *moment
 	from           []schema.Input // of its size
 }
 
@@ -71,8 +73,8 @@ func (x *examiner) when(c carried) string {
 	switch {
 	case c.pose == nil:
 		return ""
-	case c.cylinder == "":
-		return x.motion.when(c.pose) + ", holding " + inWords(c.loads)
+	case c.in != nil:
+		return x.whenIn(c.in)
 	case c.pulls:
 		return fmt.Sprintf("%s, where %s pulls and something holds %s", x.motion.when(c.pose), c.cylinder, c.tool)
 	}
@@ -114,6 +116,7 @@ func (x *examiner) strength() {
 	}
 	for _, b := range all {
 		b.bearAll(b.worst.known)
+		b.bearAll(b.stopped)
 		for _, n := range b.worst.near {
 			b.bearAll(n.finite)
 			b.bearAll(n.noBound)
@@ -159,7 +162,7 @@ func (x *examiner) borne(point string, p schema.Pivot) *borne {
 		widest = max(0, indexOf(b.bodies, with))
 	}
 	b.load.Holder = widest
-	b.worst.known = make(pressing, len(b.bodies))
+	b.worst.known, b.stopped = make(pressing, len(b.bodies)), make(pressing, len(b.bodies))
 	return b
 }
 
@@ -168,6 +171,16 @@ func (b *borne) bearAll(all pressing) {
 	for i := range all {
 		all[i].in.result = b.bear(b.load, all[i].in.carried)
 	}
+}
+
+// atStop is the largest of something that the pin bears where a stop takes the speed.
+func (b *borne) atStop(of func(r *pins.Result) float64) (most peak[pinned]) {
+	for i := range b.stopped {
+		if one := &b.stopped[i].in; one.pose != nil && most.raised(of(&one.result)) {
+			most.in = *one
+		}
+	}
+	return most
 }
 
 // most is the largest of something that the pin bears, with what the bodies press then, and the stretches in which it is not known.
@@ -189,10 +202,10 @@ func (b *borne) most(of func(r *pins.Result) float64) (most peak[pinned], next [
 	return most, next
 }
 
-// bear finds the largest forces at each pivot: where the machine holds its loads, and where it pushes against something.
+// bear finds the largest forces at each pivot: where the machine pushes against something, and in all other moments.
 func (x *examiner) bear(all []*borne) (why string) {
 	mo := x.motion
-	statics, names, err := mo.cases()
+	statics, _, err := mo.cases()
 	if err != nil {
 		return "the forces are not known: " + err.Error()
 	}
@@ -204,11 +217,16 @@ func (x *examiner) bear(all []*borne) (why string) {
 		most = max(most, len(b.bodies))
 	}
 	room := make([]r2.Vec, most)
-	held, with := make([][]r2.Vec, len(statics)), make([]int, 0, len(statics))
-	for n := range held {
-		held[n] = make([]r2.Vec, most)
+	note := func(worst pressing, here []r2.Vec, as carried) {
+		for body := range here {
+			if w := &worst[body]; w.raised(math.Sqrt(r2.Norm2(here[body]))) {
+				as.forces = append(w.in.forces[:0], here...)
+				w.in.carried = as
+			}
+		}
 	}
-	why = x.presses(func(m *press) {
+	if why = x.presses(func(m *press) {
+		as := m.carried()
 		for i, b := range all {
 			here, largest := room[:len(b.bodies)], 0.0
 			take[i](&m.forces, here)
@@ -219,51 +237,24 @@ func (x *examiner) bear(all []*borne) (why string) {
 			if *worst == nil {
 				*worst = make(pressing, len(b.bodies))
 			}
-			for body := range here {
-				if w := &(*worst)[body]; w.raised(math.Sqrt(r2.Norm2(here[body]))) {
-					w.in.carried = carried{forces: append(w.in.forces[:0], here...), pose: m.Pose, cylinder: m.cylinder, tool: m.tool, pulls: m.thrust < 0, from: m.from}
-				}
-			}
+			note(*worst, here, as)
 		}
-	})
-	if why != "" {
+	}); why != "" {
 		return why
 	}
-	forces := make([]linkage.Forces, len(statics))
-	for _, poses := range mo.samples() {
-		for k := range poses {
-			for i, s := range statics {
-				if err := s.Hold(&poses[k], linkage.Standing, &forces[i]); err != nil {
-					return "the forces are not known: " + err.Error()
-				}
-			}
+	moments := x.moments()
+	each := func(of func(b *borne) pressing) func(m *moment) {
+		return func(m *moment) {
+			as := moments.as(m)
 			for i, b := range all {
-				for n := range forces {
-					take[i](&forces[n], held[n])
-				}
-				for body := range b.bodies {
-					sum := held[0][body]
-					with = append(with[:0], 0)
-					for n := 1; n < len(forces); n++ {
-						if more := r2.Add(sum, held[n][body]); r2.Norm2(more) > r2.Norm2(sum) {
-							sum, with = more, append(with, n)
-						}
-					}
-					w := &b.worst.known[body]
-					if !w.raised(r2.Norm(sum)) {
-						continue
-					}
-					w.in.carried = carried{forces: make([]r2.Vec, len(b.bodies)), pose: &poses[k]}
-					for _, n := range with {
-						w.in.loads = append(w.in.loads, names[n])
-						for k := range b.bodies {
-							w.in.forces[k] = r2.Add(w.in.forces[k], held[n][k])
-						}
-					}
-				}
+				here := room[:len(b.bodies)]
+				take[i](&m.forces, here)
+				note(of(b), here, as)
 			}
 		}
 	}
+	moments.borne(each(func(b *borne) pressing { return b.worst.known }))
+	moments.stopped(each(func(b *borne) pressing { return b.stopped }))
 	return ""
 }
 
@@ -341,6 +332,11 @@ func (x *examiner) pinBears(b *borne, why string) {
 	if len(nextSheared) > 0 {
 		leaveOpen(s, nextSheared, "shear", "shearAllowed")
 	}
+	x.leaveUnrun(s, "bending", "bendingAllowed")
+	x.leaveUnrun(s, "shear", "shearAllowed")
+	stopBends, stopShears := b.atStop(func(r *pins.Result) float64 { return r.Bending }), b.atStop(func(r *pins.Result) float64 { return r.Shear })
+	x.stopLoads("pin "+b.point, "bends", pins.BendingStress(stopBends.most, d)/bendingAllowed, pins.BendingStress(bends.Bending, d)/bendingAllowed, stopBends.in.in)
+	x.stopLoads("pin "+b.point, "is sheared", pins.ShearStress(stopShears.most, d)/shearAllowed, pins.ShearStress(shears.Shear, d)/shearAllowed, stopShears.in.in)
 	bears := func(d, share float64) bool {
 		return pins.BendingStress(share*bends.Bending, d) <= bendingAllowed && pins.ShearStress(shears.Shear, d) <= shearAllowed
 	}
@@ -357,7 +353,7 @@ func (x *examiner) pinBears(b *borne, why string) {
 			text += fmt.Sprintf(", or hold it on both sides of the load, as a fork does: that leaves %s in bending", schema.Format(schema.StressDim, pins.BendingStress(less, d)))
 		}
 	}
-	s.text("remedyPin", text)
+	s.text("remedyPin", text+gentler(bendsIn))
 }
 
 func (b *borne) bear(load pins.Load, w carried) pins.Result {
@@ -448,14 +444,35 @@ func (x *examiner) seats(b *borne, why string) {
 		s.set("forceAllowed", schema.ForceDim, m.Block.Static.SI/staticReserve, m.Block.Static)
 		s.set("staticNeeded", schema.ForceDim, force*staticReserve)
 	}
+	for k := range b.load.Layers {
+		what := b.stack.members[b.of[k]].what
+		s := done[what]
+		if s == nil {
+			continue
+		}
+		fact, does := "pressure", "is pressed"
+		if _, hole := s.Facts[fact]; !hole {
+			fact, does = "force", "is loaded"
+		}
+		f, a := s.Facts[fact], s.Facts[fact+"Allowed"]
+		if force := s.Facts["force"].SI; f.Kind == Quantity && a.Kind == Quantity && force > 0 {
+			stop := b.atStop(func(r *pins.Result) float64 { return r2.Norm(r.Layers[k]) })
+			share := f.SI / a.SI
+			x.stopLoads(what+" at "+b.point, does, share*stop.most/force, share, stop.in.in)
+		}
+	}
 	for _, what := range sorted(dead) {
 		fact := "pressure"
 		if _, hole := done[what].Facts[fact]; !hole {
 			fact = "force"
 		}
-		if next := dead[what]; len(next) > 0 && done[what].Facts[fact].Kind == Quantity {
+		if done[what].Facts[fact].Kind != Quantity {
+			continue
+		}
+		if next := dead[what]; len(next) > 0 {
 			leaveOpen(done[what], next, fact, fact+"Allowed")
 		}
+		x.leaveUnrun(done[what], fact, fact+"Allowed")
 	}
 }
 

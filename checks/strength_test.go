@@ -10,10 +10,20 @@ import (
 // pinned is a bench of which the cylinder pushes with the 294.52 N that ISO 6432 gives a bore of 25 mm at 6 bar, against something
 // that holds its front pin.
 func pinned(stackAtQ, pinAtQ, more string) bench {
-	parts, runs := regulated("bar: 6")
-	return bench{closed: "mm: 259.99", stroke: "mm: 0.02", cylinder: ports, parts: parts, runs: runs, machine: `
+	b := hardlyMoving()
+	b.machine += `
 	reaches: Q: rises: mm: 0.001
-	pivots: Q: {pin: {kept: ["clip", "clip"], turnsWith: "rocker", ` + pinAtQ + `}, stack: [` + stackAtQ + `]}` + more}
+	pivots: Q: {pin: {kept: ["clip", "clip"], turnsWith: "rocker", ` + pinAtQ + `}, stack: [` + stackAtQ + `]}` + more
+	return b
+}
+
+// hardlyMoving is a bench at 6 bar whose strokes are known and too short to bring anything, without weight.
+func hardlyMoving() bench {
+	b := drivenBench{set: "6"}.bench()
+	b.closed, b.stroke = "mm: 259.99", "mm: 0.02"
+	b.cylinder = strings.Replace(b.cylinder, "moving: kg: 0.1", "moving: kg: 0.00001", 1)
+	b.machine = strings.Replace(b.machine, "mass: kg: 5", "mass: kg: 0.00001", 1)
+	return b
 }
 
 const thrustAt6bar = 294.524 // N, ISO 6432: pressure × piston area

@@ -21,18 +21,20 @@ type Moment struct{ X, M float64 }
 // Aside gives how far the bar lies beside the straight line through it at a and b, at each place of at, for moments in order of X and the
 // stiffness E I. out has room for each of at. Positive is where a positive moment has the hollow side.
 func Aside(moments []Moment, stiffness, a, b float64, at, out []float64) {
-	va, vb := raw(moments, stiffness, a), raw(moments, stiffness, b)
+	va, _ := Along(moments, stiffness, a)
+	vb, _ := Along(moments, stiffness, b)
 	for i, x := range at {
-		out[i] = raw(moments, stiffness, x) - va - (vb-va)*(x-a)/(b-a)
+		v, _ := Along(moments, stiffness, x)
+		out[i] = v - va - (vb-va)*(x-a)/(b-a)
 	}
 }
 
-// raw is the deflection for v = v' = 0 at the first moment. Before it and beyond the last the bar is straight.
-func raw(moments []Moment, stiffness, x float64) float64 {
+// Along gives how far the bar lies aside at a place, and its slope there, where v = v' = 0 at the first moment. Before that and beyond the last
+// the bar is straight.
+func Along(moments []Moment, stiffness, x float64) (v, slope float64) {
 	if len(moments) == 0 || x <= moments[0].X {
-		return 0
+		return 0, 0
 	}
-	v, slope := 0.0, 0.0
 	for i := 1; i < len(moments); i++ {
 		from, to := moments[i-1], moments[i]
 		if to.X <= from.X {
@@ -43,10 +45,10 @@ func raw(moments []Moment, stiffness, x float64) float64 {
 		v += slope*d + (from.M*d*d/2+rise*d*d*d/6)/stiffness
 		slope += (from.M*d + rise*d*d/2) / stiffness
 		if x <= to.X {
-			return v
+			return v, slope
 		}
 	}
-	return v + slope*(x-moments[len(moments)-1].X)
+	return v + slope*(x-moments[len(moments)-1].X), slope
 }
 
 // A Held says how a bar is held.
@@ -56,6 +58,14 @@ const (
 	BothEnds Held = iota // on two supports that let it turn, loaded in the middle
 	OneEnd               // fast at one end, loaded at the other
 )
+
+// Moments is the largest moment in a bar of a length under a force.
+func Moments(force, length float64, held Held) float64 {
+	if held == OneEnd {
+		return force * length
+	}
+	return force * length / 4
+}
 
 // Under is how far a bar of a length gives way under a force.
 func Under(force, length, stiffness float64, held Held) float64 {

@@ -97,7 +97,7 @@ func (a *Aside) Compute(f *Forces) {
 		body.Couple = r2.Add(body.Couple, p.Couple)
 	}
 	for i := range a.Bodies {
-		bar := t.bar[i]
+		bar := t.outermost[i]
 		if bar[0] == bar[1] {
 			continue
 		}

@@ -44,7 +44,10 @@ type Body struct {
 	Ground  bool
 	Mass    float64 // kg
 	Centre  r2.Vec  // centre of mass in the drawn pose, m
-	Inertia float64 // about the centre of mass, kg m²; only EffectiveMass uses it
+	Inertia float64 // about the centre of mass, kg m²; it counts in motion
+
+	// Bars are those that it is made of, between pairs of its Points. What they leave apart, the shortest bars join.
+	Bars [][2]int
 }
 
 // A Slide keeps a point on the line through two points of another body. The line has no ends.

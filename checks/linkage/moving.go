@@ -1,6 +1,10 @@
 package linkage
 
-import "gonum.org/v1/gonum/spatial/r2"
+import (
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
 
 // Equilibrium in motion by d'Alembert: to the loads are added, of each body and each carried mass,
 //
@@ -93,7 +97,8 @@ func (f *Forces) Clone() Forces {
 		room = append(room, v...)
 		return room[len(room)-len(v) : len(room) : len(room)]
 	}
-	return Forces{Thrust: append([]float64(nil), f.Thrust...), Reactions: keep(f.Reactions), Rear: keep(f.Rear), Front: keep(f.Front), Slides: keep(f.Slides), Tool: f.Tool}
+	numbers := slices.Concat(f.Thrust, f.Torque)
+	return Forces{Thrust: numbers[:len(f.Thrust):len(f.Thrust)], Torque: numbers[len(f.Thrust):], Reactions: keep(f.Reactions), Rear: keep(f.Rear), Front: keep(f.Front), Slides: keep(f.Slides), Tool: f.Tool}
 }
 
 // Add puts the forces of another load on top: without friction they add up.

@@ -78,19 +78,21 @@ type Press struct {
 // Statics computes the forces of one load case. It holds room for the work: each goroutine needs its own.
 type Statics struct {
 	*Solver
-	c        Case
-	joints   []Joint
-	hub      []int     // of each point: its joint with the hub, or -1
-	other    []int     // of each pivot row: its joint
-	mu       []float64 // coefficient times radius of each point, as a part of the size
-	rub      []float64 // coefficient of each slide
-	bar      [][2]int
-	x        *state
-	pose     *Pose // of the forces computed last
-	program  *program
-	lu       []float64 // its factors, which may be the pose's own
-	stations []station
-	kept     loaded // by grips
+	c         Case
+	joints    []Joint
+	hub       []int     // of each point: its joint with the hub, or -1
+	other     []int     // of each pivot row: its joint
+	mu        []float64 // coefficient times radius of each point, as a part of the size
+	rub       []float64 // coefficient of each slide
+	outermost [][2]int  // points of each body
+	limbs     [][]Limb  // of each body
+	at        []Wrench  // of each point: what acts on the link that is looked at
+	feet      []foot
+	x         *state
+	pose      *Pose // of the forces computed last
+	program   *program
+	lu        []float64 // its factors, which may be the pose's own
+	kept      loaded    // by grips
 
 	speed, acceleration float64 // of the lead, while Move computes
 }
@@ -112,7 +114,8 @@ func (s *Solver) Statics(c Case) (*Statics, error) {
 		t.rub[f.Slide] = f.Coefficient
 	}
 	t.findJoints()
-	t.bar = bars(s.mechanism)
+	t.outermost = outermost(s.mechanism)
+	t.limbs, t.at = limbs(s.mechanism, t.outermost), make([]Wrench, len(s.points))
 	t.x = s.newState(new(Work))
 	t.x.evaluate()
 	program := t.x.choose(tolerance(s.mechanism, s.size))

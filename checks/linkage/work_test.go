@@ -59,12 +59,13 @@ func TestForcesDoNotAllocate(t *testing.T) {
 		statics := mustStatics(t, s, c)
 		w := mustSweep(t, s, Drive{}, 20)
 		var f Forces
+		var members []Member
 		k := 0
 		if n := testing.AllocsPerRun(100, func() {
 			if err := statics.Hold(&w.Poses[k%20], Extending, &f); err != nil {
 				t.Fatal(err)
 			}
-			statics.Member(2, &f)
+			members = statics.Members(2, Scene{Pose: &w.Poses[k%20]}, &f, members)
 			k++
 		}); n > 0 {
 			t.Errorf("%s: %g allocations for the forces of a pose", name, n)

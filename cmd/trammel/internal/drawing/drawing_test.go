@@ -71,7 +71,7 @@ func pictures(t *testing.T, m *schema.Machine) []Picture {
 	for i, g := range checks.HoldingOf(m).Groups {
 		all = append(all, ScrewGroup(g, fmt.Sprintf("m-screws%d", i)))
 	}
-	for i, b := range checks.LinksBent(m) {
+	for i, b := range checks.HoldingOf(m).Bent {
 		all = append(all, LinkBending(b, fmt.Sprintf("m-bent%d", i)))
 	}
 	for i, s := range checks.PivotSections(m) {

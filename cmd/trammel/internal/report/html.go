@@ -214,7 +214,7 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 	for i, s := range checks.PivotSections(machine) {
 		m.Pivots = append(m.Pivots, figureOf(drawing.Pivot(s, pivotID(id, i))))
 	}
-	for i, b := range checks.LinksBent(machine) {
+	for i, b := range holding.Bent {
 		m.Bent = append(m.Bent, figureOf(drawing.LinkBending(b, bentID(id, i))))
 	}
 	for _, s := range j.Subjects {

@@ -37,7 +37,7 @@ func Pictures(m *schema.Machine, id string) ([]drawing.Picture, error) {
 	for i, s := range checks.PivotSections(m) {
 		all = append(all, drawing.Pivot(s, pivotID(id, i)))
 	}
-	for i, b := range checks.LinksBent(m) {
+	for i, b := range holding.Bent {
 		all = append(all, drawing.LinkBending(b, bentID(id, i)))
 	}
 	for i, g := range holding.Groups {
