@@ -131,7 +131,11 @@ func (d *stood) nextToDead(frame *Subject, members []*Subject) {
 			f.Worst += ", and less next to a dead point, " + nearAll(dead)
 			frame.Facts["bucklingReserve"] = f
 		} else {
-			frame.open(fmt.Sprintf("%s. In all else the frame bears %s times what it gets", nextToDead(dead), f), "bucklingReserve")
+			times := f.String() + " times"
+			if f.SI >= mostReserve {
+				times += " or more of"
+			}
+			frame.open(fmt.Sprintf("%s. In all else the frame bears %s what it gets", nextToDead(dead), times), "bucklingReserve")
 		}
 	}
 	for i, s := range members {

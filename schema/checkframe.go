@@ -121,6 +121,8 @@ func (c *checker) frameMember(m FrameMember, joints []string) (known bool) {
 	}
 	if s.Material.Given() {
 		c.material(s.Material)
+		c.one(s.Origin, choice{"material", true}, choice{"elasticity", s.Elasticity.Given()})
+		c.ownYield(s)
 	} else if !s.Elasticity.Given() || !s.Yield.Given() {
 		c.add(s.Origin, "%s does not say what it is made of: add `material: \"S235\"`, or `elasticity: GPa: …` and `yield: MPa: …`", s.Path)
 	}
