@@ -48,6 +48,9 @@ func (c *checker) frame(f Frame) {
 	if c.named(f.Anvil, ends, "joint") && f.Anvil.Given() && c.onlyTurns(f, f.Anvil.Value) {
 		c.add(f.Anvil.Origin, "%s is `%s`, where all members turn: what stands beside its middle would tip there; let one of them be stiff", f.Anvil.Path, f.Anvil.Value)
 	}
+	for _, p := range f.Braced {
+		c.named(p, ends, "joint")
+	}
 	beside := map[string]bool{}
 	for _, p := range f.Beside {
 		if c.named(p, fixed, "fixed point") && met[p.Value] {
