@@ -369,16 +369,19 @@ func (d *stood) buckleSideways(frame *Subject, members []*Subject, out *borneBy)
 	x, push := d.x, out.pushes()
 	holds, usual := d.sideways()
 	taken := map[int]bool{}
+	var twisted []int // members that are hardly pressed, and kept upright by what they meet
 	for _, s := range d.uprights(holds) {
 		i := most(s.own, push)
-		pressed := push[i] >= hardly*d.bothHeld(s.own)/buckleReserve
 		if s.why != "" {
-			if pressed {
+			switch {
+			case push[i] >= hardly*d.bothHeld(s.own)/buckleReserve:
 				members[i].open(d.unheld(s, holds, push[i]), "sidewaysPush")
+			case push[i] > 0:
+				twisted = append(twisted, i)
 			}
 			continue
 		}
-		if pressed {
+		if push[i] > 0 {
 			for k, j := range s.with.joints {
 				taken[j] = taken[j] || s.at[k] != loose && slices.Contains(usual, j)
 			}
@@ -402,11 +405,18 @@ func (d *stood) buckleSideways(frame *Subject, members []*Subject, out *borneBy)
 			one.text("remedySideways", d.heldSideways(s, holds, push, bears))
 		}
 	}
-	var names []string
+	var names, upright []string
 	for _, j := range usual {
 		if taken[j] {
 			names = append(names, "`"+d.joints[j]+"`")
 		}
+	}
+	slices.Sort(twisted)
+	for _, i := range twisted {
+		upright = append(upright, "`"+d.members[i]+"`")
+	}
+	if len(upright) > 0 {
+		x.assume(frame, x.m.Frame.Path+".members", inWords(upright)+" kept upright sideways by the twist of what they meet", "common practice: less than a hundredth of what they bear with both ends held presses on them")
 	}
 	if len(names) > 0 {
 		x.assume(frame, x.m.Frame.Path+".braced", inWords(names)+" held sideways", "common practice: a second frame beside it, with cross bars at the corners; name in `braced` what is held")
