@@ -386,7 +386,11 @@ func (d *stood) buckleSideways(frame *Subject, members []*Subject, out *borneBy)
 				taken[j] = taken[j] || s.at[k] != loose && slices.Contains(usual, j)
 			}
 		}
-		if !s.free && len(s.own.members) == 1 {
+		switch runsOn := len(s.with.joints) > len(s.own.joints); {
+		case !s.free && len(s.own.members) == 1:
+			continue
+		case runsOn && push[i] < hardly*d.bothHeld(s.own)/buckleReserve:
+			// What it runs on to bears its own, held at both ends.
 			continue
 		}
 		one, in := members[i], out.push[i].in

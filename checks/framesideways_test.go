@@ -117,6 +117,14 @@ func TestPostSideways(t *testing.T) {
 			e.want("frame member", name, "sidewaysPush", "N", up*thrustAt6bar, 0.03, "statics")
 		})
 	}
+	// Of what stands above the joint that is pressed nothing is said.
+	b := piled([]float64{250}, []string{weak, weak}, `braced: ["O"]`)
+	b.machine = strings.Replace(b.machine, "p1:", `mast: {between: ["O", "top"], section: `+weak+`, mass: kg: 0.000001}
+			p1:`, 1)
+	b.machine = strings.Replace(b.machine, "nodes: {", "nodes: {top: {x: mm: 0, y: mm: 90}, ", 1)
+	if name, got := examine(t, b).sidewaysOf(); name == "mast" || math.Abs(got*3.5/euler(400, 500, 1)-1) > 1e-6 {
+		t.Errorf("%s bears %g N", name, got*3.5)
+	}
 	// A member between two joints that are held is judged by itself, as before.
 	e := examine(t, posted(weak, `braced: ["O"]`))
 	if f, known := e.fact("frame member", "post", "sidewaysAllowed"); known {
