@@ -81,12 +81,13 @@ func (x *examiner) frame() {
 		d.corner(one, i, out)
 	}
 	if why == "" {
-		d.nextToDead(s, members)
+		d.buckleSideways(s, members, out)
+		d.nextToDead(s, members, out)
 	}
 }
 
 // nextToDead leaves open what dead points put more on the frame: one sentence for all of it, with the part that is utilised most else.
-func (d *stood) nextToDead(frame *Subject, members []*Subject) {
+func (d *stood) nextToDead(frame *Subject, members []*Subject, out *borneBy) {
 	x := d.x
 	d.only = nil
 	var dead []*deadStretch
@@ -113,7 +114,7 @@ func (d *stood) nextToDead(frame *Subject, members []*Subject) {
 	var open []left
 	look := func(s *Subject, measured, allowed string, by float64) {
 		f, known := s.Facts[measured]
-		if !known || !beyond(by, f.SI) {
+		if !known || f.Kind == Open || !beyond(by, f.SI) {
 			return
 		}
 		if f.SI > s.Facts[allowed].SI {
@@ -131,7 +132,11 @@ func (d *stood) nextToDead(frame *Subject, members []*Subject) {
 			f.Worst += ", and less next to a dead point, " + nearAll(dead)
 			frame.Facts["bucklingReserve"] = f
 		} else {
-			frame.open(fmt.Sprintf("%s. In all else the frame bears %s times what it gets", nextToDead(dead), f), "bucklingReserve")
+			times := f.String() + " times"
+			if f.SI >= mostReserve {
+				times += " or more of"
+			}
+			frame.open(fmt.Sprintf("%s. In all else the frame bears %s what it gets", nextToDead(dead), times), "bucklingReserve")
 		}
 	}
 	for i, s := range members {
@@ -139,11 +144,12 @@ func (d *stood) nextToDead(frame *Subject, members []*Subject) {
 		look(s, "compression", "compressionAllowed", next.push[i].Push)
 		look(s, "corner", "cornerAllowed", next.corner[i].moment)
 	}
+	d.sidewaysNextToDead(members, out, next, look)
 	most, says := 0.0, ""
 	for _, o := range open {
 		if f, a := o.s.Facts[o.measured], o.s.Facts[o.allowed]; f.SI/a.SI > most {
 			most = f.SI / a.SI
-			words := map[string]string{"gives": "gives way by", "sway": "leans by", "stress": "is stressed with", "compression": "is pressed with", "corner": "is bent at its end with"}[o.measured]
+			words := map[string]string{"gives": "gives way by", "sway": "leans by", "stress": "is stressed with", "compression": "is pressed with", "sidewaysPush": "is pressed with", "corner": "is bent at its end with"}[o.measured]
 			says = fmt.Sprintf("In all else `%s` %s %s of %s, and nothing else of it is worse off", o.s.Name, words, f, a)
 		}
 	}

@@ -112,7 +112,7 @@ func TestRemediesOfSprings(t *testing.T) {
 		}
 	}
 	post := func(k float64) bench {
-		b := posted(fmt.Sprintf(`{moment: mm4: %g, depth: mm: %g, area: mm2: %g, material: "EN AW-6063-T66"}`, 9000*math.Pow(k, 4), 15*k, 80*k*k), "")
+		b := posted(fmt.Sprintf(`{moment: mm4: %g, depth: mm: %g, area: mm2: %g, material: "EN AW-6063-T66"}`, 9000*math.Pow(k, 4), 30*k, 80*k*k), "")
 		b.machine += "\n loads: hold: {at: \"Q\", force: N: 0.001, towards: deg: 0}"
 		return b
 	}
@@ -132,6 +132,6 @@ func TestRemediesOfSprings(t *testing.T) {
 // TestSpringsNextToDeadPoint: what comes onto P’s column where the knee comes in line has no bound, and neither has the way that it gives.
 func TestSpringsNextToDeadPoint(t *testing.T) {
 	b := knee(10, "")
-	b.machine = strings.Replace(b.machine, "mm4: 90000,", "mm4: 900000,", 1) // under O
+	b.machine = strings.Replace(b.machine, "mm4: 90000, depth: mm: 40,", "mm4: 900000, depth: mm: 80,", 1) // under O
 	examine(t, b).leftOpen("tool under load", "Q", "springs", kneeInLine, "In all else")
 }

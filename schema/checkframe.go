@@ -48,6 +48,9 @@ func (c *checker) frame(f Frame) {
 	if c.named(f.Anvil, ends, "joint") && f.Anvil.Given() && c.onlyTurns(f, f.Anvil.Value) {
 		c.add(f.Anvil.Origin, "%s is `%s`, where all members turn: what stands beside its middle would tip there; let one of them be stiff", f.Anvil.Path, f.Anvil.Value)
 	}
+	for _, p := range f.Braced {
+		c.named(p, ends, "joint")
+	}
 	beside := map[string]bool{}
 	for _, p := range f.Beside {
 		if c.named(p, fixed, "fixed point") && met[p.Value] {
@@ -121,6 +124,8 @@ func (c *checker) frameMember(m FrameMember, joints []string) (known bool) {
 	}
 	if s.Material.Given() {
 		c.material(s.Material)
+		c.one(s.Origin, choice{"material", true}, choice{"elasticity", s.Elasticity.Given()})
+		c.ownYield(s)
 	} else if !s.Elasticity.Given() || !s.Yield.Given() {
 		c.add(s.Origin, "%s does not say what it is made of: add `material: \"S235\"`, or `elasticity: GPa: …` and `yield: MPa: …`", s.Path)
 	}

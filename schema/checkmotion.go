@@ -100,9 +100,7 @@ func (c *checker) motion() {
 			if s.Depth.Given() != s.Area.Given() && !s.Shape.Given() {
 				c.add(s.Origin, "%s needs `depth` and `area` together: `depth: mm: 30, area: mm2: 240`", s.Path)
 			}
-			if s.Yield.Given() && s.Material.Given() {
-				c.add(s.Yield.Origin, "%s has a `material` and a `yield` of its own: keep one of the two", s.Path)
-			}
+			c.ownYield(s)
 			switch {
 			case len(l.Points) == 1 && !l.Ground.Value:
 				c.add(s.Origin, "%s is of a link with one point, which has no length to bend: leave it out", s.Path)

@@ -48,7 +48,11 @@ func (c *checker) drill(link string, p *Profile) {
 
 func (c *checker) section(s *Section) {
 	c.one(s.Origin, choice{"moment", s.Moment.Given()}, choice{"shape", s.Shape.Given()})
-	if !s.Shape.Given() || s.Moment.Given() {
+	if !s.Shape.Given() {
+		c.possible(*s)
+		return
+	}
+	if s.Moment.Given() {
 		return
 	}
 	for _, f := range []struct {
@@ -71,6 +75,26 @@ func (c *checker) section(s *Section) {
 	s.Depth.Quantity = derived(at, LengthDim, p.Depth)
 	s.Area.Quantity = derived(at, AreaDim, p.Area)
 	s.Reaches = p.Edge
+}
+
+// possible looks whether a section given by its numbers can be: half of its area at each edge gives the most that an area and a depth can have,
+// A (depth / 2)² (Bhatia and Davis' bound of a variance: with the middle of the section wherever it is).
+func (c *checker) possible(s Section) {
+	if !s.Moment.Given() || !s.Depth.Given() || !s.Area.Given() {
+		return
+	}
+	if most := s.Area.SI * s.Depth.SI * s.Depth.SI / 4; s.Moment.SI > most*(1+1e-6) {
+		u := s.Moment.Unit
+		c.add(s.Moment.Origin, "%s is %s; with an area of %s in a depth of %s at most %s is allowed, area × (depth / 2)²: mm4 and cm4 are easily mixed up, 1 cm⁴ is 10,000 mm⁴", s.Moment.Path, s.Moment, s.Area, s.Depth,
+			withUnit(formatNumber(round(u.From(most))), u.Name))
+	}
+}
+
+// ownYield looks that a section's yield strength is said once.
+func (c *checker) ownYield(s Section) {
+	if s.Yield.Given() && s.Material.Given() {
+		c.add(s.Yield.Origin, "%s has a `material` and a `yield` of its own: keep one of the two", s.Path)
+	}
 }
 
 // derived is a quantity that follows from what was written at a place, in the dimension's first unit.

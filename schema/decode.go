@@ -198,7 +198,7 @@ func (d *decoder) value(v cue.Value, out reflect.Value, path string) Place {
 		for err == nil && it.Next() {
 			elements = append(elements, it.Value())
 		}
-		if len(elements) > 0 {
+		if err == nil { // not nil, though nothing be in it: it is written
 			out.Set(reflect.MakeSlice(t, len(elements), len(elements)))
 		}
 		for i, v := range elements {

@@ -531,6 +531,7 @@ type Frame struct {
 	Members  map[string]FrameMember `cue:"members"`
 	Supports []Support              `cue:"supports"`
 	Beside   []Text                 `cue:"beside"`
+	Braced   []Text                 `cue:"braced"` // nil where it is not written
 	Anvil    Text                   `cue:"anvil"`
 }
 
