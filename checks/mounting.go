@@ -37,6 +37,21 @@ func (x *examiner) mounting() {
 		return
 	}
 	feet := standing.Feet{From: b.Feet.From.SI, To: b.Feet.To.SI, Y: b.Feet.Y.SI, Friction: b.Friction.SI}
+	pressed := map[string]bool{}
+	for i := range x.carried.list {
+		if m := &x.carried.list[i]; m.kind == inPress {
+			pressed[m.tool] = true
+		}
+	}
+	if len(b.Caught) == 0 && len(pressed) > 0 {
+		s.Assumed = append(s.Assumed, schema.Assumption{Path: b.Path + ".caught", Value: "nothing", Source: "common practice: what holds the tools stands on the same base, so that a press pushes nothing across"})
+	}
+	for _, at := range b.Caught {
+		if !pressed[at.Value] {
+			s.open(fmt.Sprintf("what pushes on something that catches %s is not known: no cylinder that moves alone presses there", at.Value), "reserve", "slides", "pull")
+			return
+		}
+	}
 	if b.Bench.Given() { // beyond its edge nothing bears
 		feet.From, feet.To = max(feet.From, b.Bench.From.SI), min(feet.To, b.Bench.To.SI)
 	}
@@ -48,6 +63,28 @@ func (x *examiner) mounting() {
 	if len(b.Clamps) == 0 {
 		x.leans(s, feet)
 	}
+}
+
+// caught reports whether a moment is a press against something beside the base.
+func (x *examiner) caught(m *moment) bool {
+	return m.kind == inPress && slices.ContainsFunc(x.m.Base.Caught, func(p schema.Text) bool { return p.Value == m.tool })
+}
+
+// onBase reports whether a moment counts for what holds the base; of presses next to a dead point, nextOnBase does.
+func (x *examiner) onBase(m *moment) bool {
+	return !m.airLost() && (m.kind != inPress || m.next == nil && x.caught(m))
+}
+
+func (x *examiner) nextOnBase(m *moment) bool { return m.next != nil && x.caught(m) }
+
+// deadOnBase are the stretches next to dead points of what something beside the base may catch.
+func (x *examiner) deadOnBase() (dead []*deadStretch) {
+	for i := range x.carried.list {
+		if m := &x.carried.list[i]; x.nextOnBase(m) && !slices.Contains(dead, m.next) {
+			dead = append(dead, m.next)
+		}
+	}
+	return dead
 }
 
 // resting is the weight of what does not move: base, ballast, and links that are fixed.
@@ -75,6 +112,9 @@ func (x *examiner) pushed(m *moment, pushes []standing.Push) []standing.Push {
 	// Apart, since the one holds the base down and the other may tip it.
 	weight, inertia := mo.solver.OnGround(m.pose, &mo.weights, m.speed, m.acceleration)
 	pushes = append(pushes, standing.Push{Force: weight.Force, Moment: weight.Moment}, standing.Push{Force: inertia.Force, Moment: inertia.Moment})
+	if m.kind == inPress { // what is caught pushes back
+		pushes = append(pushes, standing.Push{At: m.pose.Points[mo.point(m.tool)], Force: r2.Scale(-m.forces.Tool, m.grip.Along)})
+	}
 	for _, name := range m.loads {
 		if slices.ContainsFunc(b.Within, func(w schema.Text) bool { return w.Value == name }) {
 			continue
@@ -98,10 +138,10 @@ func (x *examiner) stands(s *Subject, feet standing.Feet) {
 	// judge finds the worst with something more that presses down in the middle of the feet.
 	pushes := x.resting()
 	rest := len(pushes)
-	judge := func(more float64) (tips, slides standing.Result, tipsIn, slidesIn *moment) {
+	judge := func(more float64, counts func(*moment) bool) (tips, slides standing.Result, tipsIn, slidesIn *moment) {
 		for i := range x.carried.list {
 			m := &x.carried.list[i]
-			if m.kind == inPress || m.airLost() {
+			if !counts(m) {
 				continue
 			}
 			pushes = held(x.pushed(m, pushes[:rest]))
@@ -119,7 +159,7 @@ func (x *examiner) stands(s *Subject, feet standing.Feet) {
 		}
 		return tips, slides, tipsIn, slidesIn
 	}
-	tips, slides, tipsIn, slidesIn := judge(0)
+	tips, slides, tipsIn, slidesIn := judge(0, x.onBase)
 	if tipsIn == nil || slidesIn == nil {
 		s.open("the feet stand nowhere on the bench", "reserve", "slides")
 		return
@@ -143,11 +183,29 @@ func (x *examiner) stands(s *Subject, feet standing.Feet) {
 		edge = feet.From
 	}
 	s.set("toEdge", schema.LengthDim, math.Abs(edge-b.Centre.X.SI), first...)
-	s.set("slides", schema.ForceDim, slides.Across, b.Friction, clamp, b.Mass)
+	across := []schema.Input{b.Friction, clamp, b.Mass}
+	if slidesIn.kind == inPress {
+		across = append(across, x.carried.from[slidesIn.cylinder]...)
+	}
+	s.set("slides", schema.ForceDim, slides.Across, across...)
 	s.worst("slides", x.whenIn(slidesIn), rodsOut(slidesIn.pose)...)
 	s.set("slidesAllowed", schema.ForceDim, feet.Slides(slides)/slideReserve, b.Friction, b.Mass)
+	if dead := x.deadOnBase(); len(dead) > 0 {
+		tipsNext, slidesNext, _, _ := judge(0, x.nextOnBase)
+		if tipsNext.Reserve() < tips.Reserve()*(1-tieBreak) {
+			if f := s.Facts["reserve"]; f.SI < tipReserve {
+				f.Worst += ", and less next to a dead point, " + nearAll(dead)
+				s.Facts["reserve"] = f
+			} else {
+				s.open(fmt.Sprintf("%s. In all else what keeps the base down is %s times what tips it", nextToDead(dead), f), "reserve")
+			}
+		}
+		if beyond(slidesNext.Across*slideReserve-feet.Slides(slidesNext), slides.Across*slideReserve-feet.Slides(slides)) {
+			leaveOpen(s, dead, "slides", "slidesAllowed")
+		}
+	}
 	does := func(more float64) bool {
-		tips, slides, _, _ := judge(more)
+		tips, slides, _, _ := judge(more, x.onBase)
 		return tips.Reserve() >= tipReserve && feet.Slides(slides) >= slideReserve*slides.Across
 	}
 	if does(0) {
@@ -267,51 +325,62 @@ func (x *examiner) baseScrews(s *Subject, feet standing.Feet) {
 		s.open(why, "pull")
 		return
 	}
-	var group fastening.Group
-	nearest := math.Inf(1)
+	across := b.Feet.Across.SI / 2
+	group := fastening.Group{Foot: [2]fastening.Place{{U: feet.From, W: -across}, {U: feet.To, W: across}}, Ring: 1}
 	for _, a := range w.At {
 		group.Screws = append(group.Screws, fastening.Place{U: a.X.SI, W: a.Z.SI})
-		nearest = min(nearest, a.X.SI-feet.From, feet.To-a.X.SI)
 	}
-	group.Heel, group.Ring = max(nearest, 1e-3), 1
-	worst, at := 0.0, (*moment)(nil)
 	pushes := x.resting()
 	rest := len(pushes)
 	var shares []fastening.Share
-	for i := range x.carried.list {
-		m := &x.carried.list[i]
-		if m.kind == inPress || m.airLost() {
-			continue
-		}
-		pushes = x.pushed(m, pushes[:rest])
-		var onto []fastening.Onto
-		for _, p := range pushes {
-			// A couple is a pair of forces a metre apart.
-			onto = append(onto, fastening.Onto{U: p.Force.X, N: p.Force.Y, At: fastening.Place{U: p.At.X}, Height: p.At.Y - feet.Y},
-				fastening.Onto{N: p.Moment, At: fastening.Place{U: 1}}, fastening.Onto{N: -p.Moment})
-		}
-		var err error
-		if shares, err = group.Bear(onto, shares); err != nil {
-			s.open(err.Error(), "pull")
-			return
-		}
-		for _, one := range shares {
-			load := math.Hypot(max(0, one.Tension), one.Shear())
-			if friction > 0 {
-				load = max(0, one.Tension) + one.Shear()/friction
+	var onto []fastening.Onto
+	bear := func(counts func(*moment) bool) (worst float64, at *moment, err error) {
+		for i := range x.carried.list {
+			m := &x.carried.list[i]
+			if !counts(m) {
+				continue
 			}
-			if at == nil || load > worst*(1+tieBreak) {
-				worst, at = load, m
+			pushes, onto = x.pushed(m, pushes[:rest]), onto[:0]
+			for _, p := range pushes {
+				// A couple is a pair of forces a metre apart.
+				onto = append(onto, fastening.Onto{U: p.Force.X, N: p.Force.Y, At: fastening.Place{U: p.At.X}, Height: p.At.Y - feet.Y},
+					fastening.Onto{N: p.Moment, At: fastening.Place{U: 1}}, fastening.Onto{N: -p.Moment})
+			}
+			if shares, err = group.Bear(onto, shares); err != nil {
+				return 0, nil, err
+			}
+			for _, one := range shares {
+				load := math.Hypot(max(0, one.Tension), one.Shear())
+				if friction > 0 {
+					load = max(0, one.Tension) + one.Shear()/friction
+				}
+				if at == nil || load > worst*(1+tieBreak) {
+					worst, at = load, m
+				}
 			}
 		}
+		return worst, at, nil
+	}
+	worst, at, err := bear(x.onBase)
+	if err != nil {
+		s.open(err.Error(), "pull")
+		return
 	}
 	if at == nil {
 		return
 	}
-	s.set("pull", schema.ForceDim, worst, append([]schema.Input{}, from...)...)
+	if at.kind == inPress {
+		from = slices.Concat(from, x.carried.from[at.cylinder])
+	}
+	s.set("pull", schema.ForceDim, worst, from...)
 	s.worst("pull", x.whenIn(at), rodsOut(at.pose)...)
 	s.set("pullAllowed", schema.ForceDim, allowed, from...)
 	x.push(feet, s.Facts["pull"], false, x.pushed(at, x.resting()))
+	if dead := x.deadOnBase(); len(dead) > 0 {
+		if next, _, err := bear(x.nextOnBase); err == nil && beyond(next, worst) {
+			leaveOpen(s, dead, "pull", "pullAllowed")
+		}
+	}
 	if worst <= allowed {
 		return
 	}

@@ -26,6 +26,27 @@ func TestPrintedEyes(t *testing.T) {
 	e.want("printed link", "rocker", "walls", "", 3, 0, "as it is written")
 }
 
+// TestPrintedEyesOfShapes: of a bar of 9 mm 0.5 mm are left beside a hole of 8; of a bar of 9 and a circle of 24 round the same pivot, 8. How
+// wide a polygon is there is not known. What fails is told all the same. A section counts as solid though most of the print is infill.
+func TestPrintedEyesOfShapes(t *testing.T) {
+	shaped := func(shapes string) examined {
+		b := withEyes(`rocker: {` + print + `, section: {moment: mm4: 900, depth: mm: 9, area: mm2: 90, material: "PETG"}}`)
+		b.machine = strings.Replace(b.machine, "outline: width: mm: 20", "outline: shapes: ["+shapes+"]", 1)
+		return examine(t, b)
+	}
+	const bar, round, plate = `{along: ["P", "Q"], width: mm: 9}`, `{at: "P", diameter: mm: 24}`, `{corners: [{x: mm: 290, y: mm: -10}, {x: mm: 310, y: mm: -10}, {x: mm: 300, y: mm: 10}]}`
+	e := shaped(bar)
+	e.want("printed link", "rocker", "eyeWall", "mm", 0.5, 1e-9, "(9 − 8) / 2")
+	shaped(plate+", "+bar).want("printed link", "rocker", "eyeWall", "mm", 0.5, 1e-9, "the bar")
+	shaped(bar+", "+round).want("printed link", "rocker", "eyeWall", "mm", 8, 1e-9, "(24 − 8) / 2")
+	shaped(plate).open("printed link", "rocker", "eyeWall")
+	for _, s := range e.subjects {
+		if s.Kind == "printed link" && (len(s.Assumed) != 1 || s.Assumed[0].Path != "links.rocker.section") {
+			t.Errorf("assumed: %v", s.Assumed)
+		}
+	}
+}
+
 // TestPrintedAnchor: the post is all that holds the cylinder of 25 mm, 294.52 N at 6 bar. A plate of S235 (235 N/mm²) bears 0.3 of that beside a pin
 // of 8: 0.52 mm, and 3 times as much pulled over 2 × 8 mm: 0.23 mm: thinner than 2 mm is not made. A bore of 100 mm has 4712 N: 8.36 mm, 8.5.
 func TestPrintedAnchor(t *testing.T) {
@@ -57,10 +78,10 @@ func TestSheetLink(t *testing.T) {
 	e.want("cut link", "rocker", "acrossGrain", "deg", 180-(way-30), 1e-6, "angles by hand")
 	e.text("cut link", "rocker", "remedyEdge", "Make it 48 mm wide there, or take a pin for which a hole of 3 mm is enough")
 	f, _ := e.fact("cut link", "rocker", "remedyGrain")
-	if !strings.Contains(f.Text, "`grain: deg: -59.26`") {
+	if !strings.Contains(f.Text, "`grain: deg: -59.3`") {
 		t.Errorf("remedy %q, and the link leans %g°", f.Text, way)
 	}
-	cut(`material: "plywood", cut: "laser", kerf: mm: 0.2, compensated: true, grain: deg: -59.26`).want("cut link", "rocker", "acrossGrain", "deg", 0, 0.01, "as the remedy has it")
+	cut(`material: "plywood", cut: "laser", kerf: mm: 0.2, compensated: true, grain: deg: -59.3`).want("cut link", "rocker", "acrossGrain", "deg", 0, 0.05, "as the remedy has it")
 	cut(`material: "plywood", cut: "laser", kerf: mm: 0.2, compensated: true`).open("cut link", "rocker", "acrossGrain")
 	e = cut(`material: "EN AW-6082-T6", cut: "router", kerf: mm: 6, compensated: true`)
 	e.want("cut link", "rocker", "edgeHolesUsual", "", 1.2, 0, "EN 1999-1-1")

@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -25,28 +26,49 @@ func edgeHoles(material string, creeps bool) (least, usual float64) {
 	return 1, 1.2
 }
 
-// An eye is a hole of a link at a pivot, and what lies between it and the link's edge, m.
+// An eye is a hole of a link at a pivot, how wide the link is there, and what lies between the hole and the edge, m.
 type eye struct {
-	point      string
-	hole, wall float64
-	from       []schema.Input
+	point             string
+	hole, width, wall float64
+	from              []schema.Input
 }
 
-// eyesOf are the holes of a link whose width is given, by its pivots.
-func (x *examiner) eyesOf(name string) (all []eye) {
-	width := x.m.Links[name].Outline.Width
-	if !width.Given() {
-		return nil
+// widthAt is how wide a link is round one of its points: its width, or the widest bar or circle that is drawn through that.
+func widthAt(o schema.Outline, point string) schema.Length {
+	wide := o.Width
+	for _, s := range o.Shapes {
+		across := schema.Length{}
+		if s.At.Value == point {
+			across = s.Diameter
+		} else if slices.ContainsFunc(s.Along, func(p schema.Text) bool { return p.Value == point }) {
+			across = s.Width
+		}
+		if across.SI > wide.SI {
+			wide = across
+		}
 	}
+	return wide
+}
+
+// eyesOf are the holes of a link by its pivots, and where how wide it is round them is not known, why.
+func (x *examiner) eyesOf(name string) (all []eye, why string) {
+	var unknown []string
 	for _, point := range sorted(x.m.Pivots) {
 		for _, l := range x.m.Pivots[point].Stack {
 			if l.Link.Value == name && l.Hole.Given() {
-				all = append(all, eye{point, l.Hole.SI, (width.SI - l.Hole.SI) / 2, []schema.Input{width, l.Hole}})
+				if width := widthAt(x.m.Links[name].Outline, point); width.Given() {
+					all = append(all, eye{point, l.Hole.SI, width.SI, (width.SI - l.Hole.SI) / 2, []schema.Input{width, l.Hole}})
+				} else {
+					unknown = append(unknown, point)
+				}
 				break
 			}
 		}
 	}
-	return all
+	if len(unknown) > 0 {
+		why = fmt.Sprintf("how wide it is round its hole at %s is not given: add `outline: width: mm: …` to the link, or a bar `along` there or a circle `at` it to its `shapes`", inWords(unknown))
+	}
+	return all, why
 }
 
 // sheetLink judges a link that is cut from sheet.
@@ -70,9 +92,9 @@ func (x *examiner) sheetLink(name string) {
 	}
 	s.set("holesWider", schema.LengthDim, wider, cut.Compensated, cut.Kerf)
 	s.set("half", schema.LengthDim, cut.Kerf.SI/2, cut.Kerf)
-	eyes := x.eyesOf(name)
-	if len(eyes) == 0 {
-		s.open("how wide it is round its holes is not given: add `outline: width: mm: …` to the link, and `hole` to its layers", "edgeHoles")
+	eyes, why := x.eyesOf(name)
+	if len(eyes) == 0 && why == "" {
+		why = "how wide it is round its holes is not given: add `outline: width: mm: …` to the link, and `hole` to its layers"
 	}
 	least, usual := edgeHoles(cut.Material.Value, row.Pressed < row.Yield)
 	worst := math.Inf(1)
@@ -84,10 +106,12 @@ func (x *examiner) sheetLink(name string) {
 			s.set("edge", schema.LengthDim, e.wall+e.hole/2)
 			s.set("edgeHolesLeast", schema.NumberDim, least)
 			s.set("edgeHolesUsual", schema.NumberDim, usual)
-			width := x.m.Links[name].Outline.Width.SI
 			s.text("remedyEdge", fmt.Sprintf("Make it %s wide there, or take a pin for which a hole of %s is enough",
-				schema.Format(schema.LengthDim, math.Ceil(2*usual*e.hole/holeStep-1e-9)*holeStep), schema.Format(schema.LengthDim, math.Floor(width/(2*usual)/holeStep+1e-9)*holeStep)))
+				schema.Format(schema.LengthDim, math.Ceil(2*usual*e.hole/holeStep-1e-9)*holeStep), schema.Format(schema.LengthDim, math.Floor(e.width/(2*usual)/holeStep+1e-9)*holeStep)))
 		}
+	}
+	if why != "" && worst >= usual { // none of the others fails
+		s.open(why, "edgeHoles")
 	}
 	if cut.Cut.Value == "router" && len(eyes) > 0 {
 		smallest := eyes[0]
@@ -128,6 +152,6 @@ func (x *examiner) grain(s *Subject, l schema.Link) {
 		angle += math.Pi
 	}
 	s.set("acrossGrain", schema.AngleDim, min(angle, math.Pi-angle), l.Sheet.Grain)
-	way := math.Atan(along.Y / along.X) // ±90° where it is upright
-	s.text("remedyGrain", fmt.Sprintf("Turn %s on the sheet so that the grain runs along it (`grain: deg: %.4g`)", s.Name, way*180/math.Pi))
+	way := math.Atan(along.Y/along.X) * 180 / math.Pi // ±90° where it is upright
+	s.text("remedyGrain", fmt.Sprintf("Turn %s on the sheet so that the grain runs along it (`grain: deg: %g`)", s.Name, math.Round(10*way)/10+0)) // + 0 takes the sign off −0
 }

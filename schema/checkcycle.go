@@ -2,6 +2,7 @@ package schema
 
 import (
 	"cmp"
+	"math"
 	"slices"
 )
 
@@ -13,6 +14,9 @@ func (c *checker) cycle() {
 	}
 	if !c.m.Air.Given() {
 		c.add(plan.Origin, "cycle says when the rods move, and nothing brings them air: add `air: {parts: {…}, runs: {…}}`")
+	}
+	if n := plan.Cycles; n.Given() && n.SI != math.Trunc(n.SI) {
+		c.add(n.Origin, "%s is %s; allowed: a whole number above 0", n.Path, n)
 	}
 	for i, s := range plan.Steps {
 		c.named(s.Cylinder, sorted(c.m.Cylinders), "cylinder")

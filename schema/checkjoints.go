@@ -110,13 +110,34 @@ func (c *checker) base(b Base) {
 			c.add(w.Origin, "%s names the load `%s`, which is a mass: its weight is on the bench in any case", w.Path, w.Value)
 		}
 	}
+	if len(b.Caught) > 0 {
+		tools := map[string]bool{} // whose presses are computed
+		for point := range c.m.Points {
+			_, reach := c.m.Reaches[point]
+			carries := slices.ContainsFunc(sorted(c.m.Loads), func(l string) bool { return c.m.Loads[l].At.Value == point })
+			if moves := slices.ContainsFunc(sorted(c.m.Links), func(l string) bool { return !c.m.Links[l].Ground.Value && goesThrough(c.m.Links[l], point) }); moves && (reach || carries) {
+				tools[point] = true
+			}
+		}
+		for _, at := range b.Caught {
+			if c.named(at, sorted(c.m.Points), "point") && at.Given() && !tools[at.Value] {
+				c.add(at.Origin, "%s is `%s`, with which nothing presses (what moves and has a load or a place in `reaches` does): %s", at.Path, at.Value, meant(at.Value, sorted(tools)))
+			}
+		}
+	}
 	on := func(at Coordinate, what string) {
 		if at.Given() && b.Feet.From.SI < b.Feet.To.SI && (at.SI < b.Feet.From.SI || at.SI > b.Feet.To.SI) {
 			c.add(at.Origin, "%s is %s, and the base stands from %s to %s: %s beside it holds nothing", at.Path, at, b.Feet.From, b.Feet.To, what)
 		}
 	}
+	onBench := func(at Coordinate, what string) {
+		if t := b.Bench; at.Given() && t.Given() && t.From.SI < t.To.SI && (at.SI < t.From.SI || at.SI > t.To.SI) {
+			c.add(at.Origin, "%s is %s, and the bench goes from %s to %s: %s beside it holds nothing", at.Path, at, t.From, t.To, what)
+		}
+	}
 	for _, x := range b.Clamps {
 		on(x.X, "a clamp")
+		onBench(x.X, "a clamp")
 	}
 	for _, x := range b.Ballast {
 		on(x.X, "ballast")
@@ -127,6 +148,7 @@ func (c *checker) base(b Base) {
 	}
 	for _, x := range s.At {
 		on(x.X, "a screw")
+		onBench(x.X, "a screw")
 		if across := b.Feet.Across; across.Given() && math.Abs(x.Z.SI) > across.SI/2 {
 			c.add(x.Z.Origin, "%s is %s, and the feet are %s apart across the drawing: a screw beside the base holds nothing", x.Z.Path, x.Z, across)
 		}

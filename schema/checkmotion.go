@@ -91,6 +91,14 @@ func (c *checker) motion() {
 		if l.Sheet.Given() && l.Printed.Given() {
 			c.add(l.Sheet.Origin, "%s is cut out of sheet and `printed` at once: keep one of the two", l.Path)
 		}
+		for _, made := range []struct {
+			as       string
+			material Text
+		}{{"printed", l.Printed.Material}, {"sheet", l.Sheet.Material}} {
+			if s := l.Section.Material; s.Given() && made.material.Given() && s.Value != made.material.Value {
+				c.add(s.Origin, "%s is `%s`, and `%s` of the same link says that it is of `%s`: it is made of one material", s.Path, s.Value, made.as, made.material.Value)
+			}
+		}
 		if g := l.Sheet.Grain; g.Given() && l.Sheet.Material.Given() && l.Sheet.Material.Value != "plywood" {
 			c.add(g.Origin, "%s is for plywood; %s has no grain that trammel judges: leave it out", g.Path, l.Sheet.Material.Value)
 		}

@@ -594,6 +594,7 @@ type Base struct {
 	Centre   Point        `cue:"centre"`
 	Friction Number       `cue:"friction"`
 	Within   []Text       `cue:"within"`
+	Caught   []Text       `cue:"caught"`
 	Bench    Bench        `cue:"bench"`
 	Ballast  []Ballast    `cue:"ballast"`
 	Clamps   []BenchClamp `cue:"clamps"`

@@ -14,8 +14,8 @@ package fastening
 // screw, t the thickness, m; Rm tensile strength, tau shear strength of the part, Pa.
 //
 // Range: a stiff part that stays on its face: as long as C − N_i is above nothing everywhere. All that pulls is taken off the clamping,
-// which is cautious. Screws in one row carry no moment about it but by the edge of the foot that the part tips over: M/(n heel). One
-// screw carries T by friction under its head alone, at the radius ring.
+// which is cautious. Screws in one row carry no moment about it but by the edge of the foot that the part tips over: M/(n heel), heel
+// the distance of that edge, on the side to which M turns the part. One screw carries T by friction under its head alone, at the radius ring.
 //
 // Source: elastic centre: Shigley's Mechanical Engineering Design, 9th edition, section 8-12; slip with pull: EN 1993-1-8, 3.9.2, with all of
 // the pull; bearing: EN 1999-1-1, table 8.5; both from memory.
@@ -38,8 +38,11 @@ type Onto struct {
 // A Group is the screws of one part.
 type Group struct {
 	Screws []Place
-	// Heel is how far the edge of the foot is from the row, where the screws stand in one: 0 where there is none.
+	// Heel is how far the edge of the foot is from the row, to either side, where the screws stand in one: 0 where there is none.
 	Heel float64
+	// Foot has two opposite corners of the ground that the part stands on, in place of the heel, where its edges are not equally far: the part
+	// tips over the edge towards which the moment turns it.
+	Foot [2]Place
 	// Ring is the mean radius at which one screw's head presses, m.
 	Ring float64
 }
@@ -52,6 +55,30 @@ func (s Share) Shear() float64 { return math.Hypot(s.U, s.W) }
 
 // rowFlat is the spread of the screws across a row, as a part of that along it, below which they stand in one.
 const rowFlat = 1e-6
+
+// edgeLeast is the least lever of a row that stands at the edge of its foot, m: there it bears nearly nothing, and nothing is divided by 0.
+const edgeLeast = 1e-3
+
+// heel is how far the edge of the foot is from the middle of the screws, some way along the face.
+func (g Group) heel(mid, way Place) float64 {
+	if g.Heel > 0 {
+		return g.Heel
+	}
+	if g.Foot[0] == g.Foot[1] {
+		return 0
+	}
+	far := math.Inf(1)
+	for _, axis := range [][4]float64{{way.U, mid.U, g.Foot[0].U, g.Foot[1].U}, {way.W, mid.W, g.Foot[0].W, g.Foot[1].W}} {
+		along, from, low, high := axis[0], axis[1], axis[2], axis[3]
+		switch {
+		case along > rowFlat:
+			far = min(far, (high-from)/along)
+		case along < -rowFlat:
+			far = min(far, (low-from)/along)
+		}
+	}
+	return max(far, edgeLeast)
+}
 
 // Bear shares the forces out. It returns an error for a group without screws, and where screws in a row would have to bear a moment about
 // it and the foot has no heel.
@@ -90,10 +117,16 @@ func (g Group) Bear(onto []Onto, shares []Share) ([]Share, error) {
 		if spread[k] > rowFlat*polar && polar > 0 {
 			slope[k] = moment[k] / spread[k]
 		} else if m := math.Abs(moment[k]); m > 1e-9 {
-			if g.Heel <= 0 {
+			// What pulls on the far side of the row lifts the part off there, and presses it on the near side.
+			way := [2]Place{{-cos, -sin}, {sin, -cos}}[k]
+			if moment[k] < 0 {
+				way = Place{-way.U, -way.W}
+			}
+			heel := g.heel(mid, way)
+			if heel <= 0 {
 				return nil, fmt.Errorf("the screws stand in one row and would have to bear a moment about it")
 			}
-			by += m / (n * g.Heel)
+			by += m / (n * heel)
 		}
 	}
 	shares = shares[:0]

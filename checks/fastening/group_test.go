@@ -35,6 +35,44 @@ func TestGroupPull(t *testing.T) {
 	near(t, "one screw", shares[0].Shear(), 100+100*0.05/0.004, 1e-9)
 }
 
+// A plate on a foot from u = −20 to 370 mm, on two screws in a row across it at 0. By hand, moments about the edge over which it tips, with
+// G the weight: pressed down at 300 mm nothing lifts it, 1 kN (300/370 − 1) < 0; at 500 mm, beyond the foot, the row is pulled by
+// 1 kN (500/370 − 1); pushed at 0.1 m towards the near edge by 0.1 × 1 kN / 20 mm, towards the far one by 0.1 × 1 kN / 370 mm.
+func TestRowOnAFoot(t *testing.T) {
+	g := Group{Screws: []Place{{0, -0.03}, {0, 0.03}}, Foot: [2]Place{{-0.02, -0.05}, {0.37, 0.05}}}
+	for _, c := range []struct {
+		onto Onto
+		row  float64
+	}{
+		{Onto{N: -1000, At: Place{U: 0.3}}, 1000 * (300./370 - 1)},
+		{Onto{N: -1000, At: Place{U: 0.5}}, 1000 * (500./370 - 1)},
+		{Onto{N: -1000, At: Place{U: -0.05}}, 1000 * (50./20 - 1)},
+		{Onto{N: 1000, At: Place{U: 0.3}}, 1000 * (300./20 + 1)},
+		{Onto{U: -1000, Height: 0.1}, 1000 * 0.1 / 0.02},
+		{Onto{U: 1000, Height: 0.1}, 1000 * 0.1 / 0.37},
+	} {
+		for _, turned := range []bool{false, true} { // the same a quarter turn on: u to w, w to −u
+			g, f := g, c.onto
+			if turned {
+				g = Group{Screws: []Place{{0.03, 0}, {-0.03, 0}}, Foot: [2]Place{{-0.05, -0.02}, {0.05, 0.37}}}
+				f.U, f.W, f.At = 0, f.U, Place{0, f.At.U}
+			}
+			shares := must(g.Bear([]Onto{f}, nil))(t)
+			near(t, "row", shares[0].Tension+shares[1].Tension, c.row, 1e-9*math.Abs(c.row))
+		}
+	}
+	// One screw in the corner of its foot tips over whichever edge is on that side.
+	one := Group{Screws: []Place{{0, 0}}, Foot: [2]Place{{-0.01, -0.02}, {0.03, 0.04}}, Ring: 1}
+	for way, heel := range map[Place]float64{{U: 1}: 0.03, {U: -1}: 0.01, {W: 1}: 0.04, {W: -1}: 0.02} {
+		shares := must(one.Bear([]Onto{{U: 100 * way.U, W: 100 * way.W, Height: 0.1}}, nil))(t)
+		near(t, "one", shares[0].Tension, 100*0.1/heel, 1e-9)
+	}
+	// Screws along the diagonal of a square foot: the edge is met along the other diagonal, in its corner.
+	row := Group{Screws: []Place{{-0.03, -0.03}, {0.03, 0.03}}, Foot: [2]Place{{-0.05, -0.05}, {0.05, 0.05}}}
+	shares := must(row.Bear([]Onto{{U: 100, W: -100, Height: 0.1}}, nil))(t)
+	near(t, "diagonal", shares[0].Tension, math.Sqrt2*100*0.1/(2*math.Sqrt2*0.05), 1e-9)
+}
+
 // Whatever the pattern, the screws give the part what was put on it: six sums of statics.
 func TestGroupBalances(t *testing.T) {
 	random := rand.New(rand.NewPCG(7, 1))
