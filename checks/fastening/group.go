@@ -91,6 +91,9 @@ func (g Group) Bear(onto []Onto, shares []Share) ([]Share, error) {
 			slope[k] = moment[k] / spread[k]
 		} else if m := math.Abs(moment[k]); m > 1e-9 {
 			if g.Heel <= 0 {
+				if n == 1 {
+					return nil, fmt.Errorf("one screw alone would have to bear a moment that tips its part")
+				}
 				return nil, fmt.Errorf("the screws stand in one row and would have to bear a moment about it")
 			}
 			by += m / (n * g.Heel)
