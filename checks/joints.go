@@ -439,7 +439,7 @@ func (x *examiner) withLess(b *bolted, t tightened) {
 	if !lowered || err != nil || !x.keepsStill(b, t) || x.keepsStill(b, less) {
 		return
 	}
-	more := fmt.Sprintf(". With that the joint at %s would slip or open: %s", inWords(valuesOf(b.j.Carries)), x.holdsBetter(b, less, true))
+	more := fmt.Sprintf(". With so little torque the joint at %s would slip or open. %s", inWords(valuesOf(b.j.Carries)), x.holdsBetter(b, less, true))
 	of.text("remedyTorque", advice.Text+more, b.f.Torque)
 	if strip, also := of.Facts["remedyStrip"]; also {
 		of.text("remedyStrip", strip.Text+more)
