@@ -33,6 +33,9 @@ type joining struct {
 	stack  []fastening.Span // from the head to the joint face
 	from   []schema.Input   // the stack's thicknesses
 	joint  fastening.Joint
+	drill  float64 // of a tapped hole, m; 0 where it is the usual one or there is none
+	// restores is what gives a thread that can strip its strength.
+	restores []string
 }
 
 func (x *examiner) fastenings() {
@@ -40,26 +43,11 @@ func (x *examiner) fastenings() {
 		f := x.m.Fastenings[name]
 		s := newSubject(x.m, "fastening", name, f.At)
 		x.add(s)
-		j := joining{f: f}
-		var err error
-		if j.thread, err = standards.ThreadByName(f.Screw.Thread.Value); err == nil {
-			j.class, err = standards.PropertyClassFor(f.Screw.Class.Value, j.thread.Nominal)
-		}
+		j, err := joiningOf(f)
 		if err != nil {
 			s.open(err.Error(), "threadEngagement", "clamp")
 			continue
 		}
-		for _, l := range f.Stack {
-			switch {
-			case l.Washer.Given():
-				j.stack, j.from = append(j.stack, span(l.Washer.Size)), append(j.from, l.Washer.Size)
-			case l.Spring.Given():
-				j.stack, j.from = append(j.stack, span(l.Spring)), append(j.from, l.Spring)
-			default:
-				j.stack, j.from = append(j.stack, span(l.Thick)), append(j.from, l.Thick)
-			}
-		}
-		j.joint = fastening.Joint{Stack: j.stack, Screw: fastening.Screw{Pitch: j.thread.Pitch, Limits: fastening.Symmetric(screwTolerance)}}
 		sunkHead(s, &j)
 		switch in := f.Into; {
 		case in.Nut.Given():
@@ -69,12 +57,36 @@ func (x *examiner) fastenings() {
 		default:
 			x.intoHole(s, &j)
 		}
+		torqueLimits(s, &j)
 		x.heads(s, &j)
 		headRoom(s, &j)
 		x.slidIn(s, name, f)
 		x.clamp(s, &j)
 		x.listed(s, name, &j)
 	}
+}
+
+// joiningOf looks up what a fastening names.
+func joiningOf(f schema.Fastening) (j joining, err error) {
+	j.f = f
+	if j.thread, err = standards.ThreadByName(f.Screw.Thread.Value); err != nil {
+		return j, err
+	}
+	if j.class, err = standards.PropertyClassFor(f.Screw.Class.Value, j.thread.Nominal); err != nil {
+		return j, err
+	}
+	for _, l := range f.Stack {
+		switch {
+		case l.Washer.Given():
+			j.stack, j.from = append(j.stack, span(l.Washer.Size)), append(j.from, l.Washer.Size)
+		case l.Spring.Given():
+			j.stack, j.from = append(j.stack, span(l.Spring)), append(j.from, l.Spring)
+		default:
+			j.stack, j.from = append(j.stack, span(l.Thick)), append(j.from, l.Thick)
+		}
+	}
+	j.joint = fastening.Joint{Stack: j.stack, Screw: fastening.Screw{Pitch: j.thread.Pitch, Limits: fastening.Symmetric(screwTolerance)}}
+	return j, nil
 }
 
 // screwTolerance is how much a screw may be shorter or longer than it is called. Beyond the table its last row is used: so long a
@@ -213,9 +225,16 @@ func shankAdvice(j *joining, head standards.Head, shank, room float64) string {
 func (x *examiner) window(s *Subject, j *joining, w fastening.Window, from []schema.Input) {
 	mm := func(si float64) string { return schema.Format(schema.LengthDim, si) }
 	if c := w.Conflict; c != nil {
-		text := fmt.Sprintf("a higher nut or a deeper thread: no screw length does, since %s of thread is needed and there is %s", mm(c.Needed), mm(c.Available))
+		other, room := "a higher nut", "a deeper slot, or a thinner nut"
+		switch {
+		case j.f.Into.Tapped.Given():
+			other, room = "a deeper thread", "a deeper thread"
+		case j.f.Into.Nut.Given():
+			room = "a thinner nut, or more room behind it"
+		}
+		text := fmt.Sprintf("%s: no screw length does, since %s of thread is needed and there is %s", other, mm(c.Needed), mm(c.Available))
 		if c.Short == fastening.ShortRoom {
-			text = fmt.Sprintf("a deeper slot or hole, or a thinner nut: no screw length does, since with all tolerances %s behind the joint face is needed and there is %s", mm(c.Needed), mm(c.Available))
+			text = fmt.Sprintf("%s: no screw length does, since with all tolerances %s behind the joint face is needed and there is %s", room, mm(c.Needed), mm(c.Available))
 		}
 		s.text("remedyLength", text, from...)
 		// Which screw would be wanted says nothing now: every length is outside of an empty window.
@@ -313,6 +332,7 @@ func (x *examiner) intoSlot(s *Subject, j *joining) {
 	from := append([]schema.Input{j.f.Screw.Length}, j.from...)
 	s.set("threadEngagement", schema.LengthDim, fit.Engagement, append(from, profile.Slot.Lip, nut.Thick)...)
 	s.set("threadEngagementNeeded", schema.LengthDim, needed, nut.Thick)
+	s.text("meshReason", "the whole of a slot nut or one diameter of the screw")
 	if nut.Tensile.Given() {
 		x.strip(s, j, fit.Engagement, fastening.Material{Tensile: nut.Tensile.SI}, nut.Tensile)
 	} else {
@@ -332,14 +352,15 @@ func (x *examiner) intoHole(s *Subject, j *joining) {
 		s.open(err.Error(), "threadEngagement")
 		return
 	}
-	screw := fastening.Material{Tensile: j.class.Tensile}
-	need, err := fastening.NeededEngagement(solverThread(j.thread), screw, part)
+	j.drill = hole.Drill.SI
+	needed, reason, err := j.mesh(part)
 	if err != nil {
-		s.open(err.Error(), "threadEngagement")
+		s.open(err.Error(), "threadEngagement", "stripForce")
+		x.tappedHole(s.Name, j)
 		return
 	}
 	depth := fastening.Exactly(hole.Depth.SI)
-	j.joint.Into = fastening.TappedHole{Depth: depth, Needed: need.Needed, Through: hole.Through.Value, Room: math.Inf(1)}
+	j.joint.Into = fastening.TappedHole{Depth: depth, Needed: needed, Through: hole.Through.Value, Room: math.Inf(1)}
 	x.shank(s, j, 0)
 	fit, ok := x.fit(s, j, hole.Depth, hole.Material)
 	if !ok {
@@ -348,12 +369,13 @@ func (x *examiner) intoHole(s *Subject, j *joining) {
 	from := append([]schema.Input{j.f.Screw.Length}, j.from...)
 	from = append(from, hole.Depth)
 	s.set("threadEngagement", schema.LengthDim, fit.Engagement, from...)
-	s.set("threadEngagementNeeded", schema.LengthDim, need.Needed, strength, j.f.Screw.Class)
+	s.set("threadEngagementNeeded", schema.LengthDim, needed, strength, j.f.Screw.Class)
+	s.text("meshReason", reason)
 	s.set("engagementDiameters", schema.NumberDim, fit.Engagement/j.thread.Nominal, from...)
 	if material.EngagedLeast > 0 {
 		s.set("engagementDiametersLeast", schema.NumberDim, material.EngagedLeast, hole.Material)
 		s.set("engagementDiametersAdvised", schema.NumberDim, material.EngagedUsual, hole.Material)
-		s.set("engagementAdvised", schema.LengthDim, material.EngagedUsual*j.thread.Nominal, hole.Material)
+		s.set("engagementAdvised", schema.LengthDim, max(material.EngagedUsual*j.thread.Nominal, needed), hole.Material)
 	}
 	if !hole.Through.Value {
 		if needed, err := fastening.DrilledDepth(hole.Depth.SI, j.thread.Pitch, fastening.UsualTapLead); err == nil {
@@ -375,6 +397,9 @@ func (x *examiner) tappedHole(name string, j *joining) {
 	s := newSubject(x.m, "hole", name, hole.At)
 	x.add(s)
 	drill := schema.Size{Length: hole.Drill}
+	if !hole.Drill.Given() {
+		x.assume(s, hole.Path+".drill", schema.Format(schema.LengthDim, j.thread.Drill), "ISO 2306, drill for a coarse thread")
+	}
 	size := tapFacts(s, hole.Thread, hole.Drill, drill)
 	if hole.Edge.Given() {
 		wallFacts(s, hole.Edge.SI-size/2, size, 2*hole.Edge.SI, []schema.Input{hole.Edge, hole.Thread})
@@ -386,8 +411,39 @@ func threadsAgree(s *Subject, screw, other schema.Text) {
 	s.text("threads", screw.Value+" into "+other.Value, screw, other)
 }
 
-func solverThread(t standards.Thread) fastening.Thread {
-	return fastening.Thread{D: t.Nominal, Pitch: t.Pitch, D2Min: t.D2Min, DMin: t.DMin, D1Max: t.D1Max, D2Max: t.D2Max, StressArea: t.StressArea}
+// solverThread is the thread in the hole that is drilled for it.
+func (j *joining) solverThread() fastening.Thread {
+	t := j.thread
+	return fastening.Thread{D: t.Nominal, Pitch: t.Pitch, D2Min: t.D2Min, DMin: t.DMin, D1Max: t.D1Max, D2Max: t.D2Max, StressArea: t.StressArea, Hole: j.drill}
+}
+
+// strips is the force at which the weaker thread strips over an engagement.
+func (j *joining) strips(engagement float64, in fastening.Material) (float64, error) {
+	loads, err := fastening.Strip(j.solverThread(), engagement, fastening.Material{Tensile: j.class.Tensile}, in)
+	return loads.Weakest(), err
+}
+
+// hardest is the most that tightening or the machine pulls along the screw.
+func (j *joining) hardest() float64 {
+	return max(j.f.Torque.SI/(j.f.NutFactor.SI*j.thread.Nominal)*(1+torqueScatter), j.f.Load.SI)
+}
+
+// mesh is the length of thread that a tapped hole needs if it is well drilled: at which the screw breaks before the thread strips, or where
+// the torque is given the length that bears its clamping, if that is less.
+func (j joining) mesh(in fastening.Material) (needed float64, reason string, err error) {
+	j.drill = 0
+	need, err := fastening.NeededEngagement(j.solverThread(), fastening.Material{Tensile: j.class.Tensile}, in)
+	if err != nil {
+		return 0, "", err
+	}
+	perMetre, err := j.strips(1, in)
+	if err != nil {
+		return 0, "", err
+	}
+	if bears := stripFactor * j.hardest() / perMetre; j.f.Torque.Given() && bears < need.Needed {
+		return bears, "so much that the thread bears the clamping and the load with a reserve of 1.5", nil
+	}
+	return need.Needed, "so much that the screw breaks before the thread strips", nil
 }
 
 // strip sets the force at which the weaker thread strips.
@@ -395,21 +451,36 @@ func (x *examiner) strip(s *Subject, j *joining, engagement float64, in fastenin
 	if engagement <= 0 {
 		return // there is none to strip, which its engagement tells
 	}
-	loads, err := fastening.Strip(solverThread(j.thread), engagement, fastening.Material{Tensile: j.class.Tensile}, in)
+	bears, err := j.strips(engagement, in)
 	if err != nil {
 		s.open(err.Error(), "stripForce")
 		return
 	}
-	s.set("stripForce", schema.ForceDim, loads.Weakest(), j.f.Screw.Length, strength)
-	s.set("torqueForStrip", schema.TorqueDim, j.f.NutFactor.SI*j.thread.Nominal*loads.Weakest()/stripFactor/(1+torqueScatter))
+	s.set("stripForce", schema.ForceDim, bears, j.f.Screw.Length, strength)
+	s.text("weakerThread", "The weaker thread")
+	if wide := j.drill > j.thread.D1Max; wide {
+		s.text("weakerThread", fmt.Sprintf("The thread, low in a hole of %s,", schema.Format(schema.LengthDim, j.drill)))
+	}
+	s.set("torqueForStrip", schema.TorqueDim, j.f.NutFactor.SI*j.thread.Nominal*bears/stripFactor/(1+torqueScatter))
+	j.restores = nil
+	if needed := stripFactor * j.hardest(); j.f.Torque.Given() && bears < needed {
+		usual := *j
+		usual.drill = 0
+		if full, err := usual.strips(engagement, in); err == nil && full >= needed && j.drill > j.thread.D1Max {
+			j.restores = append(j.restores, "tap a hole drilled to "+schema.Format(schema.LengthDim, j.thread.Drill))
+		}
+		length, found := s.Facts["lengthLeast"]
+		if mesh, err := j.strips(s.Facts["threadEngagementNeeded"].SI, in); found && err == nil && mesh >= needed*(1-tieBreak) && j.f.Screw.Length.SI < length.SI {
+			j.restores = append(j.restores, "use "+s.Facts["remedyLength"].Text)
+		}
+	}
 }
 
-// clamp sets what the tightening torque does.
-func (x *examiner) clamp(s *Subject, j *joining) {
+// torqueLimits sets what screw, nut and slot bear of tightening.
+func torqueLimits(s *Subject, j *joining) {
 	f := j.f
 	factor, d := f.NutFactor.SI, j.thread.Nominal
-	proof := j.class.Proof * j.thread.StressArea
-	s.set("torqueForProof", schema.TorqueDim, factor*d*proofShareUsual*proof, f.NutFactor, f.Screw.Thread)
+	s.set("torqueForProof", schema.TorqueDim, factor*d*proofShareUsual*j.class.Proof*j.thread.StressArea, f.NutFactor, f.Screw.Thread)
 	slot := f.Into.Profile
 	if slot.PullOut.Given() {
 		s.set("pullOutAllowed", schema.ForceDim, slot.PullOut.SI/lipFactor, slot.PullOut)
@@ -426,6 +497,30 @@ func (x *examiner) clamp(s *Subject, j *joining) {
 	if least.Given() {
 		s.set("torqueAllowed", schema.TorqueDim, least.SI, least)
 	}
+}
+
+// mostTorque is what screw, thread, slot and what is pressed on bear together, rounded down so that what is printed holds. except is one of
+// the facts to leave out.
+func (s *Subject) mostTorque(except string) float64 {
+	most := math.Inf(1)
+	for _, name := range []string{"torqueForProof", "torqueAllowed", "torqueForPullOut", "torqueForStrip", "torqueForPressure"} {
+		if t, ok := s.Facts[name]; ok && t.Kind == Quantity && name != except {
+			most = min(most, t.SI)
+		}
+	}
+	for _, step := range []float64{0.01, 0.001} {
+		if down := math.Floor(most/step+1e-6) * step; down > 10*step {
+			return down
+		}
+	}
+	return most
+}
+
+// clamp sets what the tightening torque does.
+func (x *examiner) clamp(s *Subject, j *joining) {
+	f := j.f
+	factor, d := f.NutFactor.SI, j.thread.Nominal
+	proof := j.class.Proof * j.thread.StressArea
 	if !f.Torque.Given() {
 		s.open("the tightening torque is not given: add `torque: Nm: …`", "torque", "clamp", "clampLeast", "proofShare", "stripForceNeeded")
 		x.load(s, j)
@@ -439,20 +534,59 @@ func (x *examiner) clamp(s *Subject, j *joining) {
 	from := []schema.Input{f.Torque, f.NutFactor, f.Screw.Thread}
 	s.set("torque", schema.TorqueDim, f.Torque.SI, f.Torque)
 	s.set("clamp", schema.ForceDim, preload.Nominal, from...)
-	s.set("clampLeast", schema.ForceDim, preload.Least, from...)
 	x.load(s, j)
 	s.set("proofShare", schema.NumberDim, preload.Nominal/proof, append(from, f.Screw.Class)...)
+	if f.Torque.SI > s.mostTorque("") {
+		x.lessTorque(s, j)
+	}
 	cause := []schema.Input{f.Torque, f.Load}
 	if f.Load.SI > preload.Most {
 		cause = []schema.Input{f.Load, f.Torque}
 	}
+	if j.drill > j.thread.D1Max {
+		cause = append([]schema.Input{f.Into.Tapped.Drill}, cause...)
+	}
 	if s.shortOfThread() {
 		cause = append([]schema.Input{f.Screw.Length}, cause...)
 	}
-	if _, known := s.Facts["stripForce"]; !known {
+	bears, known := s.Facts["stripForce"]
+	if !known {
 		return
 	}
-	s.set("stripForceNeeded", schema.ForceDim, stripFactor*math.Max(preload.Most, f.Load.SI), append(cause, f.NutFactor, f.Screw.Thread)...)
+	needed := stripFactor * j.hardest()
+	s.set("stripForceNeeded", schema.ForceDim, needed, append(cause, f.NutFactor, f.Screw.Thread)...)
+	if bears.SI < needed {
+		var ways []string
+		if f.Load.SI*stripFactor <= bears.SI {
+			ways = append(ways, s.Facts["remedyTorque"].Text)
+		} else {
+			ways = append(ways, fmt.Sprintf("load each screw with no more than %s, tightened with %s at most", schema.Format(schema.ForceDim, math.Floor(bears.SI/stripFactor)), schema.Format(schema.TorqueDim, s.mostTorque(""))))
+		}
+		if ways = append(ways, j.restores...); len(j.restores) == 0 {
+			ways = append(ways, "put more or stronger thread in mesh")
+		}
+		s.text("remedyStrip", capital(strings.Join(ways, ", or ")))
+	}
+}
+
+// lessTorque sets the torque with which all of the fastening holds, and what the joint then still keeps shut.
+func (x *examiner) lessTorque(s *Subject, j *joining) {
+	f := j.f
+	most := s.mostTorque("")
+	text := fmt.Sprintf("tighten with %s or less", schema.Format(schema.TorqueDim, most))
+	if t, err := tighten(f, f.Screw.Thread.Value, most); err == nil && t.kept < pullReserve*f.Load.SI {
+		text = fmt.Sprintf("tighten with %s, and let no more than %s pull along each screw, which means more of them", schema.Format(schema.TorqueDim, most), schema.Format(schema.ForceDim, math.Floor(t.kept/pullReserve)))
+	}
+	s.text("remedyTorque", capital(text), f.Torque)
+	if f.Torque.SI > s.mostTorque("torqueForProof") {
+		return
+	}
+	for _, name := range []string{"8.8", "10.9", "12.9"} {
+		if class, err := standards.PropertyClassFor(name, j.thread.Nominal); err == nil && class.Proof > j.class.Proof && f.NutFactor.SI*j.thread.Nominal*proofShareUsual*class.Proof*j.thread.StressArea >= f.Torque.SI {
+			s.text("remedyTorque", capital(text+", or take screws of class "+name), f.Torque)
+			return
+		}
+	}
 }
 
 // load sets what pulls along one screw, and how to hold the joint shut under it: with more torque as far as nothing else gives way, else
@@ -463,23 +597,28 @@ func (x *examiner) load(s *Subject, j *joining) {
 		return
 	}
 	s.set("load", schema.ForceDim, f.Load.SI, f.Load)
-	most := s.Facts["torqueForProof"].SI
-	for _, name := range []string{"torqueAllowed", "torqueForPullOut", "torqueForStrip", "torqueForPressure"} {
-		if t, ok := s.Facts[name]; ok {
-			most = min(most, t.SI)
-		}
-	}
-	perForce := f.NutFactor.SI * j.thread.Nominal / (1 - torqueScatter)
-	if wanted := f.Load.SI * perForce; wanted <= most {
-		s.text("remedyLoad", fmt.Sprintf("Tighten with %s to %s", schema.Format(schema.TorqueDim, wanted), schema.Format(schema.TorqueDim, most)), f.Torque, f.Load)
+	s.set("loadNeeded", schema.ForceDim, pullReserve*f.Load.SI, f.Load)
+	t, err := tighten(f, f.Screw.Thread.Value, f.Torque.SI)
+	if err != nil {
+		s.open(err.Error(), "clampLeast")
 		return
 	}
-	s.text("remedyLoad", fmt.Sprintf("Use more or larger screws, so that each carries no more than %s: that is what this one holds shut, tightened with the %s that it and its thread bear",
-		schema.Format(schema.ForceDim, most/perForce), schema.Format(schema.TorqueDim, most)), f.Load)
-	if least, ok := s.Facts["clampLeast"]; ok && least.Kind == Quantity {
-		least.From = append([]schema.Input{f.Load}, least.From...)
-		s.Facts["clampLeast"] = least
+	x.settling(s, f, t)
+	if !f.Torque.Given() {
+		return
 	}
+	from := []schema.Input{f.Torque, f.NutFactor, f.Screw.Thread, f.Settles}
+	if t.kept < pullReserve*f.Load.SI {
+		most := s.mostTorque("")
+		if wanted := math.Ceil(t.torqueFor(pullReserve*f.Load.SI)*100) / 100; wanted <= most {
+			s.text("remedyLoad", fmt.Sprintf("Tighten with %s to %s", schema.Format(schema.TorqueDim, wanted), schema.Format(schema.TorqueDim, most)), f.Torque, f.Load)
+		} else {
+			from = append([]schema.Input{f.Load}, from...)
+			s.text("remedyLoad", fmt.Sprintf("Use more or larger screws, so that each carries no more than %s: that is what this one holds shut, tightened with the %s that it and its thread bear",
+				schema.Format(schema.ForceDim, math.Floor(t.keptAt(most)/pullReserve)), schema.Format(schema.TorqueDim, most)), f.Load)
+		}
+	}
+	s.set("clampLeast", schema.ForceDim, t.kept, from...)
 }
 
 // tipEnds says where the tip of a screw comes to lie, in what it is screwed into.

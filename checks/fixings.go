@@ -12,8 +12,8 @@ import (
 const (
 	// bossDiameters is how many times as wide as an insert the print round it should be. Common practice, no source.
 	bossDiameters = 2
-	// mostScrews is how many times as many screws a remedy asks for before it calls for something else.
-	mostScrews = 4
+	// woodApart is how many diameters wood screws stand apart. EN 1995-1-1, table 8.6 (from memory).
+	woodApart = 5
 )
 
 // woodScrewSizes are the diameters of wood screws that are on the shelf, m: common practice, no source.
@@ -141,7 +141,7 @@ func (x *examiner) hardest(b *bolted, h hold, near int) (worst governed, most fl
 		}
 		onto = x.ontoJoint(b, m, onto[:0])
 		if shares, err = b.group.Bear(onto, shares); err != nil {
-			return worst, most, pulled, pushed, err.Error() + ": add `heel: mm: …`, from the row to the edge of the foot"
+			return worst, most, pulled, pushed, err.Error() + addHeel
 		}
 		for k, one := range shares {
 			pulled = pulled || one.Tension > tieBreak
@@ -157,36 +157,25 @@ func (x *examiner) hardest(b *bolted, h hold, near int) (worst governed, most fl
 	return worst, most, pulled, pushed, why
 }
 
-// twoInPlaceOfOne is how far apart two such screws must stand, along or across, m; 0 where up to 0.2 m does not do.
-func (x *examiner) twoInPlaceOfOne(b *bolted, f schema.Fixing) float64 {
-	h, err := holdOf(f, f.Wood.Diameter.SI, f.Wood.Thread.SI)
-	if err != nil {
-		return 0
-	}
-	at, two := b.group.Screws[0], *b
-	does := func(d fastening.Place) bool {
-		two.group.Screws = []fastening.Place{{U: at.U - d.U, W: at.W - d.W}, {U: at.U + d.U, W: at.W + d.W}}
-		_, most, _, _, why := x.hardest(&two, h, 0)
-		return why == "" && most <= 1
-	}
-	for apart := 0.01; apart <= 0.2; apart += 0.005 {
-		if does(fastening.Place{U: apart / 2}) && does(fastening.Place{W: apart / 2}) {
-			return apart
-		}
-	}
-	return 0
-}
-
 // betterFixing names what would hold: more of them in the same spread, longer or thicker screws, a better test. Each is tried.
 func (x *examiner) betterFixing(f schema.Fixing, b *bolted, worst fastening.Share, share float64) string {
 	var ways []string
-	n := len(b.j.Screws)
-	if n == 1 {
-		if apart := x.twoInPlaceOfOne(b, f); apart > 0 {
-			ways = append(ways, fmt.Sprintf("put in two, %s or more apart, since one alone hardly keeps the part from turning", schema.Format(schema.LengthDim, apart)))
+	holds := func(b *bolted, h hold) bool {
+		for near := range 2 {
+			if worst, most, _, _, _ := x.hardest(b, h, near); most > 1 || near == 0 && worst.in == nil {
+				return false
+			}
 		}
-	} else if more := int(math.Ceil(float64(n)*share - 1e-9)); more <= mostScrews*n {
-		ways = append(ways, fmt.Sprintf("put in %d of them over the same spread in place of %d", more, n))
+		return true
+	}
+	bought, err := holdOf(f, f.Wood.Diameter.SI, f.Wood.Thread.SI)
+	spacing := max(woodApart*f.Wood.Diameter.SI, f.Insert.Boss.SI, bossDiameters*f.Insert.Outside.SI)
+	if way := betterPattern(b.group.Screws, spacing, func(screws []fastening.Place) bool {
+		other := *b
+		other.group.Screws = screws
+		return err == nil && holds(&other, bought)
+	}); way != "" {
+		ways = append(ways, way)
 	}
 	if f.Tested.Given() {
 		text := "take some that bear " + schema.Format(schema.ForceDim, math.Ceil(f.Tested.PullOut.SI*share))
@@ -200,8 +189,7 @@ func (x *examiner) betterFixing(f schema.Fixing, b *bolted, worst fastening.Shar
 		if err != nil || h.share(worst) > 1 {
 			return false
 		}
-		_, most, _, _, why := x.hardest(b, h, 0)
-		return why == "" && most <= 1
+		return holds(b, h)
 	}
 	for length := math.Ceil(f.Wood.Thread.SI*1e3) * 1e-3; length <= 0.12; length += 1e-3 {
 		if does(f.Wood.Diameter.SI, length) {

@@ -2,7 +2,6 @@ package checks
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -110,12 +109,12 @@ func (x *examiner) heads(s *Subject, j *joining) {
 	clamp := j.f.Torque.SI / perForce
 	s.set("headPressure", schema.StressDim, pressure*worst.allowed*clamp, j.f.Torque, layer.Material, j.f.NutFactor, j.f.Screw.Thread)
 	if pressure*clamp > 1 {
-		s.text("remedyPressure", x.softer(j, worst, clamp, hole.Medium, perForce/pressure), j.f.Torque)
+		s.text("remedyPressure", x.softer(j, worst, clamp, hole.Medium, s.mostTorque("")), j.f.Torque)
 	}
 }
 
 // softer names what presses less on a part: a wider washer, a tube that takes the clamping through what creeps, less torque. Each is tried.
-func (x *examiner) softer(j *joining, seat seated, clamp, hole, torque float64) string {
+func (x *examiner) softer(j *joining, seat seated, clamp, hole, most float64) string {
 	var ways []string
 	layer := j.f.Stack[seat.at]
 	if large, err := standards.WasherFor("large", j.thread.Name); err == nil && j.f.Screw.Head.Value != "countersunk" {
@@ -136,11 +135,6 @@ func (x *examiner) softer(j *joining, seat seated, clamp, hole, torque float64) 
 	if row, err := x.m.Material(layer.Material.Value); err == nil && row.Pressed < row.Yield {
 		ways = append(ways, fmt.Sprintf("put a metal tube of %s through %s, which takes the clamping (`sleeve: true`)", schema.Format(schema.LengthDim, layer.Thick.SI), layer.Part.Value))
 	}
-	if down := math.Floor(torque*100) / 100; down > 0 {
-		ways = append(ways, fmt.Sprintf("tighten with %s or less", schema.Format(schema.TorqueDim, down)))
-	}
-	if len(ways) == 0 {
-		ways = append(ways, "take a stronger part")
-	}
+	ways = append(ways, fmt.Sprintf("tighten with %s or less", schema.Format(schema.TorqueDim, most)))
 	return capital(strings.Join(ways, ", or "))
 }

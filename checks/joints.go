@@ -27,20 +27,36 @@ const (
 	reversed, looseReserve = 0.1, 4
 	// goodSettling is the share of its clamping that a screw may lose. Common practice, no source.
 	goodSettling = 0.4
+	// addHeel asks for what screws in a row tip their part over.
+	addHeel = ": add `heel: mm: …`, from the screws to the edge of the foot"
 )
 
 // A tightened screw is what clamps a joint, N.
 type tightened struct {
-	thread   standards.Thread
-	class    standards.PropertyClass
-	settled  float64 // share
-	nominal  float64
-	kept     float64 // at the least, after settling
-	perForce float64 // torque by what is kept
-	torque   float64
-	faces    int
-	grip     float64
-	head     float64
+	thread  standards.Thread
+	class   standards.PropertyClass
+	settled float64 // share
+	nominal float64
+	kept    float64 // at the least, after settling
+	torque  float64
+	faces   int
+	grip    float64
+	head    float64
+	arm     float64 // torque by clamping, m
+	share   float64 // lost by settling in proportion to the clamping
+	lost    float64 // lost by settling however much it clamps
+}
+
+// keptAt is what is left of the clamping of a torque at the least, and torqueFor the torque of which so much is left.
+func (t tightened) keptAt(torque float64) float64 {
+	return max(0, torque/t.arm*(1-torqueScatter-t.share)-t.lost)
+}
+
+func (t tightened) torqueFor(kept float64) float64 {
+	if t.share >= 1-torqueScatter {
+		return math.Inf(1)
+	}
+	return (kept + t.lost) * t.arm / (1 - torqueScatter - t.share)
 }
 
 // tighten is a fastening with a torque, or with another thread.
@@ -75,14 +91,29 @@ func tighten(f schema.Fastening, thread string, torque float64) (t tightened, er
 	}
 	whole := fastening.Sum(all...)
 	t.grip, t.head = (whole.Min+whole.Max)/2, max(head.Bearing, 1.4*t.thread.Nominal) // a countersunk head presses on its cone
-	if t.settled, err = fastening.Settles(t.grip, t.thread.Nominal, t.head, t.thread.StressArea, t.class.Proof, t.faces); err != nil {
-		return t, err
+	t.torque, t.arm = torque, f.NutFactor.SI*t.thread.Nominal
+	t.nominal = torque / t.arm
+	if f.Settles.Given() {
+		if t.lost = f.Settles.SI; t.nominal > 0 {
+			t.settled = min(1, t.lost/t.nominal)
+		}
+	} else {
+		if t.share, err = fastening.Settles(t.grip, t.thread.Nominal, t.head, t.thread.StressArea, t.class.Proof, t.faces); err != nil {
+			return t, err
+		}
+		t.settled = t.share
 	}
-	t.torque = torque
-	t.nominal = torque / (f.NutFactor.SI * t.thread.Nominal)
-	t.kept = max(0, t.nominal*(1-torqueScatter-t.settled))
-	t.perForce = torque / t.kept
+	t.kept = t.keptAt(torque)
 	return t, nil
+}
+
+// settling sets what a screw loses of its clamping as its faces settle.
+func (x *examiner) settling(s *Subject, f schema.Fastening, t tightened) {
+	s.set("settled", schema.NumberDim, t.settled, f.Settles, f.Screw.Length, f.Screw.Thread)
+	if !f.Settles.Given() {
+		x.assume(s, f.Path+".settles", fmt.Sprintf("%.0f %% of the clamping (%s)", 100*t.settled, schema.Format(schema.ForceDim, t.settled*t.nominal)),
+			"VDI 2230-1, table 5 (from memory), for 75 % of the proof load; in proportion below it: common practice")
+	}
 }
 
 // A bolted joint is one part on one face.
@@ -174,10 +205,7 @@ func (x *examiner) joint(s *Subject, b *bolted) {
 		s.open(why, "shear", "pull")
 		return
 	}
-	hole := j.Hole.SI
-	if row, err := standards.ClearanceHoleFor(t.thread.Name); err == nil && !j.Hole.Given() {
-		hole = row.Medium
-	}
+	hole := b.hole()
 	b.group.Ring = (t.head + hole) / 4
 	b.on = x.footholds(j.On, j.Carries)
 	slips, pulls, shears, why := x.share(b, t, 0)
@@ -193,7 +221,7 @@ func (x *examiner) joint(s *Subject, b *bolted) {
 	from := func(g governed, first ...schema.Input) []schema.Input {
 		return append(first, x.carried.from[g.in.cylinder]...)
 	}
-	s.set("settled", schema.NumberDim, t.settled, f.Screw.Length, f.Screw.Thread)
+	x.settling(s, f, t)
 	if t.settled > goodSettling {
 		s.text("remedySettling", lessSettling(f, t))
 	}
@@ -202,19 +230,20 @@ func (x *examiner) joint(s *Subject, b *bolted) {
 	s.worst("pull", x.whenIn(pulls.in), rodsOut(pulls.in.pose)...)
 	s.set("pullAllowed", schema.ForceDim, t.kept/pullReserve, f.Torque, f.NutFactor)
 	if t.kept/pullReserve < pulls.Tension {
-		s.text("remedyPull", x.holdsBetter(s, b, t, pulls.Share, func(kept, _ float64, share fastening.Share) bool { return kept >= pullReserve*share.Tension }))
+		s.text("remedyPull", x.holdsBetter(b, t, false))
 	}
 	if !j.Located.Value {
-		holds := func(kept, friction float64, share fastening.Share) bool {
-			return friction*(kept-share.Tension) >= slipReserve*share.Shear()
-		}
 		allowed := max(0, j.Friction.SI*(t.kept-slips.Tension)) / slipReserve
 		s.set("slides", schema.ForceDim, slips.Shear(), from(slips, f.Torque)...)
 		s.worst("slides", x.whenIn(slips.in), rodsOut(slips.in.pose)...)
 		s.set("slidesAllowed", schema.ForceDim, allowed, f.Torque, j.Friction, f.NutFactor)
 		s.set("slipPull", schema.ForceDim, max(0, slips.Tension))
+		s.text("slipPulled", "")
+		if slips.Tension > tieBreak*slips.Shear() {
+			s.text("slipPulled", " and is pulled with "+schema.Format(schema.ForceDim, slips.Tension))
+		}
 		if slips.Shear() > allowed {
-			s.text("remedySlip", x.holdsBetter(s, b, t, slips.Share, holds))
+			s.text("remedySlip", x.holdsBetter(b, t, true))
 		}
 		x.loosens(s, b, slips, allowed)
 	}
@@ -226,6 +255,7 @@ func (x *examiner) joint(s *Subject, b *bolted) {
 	}
 	b.bearing(s, t.thread.Nominal, hole, shears.Shear())
 	x.pictured(s, b, hole, slips, pulls, shears)
+	x.withLess(b, t)
 	if _, known := s.Facts["slides"]; known && len(nextSlips) > 0 {
 		leaveOpen(s, nextSlips, "slides", "slidesAllowed")
 	}
@@ -239,6 +269,24 @@ func (x *examiner) joint(s *Subject, b *bolted) {
 		}
 		leaveOpen(s, nextShears, "shear", allowed)
 	}
+}
+
+// keepsStill reports whether a joint slips and opens nowhere that is known (see moment.near).
+func (x *examiner) keepsStill(b *bolted, t tightened) bool {
+	for near := range 2 {
+		slips, pulls, _, _ := x.share(b, t, near)
+		switch {
+		case near == 0 && slips.in == nil:
+			return false
+		case slips.in == nil:
+			continue
+		case t.kept < pullReserve*pulls.Tension*(1-tieBreak):
+			return false
+		case !b.j.Located.Value && b.j.Friction.SI*(t.kept-slips.Tension) < slipReserve*slips.Shear()*(1-tieBreak):
+			return false
+		}
+	}
+	return true
 }
 
 // nextToDead takes in what is known next to dead points, and gives the stretches in which the rest is not.
@@ -266,7 +314,7 @@ func (x *examiner) share(b *bolted, t tightened, near int) (slips, pulls, shears
 		}
 		onto = x.ontoJoint(b, m, onto[:0])
 		if shares, err = b.group.Bear(onto, shares); err != nil {
-			return slips, pulls, shears, err.Error() + ": add `heel: mm: …`, from the row to the edge of the foot"
+			return slips, pulls, shears, err.Error() + addHeel
 		}
 		for k, one := range shares {
 			g, shear := governed{one, k, m}, one.Shear()
@@ -319,101 +367,163 @@ func (x *examiner) loosens(s *Subject, b *bolted, worst governed, allowed float6
 	s.flag("reverses", back)
 	s.set("fro", schema.ForceDim, fro)
 	s.flag("loosens", back && !locked && to.Shear()*looseReserve > slipReserve*allowed, f.Lock, f.Torque)
-	if f.Lock.Given() {
-		s.text("lock", map[bool]string{true: "none", false: "a " + f.Lock.Value + ", which does not hold"}[f.Lock.Value == "none"])
-	} else {
+	switch {
+	case f.Into.Nut.Style.Value == "lock":
+		s.text("lock", "a lock nut")
+	case !f.Lock.Given():
 		s.text("lock", "none")
+	case f.Lock.Value == "spring washer":
+		s.text("lock", "a spring washer, which does not hold")
+	default:
+		s.text("lock", f.Lock.Value)
 	}
 }
 
-// holdsBetter names what would hold: more torque as far as the screw and what it is screwed into bear it, a larger thread through a nut, more
-// screws in the same spread, rougher faces. Each is tried.
-func (x *examiner) holdsBetter(s *Subject, b *bolted, t tightened, share fastening.Share, holds func(kept, friction float64, share fastening.Share) bool) string {
-	f := b.f
+// fastened is the subject of a fastening, nil where that was not examined.
+func (x *examiner) fastened(f schema.Fastening) *Subject {
+	for _, s := range x.subjects {
+		if s.Kind == "fastening" && s.At == f.At {
+			return s
+		}
+	}
+	return nil
+}
+
+// holdsBetter names what keeps a joint from slipping and opening: more torque as far as all of the fastening bears it, a larger thread
+// through a nut, more screws or a wider pattern, rougher faces, or a dowel. Each is tried in all that the machine does.
+func (x *examiner) holdsBetter(b *bolted, t tightened, slips bool) string {
 	var ways []string
-	most := x.mostTorque(f, t)
-	keeps := 1 / t.perForce
-	if t.kept == 0 {
-		keeps = 0
-	}
-	at := func(torque float64) bool { return holds(keeps*torque, b.j.Friction.SI, share) }
-	if at(most) {
-		low, high := min(t.torque, most), most
-		for range 40 {
-			if middle := (low + high) / 2; at(middle) {
-				high = middle
-			} else {
-				low = middle
-			}
+	of := x.fastened(b.f)
+	if of != nil {
+		if way := x.moreTorque(b, t, of.mostTorque("")); way != "" {
+			ways = append(ways, way)
+		} else if way := x.largerThread(b, t); way != "" {
+			ways = append(ways, way)
 		}
-		if high = math.Ceil(high*10) / 10; high > most {
-			high = most
-		}
-		ways = append(ways, fmt.Sprintf("tighten with %s to %s", schema.Format(schema.TorqueDim, high), schema.Format(schema.TorqueDim, most)))
 	}
-	if f.Into.Nut.Given() {
-		for _, row := range []string{"M4", "M5", "M6", "M8", "M10", "M12", "M16"} {
-			larger, err := standards.ThreadByName(row)
-			if err != nil || larger.Nominal <= t.thread.Nominal {
-				continue
-			}
-			torque := 0.0
-			if class, err := standards.PropertyClassFor(f.Screw.Class.Value, larger.Nominal); err == nil {
-				torque = math.Floor(f.NutFactor.SI * larger.Nominal * proofShareUsual * class.Proof * larger.StressArea)
-			}
-			if try, err := tighten(f, row, torque); err == nil && holds(try.kept, b.j.Friction.SI, share) {
-				ways = append(ways, fmt.Sprintf("take %s screws tightened with %s", row, schema.Format(schema.TorqueDim, torque)))
+	hole := b.hole()
+	if way := betterPattern(b.group.Screws, 2.5*hole, func(screws []fastening.Place) bool {
+		other := *b
+		other.group.Screws = screws
+		return x.keepsStill(&other, t)
+	}); way != "" {
+		ways = append(ways, way)
+	}
+	if slips {
+		rough := *b
+		for rub := math.Ceil(b.j.Friction.SI*100+1) / 100; rub <= roughest+1e-9; rub += 0.01 {
+			if rough.j.Friction.SI = rub; x.keepsStill(&rough, t) {
+				ways = append(ways, fmt.Sprintf("have faces that rub with %.2f or more (blasted, or with a toothed washer)", rub))
 				break
 			}
 		}
-	}
-	n := len(b.j.Screws)
-	for more := n + 1; more <= 4*n; more++ {
-		part := float64(n) / float64(more)
-		if holds(t.kept, b.j.Friction.SI, fastening.Share{U: part * share.U, W: part * share.W, Tension: part * share.Tension}) {
-			ways = append(ways, fmt.Sprintf("take %d screws over the same spread in place of %d", more, n))
-			break
+		dowel := *b
+		if dowel.j.Located.Value = true; x.keepsStill(&dowel, t) {
+			ways = append(ways, "let a dowel or a step take what slides (`located: true`)")
 		}
 	}
-	if !holds(t.kept, 0, share) && holds(t.kept, roughest, share) {
-		needed := slipReserve * share.Shear() / (t.kept - share.Tension)
-		ways = append(ways, fmt.Sprintf("have faces that rub with %.2f or more (blasted, or with a toothed washer)", math.Ceil(needed*100)/100))
-	}
-	if share.Shear() > 0 {
-		ways = append(ways, "let a dowel or a step take what slides (`located: true`)")
-	}
 	if len(ways) == 0 {
-		ways = append(ways, "bring the screws farther apart, or the force nearer to them")
+		ways = append(ways, "bring the force nearer to the screws, or take larger screws farther apart")
 	}
 	return capital(strings.Join(ways, ", or "))
 }
 
-// mostTorque is what screw, thread and slot bear.
-func (x *examiner) mostTorque(f schema.Fastening, t tightened) float64 {
-	most := f.NutFactor.SI * t.thread.Nominal * proofShareUsual * t.class.Proof * t.thread.StressArea
-	for _, torque := range []schema.Torque{f.Into.SlotNut.Torque, f.Into.Profile.Torque} {
-		if torque.Given() {
-			most = min(most, torque.SI)
-		}
+// withLess adds to the advice of less torque what the joint needs to hold with it.
+func (x *examiner) withLess(b *bolted, t tightened) {
+	of := x.fastened(b.f)
+	if of == nil {
+		return
 	}
-	if out := f.Into.Profile.PullOut; out.Given() {
-		most = min(most, f.NutFactor.SI*t.thread.Nominal*out.SI/lipFactor)
+	advice, lowered := of.Facts["remedyTorque"]
+	less, err := tighten(b.f, t.thread.Name, of.mostTorque(""))
+	if !lowered || err != nil || !x.keepsStill(b, t) || x.keepsStill(b, less) {
+		return
 	}
-	for _, s := range x.subjects {
-		if s.Kind != "fastening" || s.At != f.At {
+	more := fmt.Sprintf(". With so little torque the joint at %s would slip or open. %s", inWords(valuesOf(b.j.Carries)), x.holdsBetter(b, less, true))
+	of.text("remedyTorque", advice.Text+more, b.f.Torque)
+	if strip, also := of.Facts["remedyStrip"]; also {
+		of.text("remedyStrip", strip.Text+more)
+	}
+}
+
+// moreTorque is the least torque with which a joint holds, up to a most.
+func (x *examiner) moreTorque(b *bolted, t tightened, most float64) string {
+	wanted := 0.0 // the same screws are worst off whatever is left of the clamping
+	for near := range 2 {
+		slips, pulls, _, _ := x.share(b, t, near)
+		if slips.in == nil {
 			continue
 		}
-		for _, name := range []string{"torqueForStrip", "torqueForPressure"} {
-			if bears, ok := s.Facts[name]; ok {
-				most = min(most, bears.SI)
-			}
+		wanted = max(wanted, pullReserve*pulls.Tension)
+		if !b.j.Located.Value {
+			wanted = max(wanted, slipReserve*slips.Shear()/b.j.Friction.SI+slips.Tension)
 		}
 	}
-	return most
+	least := math.Ceil(t.torqueFor(wanted)*100) / 100
+	if tight, err := tighten(b.f, t.thread.Name, least); err != nil || least > most || !x.keepsStill(b, tight) {
+		return ""
+	}
+	return fmt.Sprintf("tighten with %s to %s", schema.Format(schema.TorqueDim, least), schema.Format(schema.TorqueDim, most))
+}
+
+// largerThread is the next thread through a nut with which a joint holds, its washers and length with it, where its holes still have their
+// distance.
+func (x *examiner) largerThread(b *bolted, t tightened) string {
+	if !b.f.Into.Nut.Given() || b.f.Into.Nut.Height.Given() {
+		return ""
+	}
+	for _, name := range []string{"M4", "M5", "M6", "M8", "M10", "M12", "M16"} {
+		larger, err := standards.ThreadByName(name)
+		if err != nil || larger.Nominal <= t.thread.Nominal {
+			continue
+		}
+		hole, err := standards.ClearanceHoleFor(name)
+		if err != nil || b.j.Edge.Given() && b.j.Edge.SI < 2*hole.Medium || len(b.group.Screws) > 1 && b.spacing() < 2.5*hole.Medium {
+			return ""
+		}
+		f := b.f
+		f.Screw.Thread.Value, f.Into.Nut.Thread = name, schema.Text{}
+		f.Stack = slices.Clone(f.Stack)
+		for i, l := range f.Stack {
+			if !l.Washer.Thread.Given() {
+				continue
+			}
+			series := l.Washer.Series.Value
+			if series == "" {
+				series = "plain"
+			}
+			if row, err := standards.WasherFor(series, name); err == nil {
+				l.Washer.Thread.Value, l.Washer.SI, l.Washer.Least, l.Washer.Most = name, row.Thick, row.ThickMin, row.ThickMax
+				f.Stack[i] = l
+			}
+		}
+		j, err := joiningOf(f)
+		if err != nil {
+			return ""
+		}
+		s := newSubject(x.m, "fastening", name, f.At)
+		x.intoNut(s, &j)
+		torqueLimits(s, &j)
+		x.heads(s, &j)
+		torque := s.mostTorque("")
+		length, long := s.Facts["remedyLength"]
+		tight, err := tighten(f, name, torque)
+		other := *b
+		other.f, other.j.Hole = f, schema.Length{}
+		other.group.Ring = (tight.head + hole.Medium) / 4
+		if err != nil || !long || math.IsInf(torque, 1) || s.Facts["lengthLeast"].Kind != Quantity || !x.keepsStill(&other, tight) {
+			continue
+		}
+		return fmt.Sprintf("take %s with nuts and washers to match, in holes of %s, tightened with %s", length.Text, schema.Format(schema.LengthDim, hole.Medium), schema.Format(schema.TorqueDim, torque))
+	}
+	return ""
 }
 
 // lessSettling names the grip with which a screw loses little.
 func lessSettling(f schema.Fastening, t tightened) string {
+	if f.Settles.Given() {
+		return fmt.Sprintf("Tighten with %s or more, so that what settles is less of it", schema.Format(schema.TorqueDim, math.Ceil(100*t.lost/goodSettling*t.arm)/100))
+	}
 	for grip := t.grip; grip < 12*t.thread.Nominal; grip += 1e-3 {
 		if share, err := fastening.Settles(grip, t.thread.Nominal, t.head, t.thread.StressArea, t.class.Proof, t.faces+1); err == nil && share <= goodSettling {
 			return fmt.Sprintf("Put a sleeve of %s or more under the head and take a screw as much longer: that leaves %.0f %%", schema.Format(schema.LengthDim, math.Ceil((grip-t.grip)*1e3)/1e3), 100*share)
@@ -422,16 +532,24 @@ func lessSettling(f schema.Fastening, t tightened) string {
 	return fmt.Sprintf("Have fewer faces in the joint: there are %d", t.faces)
 }
 
+// hole is that for its screws, m; 0 where it is neither given nor in the table.
+func (b *bolted) hole() float64 {
+	if b.j.Hole.Given() {
+		return b.j.Hole.SI
+	}
+	row, err := standards.ClearanceHoleFor(b.f.Screw.Thread.Value)
+	if err != nil {
+		return 0
+	}
+	return row.Medium
+}
+
 // edges sets how near the holes are to the edge and to each other, in diameters of the hole.
 func (b *bolted) edges(s *Subject) {
 	j := b.j
-	hole, from := j.Hole.SI, []schema.Input{j.Hole, b.f.Screw.Thread}
-	if !j.Hole.Given() {
-		row, err := standards.ClearanceHoleFor(b.f.Screw.Thread.Value)
-		if err != nil {
-			return
-		}
-		hole = row.Medium
+	hole, from := b.hole(), []schema.Input{j.Hole, b.f.Screw.Thread}
+	if hole == 0 {
+		return
 	}
 	if j.Edge.Given() {
 		s.set("edgeHoles", schema.NumberDim, j.Edge.SI/hole, append([]schema.Input{j.Edge}, from...)...)
@@ -447,18 +565,7 @@ func (b *bolted) edges(s *Subject) {
 }
 
 // spacing is the least distance between two screws, 0 for one.
-func (b *bolted) spacing() float64 {
-	near := math.Inf(1)
-	for i, p := range b.group.Screws {
-		for _, q := range b.group.Screws[:i] {
-			near = min(near, math.Hypot(p.U-q.U, p.W-q.W))
-		}
-	}
-	if math.IsInf(near, 1) {
-		return 0
-	}
-	return near
-}
+func (b *bolted) spacing() float64 { return spacingOf(b.group.Screws) }
 
 // bearing sets what the part bears round a hole when the screw presses on its side.
 func (b *bolted) bearing(s *Subject, d, hole, shear float64) {

@@ -83,7 +83,7 @@ func TestLifterFacts(t *testing.T) {
 		{"fastening", "carrier plates", "stripForce", 19567, "N", 20, "ASs 8.6458 mm²/mm × 4.9 × 800 / √3: the nylon ring bears nothing"},
 		{"fastening", "carrier plates", "torqueForProof", 10.4922, "Nm", 0.01, "0.2 × 6 mm × 0.75 × 580 × 20.1"},
 		{"fastening", "valve to bench", "threadEngagement", 10.48, "mm", 1e-9, "30 − 0.42 − (0.9 + 18.2)"},
-		{"fastening", "valve to bench", "threadEngagementNeeded", 8.41, "mm", 0.01, "2 × 8.78 / 5.4728 × 2.6211 (J of 8.8 in Rm 215)"},
+		{"fastening", "valve to bench", "threadEngagementNeeded", 3.6455, "mm", 0.01, "1.5 × 1.25 × 1.5 N·m / (0.2 × 4 mm) / (ASn 7.7690 mm²/mm × 215 / √3)"},
 		{"fastening", "valve to bench", "tipClearance", 0.08, "mm", 1e-9, "12 − (30.42 − 18.5)"},
 		{"fastening", "valve to bench", "engagementDiameters", 2.62, "", 1e-9, "10.48 / 4"},
 		{"fastening", "valve to bench", "drilledNeeded", 14.1, "mm", 1e-9, "12 + 3 × 0.7"},

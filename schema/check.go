@@ -140,6 +140,11 @@ func (c *checker) thread(t Text) bool {
 			return false
 		}
 	}
+	if size, err := strconv.ParseFloat(strings.TrimPrefix(name, "M"), 64); err == nil && size < 3 {
+		// Smaller than all that are known, and no slip for one of them.
+		c.add(t.Origin, "%s is %q, which is no thread that trammel knows: allowed: %s", t.Path, t.Value, strings.Join(quotedNames(standards.ThreadNames()), ", "))
+		return false
+	}
 	return c.known(t, t.Value, standards.ThreadNames(), "thread")
 }
 

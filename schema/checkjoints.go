@@ -54,17 +54,40 @@ func (c *checker) fixing(f Fixing) {
 	if i := f.Insert; i.Boss.Given() && i.Outside.Given() && i.Boss.SI <= i.Outside.SI {
 		c.add(i.Boss.Origin, "%s is %s, and the insert in it is %s", i.Boss.Path, i.Boss, i.Outside)
 	}
-	for _, p := range f.Parts {
+	for i, p := range f.Parts {
 		c.fixed(p)
+		c.together(p, f.Parts[:i])
+	}
+}
+
+// together demands that screws which share a force are written as one group: of two each would get all of it.
+func (c *checker) together(p FixedPart, before []FixedPart) {
+	for _, other := range before {
+		if p.On.Value != other.On.Value || p.Looks.Given() != other.Looks.Given() || p.Looks.SI != other.Looks.SI || len(p.Screws) == 0 || len(other.Screws) == 0 {
+			continue
+		}
+		if a, b := p.Screws[0], other.Screws[0]; p.Looks.Given() && math.Abs((a.X.SI-b.X.SI)*math.Cos(p.Looks.SI)+(a.Y.SI-b.Y.SI)*math.Sin(p.Looks.SI)) > 0.5e-3 {
+			continue // on another face
+		}
+		for _, point := range p.Carries {
+			if slices.ContainsFunc(other.Carries, func(t Text) bool { return t.Value == point.Value }) {
+				c.add(p.Origin, "%s carries `%s` on `%s`, as %s does on the same face, and each would get all of its force: write one with the screws of both", p.Path, point.Value, p.On.Value, other.Path)
+				return
+			}
+		}
 	}
 }
 
 // joints looks at the groups of screws of a fastening.
 func (c *checker) joints(f Fastening) {
 	screws := 0
+	var parts []FixedPart
 	for _, j := range f.Joints {
 		screws += len(j.Screws)
-		c.fixed(FixedPart{j.Origin, j.On, j.Carries, j.Screws, j.Looks, j.Off, j.Heel})
+		part := FixedPart{j.Origin, j.On, j.Carries, j.Screws, j.Looks, j.Off, j.Heel}
+		c.fixed(part)
+		c.together(part, parts)
+		parts = append(parts, part)
 		c.material(j.Material)
 		hole := j.Hole.SI
 		if row, err := standards.ClearanceHoleFor(f.Screw.Thread.Value); err == nil && !j.Hole.Given() {

@@ -465,6 +465,7 @@ type Fastening struct {
 	Room      HeadRoom  `cue:"room"`
 	Load      Force     `cue:"load"`
 	NutFactor Number    `cue:"nutFactor"`
+	Settles   Force     `cue:"settles"`
 	Joints    []Joint   `cue:"joints"`
 }
 

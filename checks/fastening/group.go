@@ -124,6 +124,9 @@ func (g Group) Bear(onto []Onto, shares []Share) ([]Share, error) {
 			}
 			heel := g.heel(mid, way)
 			if heel <= 0 {
+				if n == 1 {
+					return nil, fmt.Errorf("one screw alone would have to bear a moment that tips its part")
+				}
 				return nil, fmt.Errorf("the screws stand in one row and would have to bear a moment about it")
 			}
 			by += m / (n * heel)

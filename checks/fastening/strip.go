@@ -7,6 +7,7 @@ package fastening
 //	Le  = 2 As / (ASs/Le)                          engagement for equal materials
 //	J   = ASs tau,ext / (ASn tau,int)              if J > 1, Le is multiplied by J
 //	F   = AS tau,  tau = Rm x ratio
+//	in a hole drilled wider than D1:  ASs with D1 = hole;  ASn x (d - hole)/(d - D1)
 //
 // Symbols: P pitch m; Le length of engagement m, full threads only; As tensile stress area m2; AS shear
 // areas m2; d least major diameter and d2 least pitch diameter of the screw m; D1 greatest minor diameter
@@ -14,7 +15,10 @@ package fastening
 // The factor 2 stands for a shear strength of Rm/2, a margin of 15 % against Rm/sqrt3.
 //
 // Range: 60 degree threads (ISO metric, unified inch), static pull along the axis, full threads. Chamfers
-// and the incomplete end thread do not count. A thin nut that widens under load holds less.
+// and the incomplete end thread do not count. A thin nut that widens under load holds less. Where the hole is
+// drilled larger than the thread's limit, the shear area of the internal thread is taken in proportion to the
+// height left, since a lower flank bears less: a cautious assumption, common practice, no source; the
+// handbook's formula does not see the hole. A hole that lets the screw through holds nothing.
 //
 // Source: FED-STD-H28/2B (1991) table II.B.1 formulae 2a, 4a, 14, 16; Machinery's Handbook, "Formulas for
 // stress areas and lengths of engagement of screw threads", which writes J with tensile strengths: the same
@@ -43,6 +47,7 @@ type Thread struct {
 	D1Max      float64 // greatest minor diameter of the hole
 	D2Max      float64 // greatest pitch diameter of the hole
 	StressArea float64
+	Hole       float64 // drilled before tapping; counts where it is above D1Max
 }
 
 func (t Thread) check() error {
@@ -56,6 +61,9 @@ func (t Thread) check() error {
 	}
 	if t.DMin > t.D {
 		return fmt.Errorf("least major diameter of the screw %g is above the thread diameter %g", t.DMin, t.D)
+	}
+	if err := notNegative(quantity{"hole", t.Hole}); err != nil {
+		return err
 	}
 	if t.D1Max >= t.DMin {
 		return fmt.Errorf("hole of %g lets the screw of %g through: no thread is left", t.D1Max, t.DMin)
@@ -89,13 +97,17 @@ func (m Material) shear() float64 { return m.Tensile * m.ratio() }
 // ShearAreas are the areas in m2 that must shear for a thread to strip.
 type ShearAreas struct{ External, Internal float64 }
 
-// areas computes the shear areas for a minor diameter of the hole. A bracket below zero means that no metal
-// is left at that diameter.
-func (t Thread) areas(minor, engagement float64) ShearAreas {
+// areas computes the shear areas. A bracket below zero means that no metal is left at that diameter.
+func (t Thread) areas(engagement float64) ShearAreas {
 	turns := math.Pi * max(0, engagement) / t.Pitch
+	minor := max(t.D1Max, t.Hole)
+	left := max(0, t.DMin-minor) / (t.DMin - t.D1Max)
+	if left == 0 {
+		return ShearAreas{}
+	}
 	return ShearAreas{
 		External: turns * minor * max(0, t.Pitch/2+(t.D2Min-minor)/math.Sqrt(3)),
-		Internal: turns * t.DMin * max(0, t.Pitch/2+(t.DMin-t.D2Max)/math.Sqrt(3)),
+		Internal: turns * t.DMin * max(0, t.Pitch/2+(t.DMin-t.D2Max)/math.Sqrt(3)) * left,
 	}
 }
 
@@ -108,7 +120,7 @@ func Areas(t Thread, engagement float64) (ShearAreas, error) {
 	if math.IsNaN(engagement) || math.IsInf(engagement, 0) {
 		return ShearAreas{}, fmt.Errorf("engagement must be finite, found %g", engagement)
 	}
-	return t.areas(t.D1Max, engagement), nil
+	return t.areas(engagement), nil
 }
 
 // StripLoads are the pulls in N at which a screw in a thread fails.
@@ -163,7 +175,7 @@ func NeededEngagement(t Thread, screw, hole Material) (Engagement, error) {
 		return Engagement{}, err
 	}
 	if perMetre.External == 0 || perMetre.Internal == 0 {
-		return Engagement{}, fmt.Errorf("no thread is left between a hole of %g and a screw of %g", t.D1Max, t.DMin)
+		return Engagement{}, fmt.Errorf("no thread is left between a hole of %g and a screw of %g", max(t.D1Max, t.Hole), t.DMin)
 	}
 	factor := max(handbookAreaFactor, 1/screw.ratio())
 	e := Engagement{

@@ -86,7 +86,7 @@ func TestAreasAgainstInchTable(t *testing.T) {
 		{"5/16-18", 0.3125, 18, 0.2712, 0.3026, 0.265, 0.2817, 0.470, 0.682, 0.0005},
 		{"1/2-13", 0.5, 13, 0.4435, 0.4876, 0.434, 0.4565, 0.779, 1.12, 0.005},
 	} {
-		thread := Thread{r.d * inch, inch / r.perInch, r.d2min * inch, r.dmin * inch, r.d1max * inch, r.d2max * inch, 1e-5}
+		thread := Thread{r.d * inch, inch / r.perInch, r.d2min * inch, r.dmin * inch, r.d1max * inch, r.d2max * inch, 1e-5, 0}
 		area := must(Areas(thread, inch))(t)
 		near(t, r.size+" external", area.External/(inch*inch), r.external, r.tolerance)
 		near(t, r.size+" internal", area.Internal/(inch*inch), r.internal, r.tolerance)
@@ -156,7 +156,7 @@ func TestNeededEngagementKeepsItsPromise(t *testing.T) {
 func TestStripScales(t *testing.T) {
 	const k = 25.4
 	m := coarse["M8"]
-	big := Thread{m.D * k, m.Pitch * k, m.D2Min * k, m.DMin * k, m.D1Max * k, m.D2Max * k, m.StressArea * k * k}
+	big := Thread{m.D * k, m.Pitch * k, m.D2Min * k, m.DMin * k, m.D1Max * k, m.D2Max * k, m.StressArea * k * k, 0}
 	screw, hole := Material{Tensile: 800e6}, Material{Tensile: 260e6}
 	a, b := must(NeededEngagement(m, screw, hole))(t), must(NeededEngagement(big, screw, hole))(t)
 	near(t, "needed", b.Needed, a.Needed*k, 1e-12)

@@ -5,15 +5,12 @@ package fastening
 //	percentage = (d - hole)/(form P) x 100,   hole = d - form P percentage/100
 //	wall       = (outer - hole)/2
 //	drilled    = t + lead P
-//	reduced thread: ASs with D1 = hole;  ASn x (d,min - hole)/(d,min - D1,max)
 //
 // Symbols: d thread diameter m; P pitch m; hole diameter before tapping m; form the diameter difference of a
 // 100 % thread in pitches; outer width or diameter around the hole m; t depth of full thread m; lead tapered
 // end of the tap in pitches.
 //
-// Range: 60 degree threads, cut not formed. Where the hole is larger than the thread's limit, the shear area
-// of the internal thread is taken in proportion to the height left, since a lower flank bears less: a cautious
-// assumption, common practice, no source; the handbook's formula does not see the hole.
+// Range: 60 degree threads, cut not formed.
 //
 // Source: ISO 68-1 for the heights; Machinery's Handbook, tap drill percentages (76.98 (d - hole)/P), for the
 // chart form; DIN 2197 for the leads of taps.
@@ -57,30 +54,6 @@ func TapDrill(form Form, d, pitch, percent float64) (float64, error) {
 		return 0, fmt.Errorf("a thread of %g %% and pitch %g leaves no hole in a diameter of %g", percent, pitch, d)
 	}
 	return hole, nil
-}
-
-// StripInHole returns the strip loads of a thread tapped in a hole that may be larger than the thread's
-// limit, over an engagement in m. A hole that lets the screw through holds nothing.
-// It returns an error for a thread, hole or material that cannot exist.
-func StripInHole(t Thread, hole, engagement float64, screw, part Material) (StripLoads, error) {
-	full, err := Strip(t, engagement, screw, part)
-	if err != nil {
-		return StripLoads{}, err
-	}
-	if err := positive(quantity{"hole", hole}); err != nil {
-		return StripLoads{}, err
-	}
-	if hole <= t.D1Max {
-		return full, nil
-	}
-	if hole >= t.DMin {
-		return StripLoads{Break: full.Break}, nil
-	}
-	return StripLoads{
-		External: t.areas(hole, engagement).External * screw.shear(),
-		Internal: full.Internal * (t.DMin - hole) / (t.DMin - t.D1Max),
-		Break:    full.Break,
-	}, nil
 }
 
 // Wall returns the metal in m left on each side of a centred hole, below zero where the hole breaks out.

@@ -47,17 +47,22 @@ func TestTapDrillUndoesThreadPercent(t *testing.T) {
 	}
 }
 
-func TestStripInHole(t *testing.T) {
+func TestStripInAWideHole(t *testing.T) {
 	thread, screw, part := coarse["M8"], Material{Tensile: 800e6}, Material{Tensile: 215e6}
 	full := must(Strip(thread, 10*mm, screw, part))(t)
+	drilled := func(hole float64) StripLoads {
+		thread := thread
+		thread.Hole = hole * mm
+		return must(Strip(thread, 10*mm, screw, part))(t)
+	}
 	for _, hole := range []float64{6.5, 6.8, 6.912} {
-		if got := must(StripInHole(thread, hole*mm, 10*mm, screw, part))(t); got != full {
+		if got := drilled(hole); got != full {
 			t.Errorf("hole %g within the limit: %+v, want %+v", hole, got, full)
 		}
 	}
 	last := full
 	for hole := 6.92; hole < 7.76; hole += 0.02 {
-		got := must(StripInHole(thread, hole*mm, 10*mm, screw, part))(t)
+		got := drilled(hole)
 		if got.External >= last.External || got.Internal >= last.Internal || got.Break != full.Break {
 			t.Errorf("hole %g: %+v is no weaker than %+v", hole, got, last)
 		}
@@ -66,11 +71,11 @@ func TestStripInHole(t *testing.T) {
 	// The screw's own thread by the formula with the hole put in for D1.
 	wide := thread
 	wide.D1Max = 7.3 * mm
-	got := must(StripInHole(thread, 7.3*mm, 10*mm, screw, part))(t)
+	got := drilled(7.3)
 	near(t, "external", got.External, must(Strip(wide, 10*mm, screw, part))(t).External, 1e-6)
 	near(t, "internal", got.Internal/full.Internal, (7.76-7.3)/(7.76-6.912), 1e-12)
 	for _, hole := range []float64{7.76, 9} {
-		if got := must(StripInHole(thread, hole*mm, 10*mm, screw, part))(t); got.Weakest() != 0 {
+		if got := drilled(hole); got.Weakest() != 0 {
 			t.Errorf("hole %g lets the screw through but holds %g", hole, got.Weakest())
 		}
 	}
@@ -119,7 +124,9 @@ func TestTappedRefuses(t *testing.T) {
 	if _, err := TapDrill(DrillChartForm, 8*mm, 1*mm, -5); err == nil {
 		t.Error("a negative percentage was taken")
 	}
-	if _, err := StripInHole(coarse["M8"], math.NaN(), 1*mm, Material{Tensile: 1}, Material{Tensile: 1}); err == nil {
+	odd := coarse["M8"]
+	odd.Hole = math.NaN()
+	if _, err := Strip(odd, 1*mm, Material{Tensile: 1}, Material{Tensile: 1}); err == nil {
 		t.Error("a hole of no size was taken")
 	}
 	if _, err := DrilledDepth(5*mm, 1*mm, -1); err == nil {
