@@ -266,25 +266,9 @@ func (x *examiner) thread(s *Subject, p schema.Pivot, ms []member) {
 	if !p.Pin.Thread.Given() {
 		return
 	}
-	ordered := slices.Clone(ms)
-	if p.Pin.Kept[1].Value == "head" {
-		slices.Reverse(ordered) // from under the head
-	}
-	far := 0.0
-	if p.Sleeve.Given() {
-		// What runs on a sleeve does not touch the bolt, which is sheared where the sleeve ends.
-		if _, after := inner(p, ordered); after > 0 {
-			far = reach(p, ordered, after-1)
-		}
-	} else {
-		for i, m := range ordered {
-			if m.runs || m.Block.Given() {
-				far = reach(p, ordered, i)
-			}
-		}
-	}
+	far := shankNeeded(p, ms)
 	if far > 0 {
-		s.set("shankNeeded", schema.LengthDim, far, widths(ordered)...)
+		s.set("shankNeeded", schema.LengthDim, far, widths(ms)...)
 		if p.Pin.Shank.Given() {
 			s.set("threadInBearing", schema.LengthDim, max(0, far-p.Pin.Shank.SI), p.Pin.Shank)
 		} else {
@@ -315,6 +299,28 @@ func (x *examiner) thread(s *Subject, p schema.Pivot, ms []member) {
 		s.set("threadWorked", schema.AngleDim, most, p.Pin.Lock, into.Screwed)
 		s.worst("threadWorked", worst)
 	}
+}
+
+// shankNeeded is how far from under its head a bolt is to be plain: to the far side of the last thing that turns on it.
+func shankNeeded(p schema.Pivot, ms []member) float64 {
+	ordered := slices.Clone(ms)
+	if p.Pin.Kept[1].Value == "head" {
+		slices.Reverse(ordered) // from under the head
+	}
+	if p.Sleeve.Given() {
+		// What runs on a sleeve does not touch the bolt, which is sheared where the sleeve ends.
+		if _, after := inner(p, ordered); after > 0 {
+			return reach(p, ordered, after-1)
+		}
+		return 0
+	}
+	far := 0.0
+	for i, m := range ordered {
+		if m.runs || m.Block.Given() {
+			far = reach(p, ordered, i)
+		}
+	}
+	return far
 }
 
 // keeping is whether the pin stays where it is, and reaches.
