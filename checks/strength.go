@@ -217,8 +217,8 @@ func (s pinSection) thicker(size float64) (pinSection, bool) {
 	if s.core == 0 || s.nominal < s.whole-rounding {
 		return pinSection{size, s.core, s.cut, s.nominal}, true
 	}
-	t, err := standards.ThreadByName(fmt.Sprintf("M%g", math.Round(size*1e3)))
-	return pinSection{size, t.ScrewMinor, stressDiameter(t), t.Nominal}, err == nil
+	t, ok := standards.CoarseThread(size)
+	return pinSection{size, t.ScrewMinor, stressDiameter(t), t.Nominal}, ok
 }
 
 // stressDiameter is that of a circle with a thread's stress area, m.

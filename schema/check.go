@@ -364,6 +364,7 @@ func (c *checker) pivot(point string, p Pivot) {
 	if shank, length := p.Pin.Shank, p.Pin.Length; shank.Given() && length.Given() && shank.SI > length.SI {
 		c.add(shank.Origin, "%s is %s, and the bolt is %s long under its head: the shank is the part of that without thread", shank.Path, shank, length)
 	}
+	c.keepers(p)
 	c.material(p.Pin.Material)
 	if p.Pin.Material.Given() && p.Pin.Yield.Given() {
 		c.add(p.Pin.Yield.Origin, "%s has a `material` and a `yield` of its own: keep one of the two", p.Pin.Path)
@@ -391,6 +392,24 @@ func (c *checker) pivot(point string, p Pivot) {
 				want = "twice, once for each cheek, with what is in the fork between them"
 			}
 			c.add(p.Origin, "%s has %s %s in its stack; it stands there %s", p.Path, name, times(cheeks[name]), want)
+		}
+	}
+}
+
+// keepers demands a thread of a pin that a nut keeps or that is screwed in, and a part that it is screwed into.
+func (c *checker) keepers(p Pivot) {
+	wanted := "M…"
+	if t, ok := standards.CoarseThread(p.Pin.Diameter.SI); ok {
+		wanted = t.Name
+	}
+	screwed := slices.ContainsFunc(p.Stack, func(l Layer) bool { return l.Screwed.Value })
+	for _, k := range p.Pin.Kept {
+		switch {
+		case k.Value != "nut" && k.Value != "lock nut" && k.Value != "thread":
+		case !p.Pin.Thread.Given():
+			c.add(k.Origin, "%s is %q, and the pin has no thread: add `thread: %q` to it", k.Path, k.Value, wanted)
+		case k.Value == "thread" && !screwed:
+			c.add(k.Origin, "%s is %q, and the pin is screwed into nothing: add `screwed: true` to the part of the stack that has its thread", k.Path, k.Value)
 		}
 	}
 }
