@@ -28,6 +28,8 @@ const (
 	staticReserve = 1.5
 	// pressedStep is to what a thickness is rounded up, m.
 	pressedStep = 0.5e-3
+	// longestSeat is how long a hole on a pin is at most made, in diameters: common practice, no source.
+	longestSeat = 3
 )
 
 // pinSizes are the diameters of pins and bolts that are on the shelf, m: preferred sizes of ISO 2338 and ISO 2341, from memory.
@@ -552,6 +554,10 @@ func (x *examiner) seats(b *borne, why string) {
 		}
 		s.set("forceAllowed", schema.ForceDim, m.Block.Static.SI/staticReserve, m.Block.Static)
 		s.set("staticNeeded", schema.ForceDim, force*staticReserve)
+		s.text("dents", "Swinging to and fro, its balls dent their races before they tire")
+		if swing, why := x.motion.swing(m.body, b.pivot.Pin.TurnsWith.Value); why == "" && swing < turnsLeast {
+			s.text("dents", "It does not turn here, so that the same balls bear all of it, and dent their races where they stand")
+		}
 	}
 	for _, what := range sorted(dead) {
 		fact := "pressure"
@@ -592,16 +598,25 @@ func (x *examiner) hole(s *Subject, b *borne, m member, thick, force float64, in
 		return
 	}
 	needed := math.Ceil(force/(on.SI*allowed)/pressedStep-1e-9) * pressedStep
-	what := "make the part"
-	if m.Wall.Given() {
-		what = "put a bush right through it (or plates on its walls), so that it is"
+	var ways []string
+	if m.Pressure.Given() {
+		ways = append(ways, fmt.Sprintf("take a bush that bears %s or more", schema.Format(schema.StressDim, math.Ceil(1e-6*pressure-1e-9)*1e6)))
 	}
-	text := fmt.Sprintf("%s %s thick where the pin goes through", what, schema.Format(schema.LengthDim, needed))
-	if !m.Wall.Given() {
-		text += ", or press in a bush"
+	// A hole many times as long as it is wide is no way out: the pin bends in it, and presses at its ends.
+	switch {
+	case m.Wall.Given() && needed <= longestSeat*on.SI:
+		ways = append(ways, fmt.Sprintf("put a bush right through it (or plates on its walls), so that it is %s thick where the pin goes through", schema.Format(schema.LengthDim, needed)))
+	case needed <= longestSeat*on.SI:
+		ways = append(ways, fmt.Sprintf("make the part %s thick where the pin goes through", schema.Format(schema.LengthDim, needed)))
+	}
+	if !m.Wall.Given() && !m.Pressure.Given() {
+		ways = append(ways, fmt.Sprintf("press in a bush that bears %s or more", schema.Format(schema.StressDim, math.Ceil(1e-6*pressure-1e-9)*1e6)))
 	}
 	if i := slices.IndexFunc(pinSizes, func(d float64) bool { return d > on.SI && force/(d*thick) <= allowed }); i >= 0 {
-		text += fmt.Sprintf(", or take a pin of %s", schema.Format(schema.LengthDim, pinSizes[i]))
+		ways = append(ways, fmt.Sprintf("take a pin of %s", schema.Format(schema.LengthDim, pinSizes[i])))
 	}
-	s.text("remedySeat", strings.ToUpper(text[:1])+text[1:])
+	if len(ways) == 0 {
+		ways = append(ways, "make it of something that bears more")
+	}
+	s.text("remedySeat", capital(strings.Join(ways, ", or ")))
 }

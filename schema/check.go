@@ -610,7 +610,7 @@ func (c *checker) fastening(f Fastening) {
 			c.tappable(t)
 		}
 		if row, err := standards.ThreadByName(t.Thread.Value); err == nil && t.Edge.Given() && t.Edge.SI <= row.Nominal/2 {
-			c.add(t.Edge.Origin, "%s is %s, and the thread reaches %.3g mm from its middle: the hole lies outside the part", t.Edge.Path, t.Edge, row.Nominal/2*1e3)
+			c.add(t.Edge.Origin, "%s is %s, and the thread reaches %s from its middle: the hole lies outside the part", t.Edge.Path, t.Edge, Format(LengthDim, row.Nominal/2))
 		}
 		if t.Drilled.Given() && t.Depth.Given() && t.Drilled.SI < t.Depth.SI {
 			c.add(t.Drilled.Origin, "%s is %s, and the thread is %s deep", t.Drilled.Path, t.Drilled, t.Depth)
