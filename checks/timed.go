@@ -16,8 +16,8 @@ const timedMoments = 501
 // value for each moment. Pressures are gauge, Pa.
 type TimedStroke struct {
 	Cylinder    string
-	Way         string // "out" or "in"
-	Arrives     bool
+	Way         string    // "out" or "in"
+	How         string    // it ends: "arrives", "never starts" (the lists are empty), "stalls" or "out of time"
 	Time        []float64 // s
 	Stroke      []float64 // m
 	Speed       []float64 // of the rod, m/s, outward positive
@@ -44,7 +44,7 @@ func TimedStrokes(m *schema.Machine) []TimedStroke {
 			if err != nil || r.Verdict == stroke.OutOfSteps {
 				continue
 			}
-			one := TimedStroke{Cylinder: name, Way: "out", Arrives: r.Verdict == stroke.Arrives, Energy: r.Energy}
+			one := TimedStroke{Cylinder: name, Way: "out", How: r.Verdict.String(), Energy: r.Energy}
 			if inward {
 				one.Way = "in"
 			}

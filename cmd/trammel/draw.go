@@ -66,11 +66,7 @@ func (o *drawOptions) draw(args []string, stdout, stderr io.Writer) (int, error)
 		}
 		for _, j := range r.judgements {
 			stem := fileStem(j.Machine.Name, used)
-			pictures, failed := report.Pictures(j.Machine, stem)
-			if failed != nil {
-				return exitWrong, fmt.Errorf("%s: %w", report.Plain(j.Machine.Name), failed)
-			}
-			for _, p := range pictures {
+			for _, p := range report.Pictures(j.Machine, stem) {
 				files = append(files, drawn{p.Name + ".svg", report.Plain(p.Title), []byte(p.Alone())})
 			}
 		}

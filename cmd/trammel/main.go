@@ -38,11 +38,22 @@ func run(args []string, stdout, stderr io.Writer) int {
 	root.AddCommand(checkCommand(&status), compareCommand(&status), rampCommand(&status), watchCommand(), startCommand(), drawCommand(&status), sheetsCommand(&status), rulesCommand())
 	if err := root.Execute(); err != nil {
 		if !errors.Is(err, errReported) {
-			fmt.Fprintf(stderr, "trammel: %v\n", err)
+			complain(stderr, err)
 		}
 		return exitWrong
 	}
 	return status
+}
+
+// complain prints an error; of several joined, each on a line of its own.
+func complain(stderr io.Writer, err error) {
+	if several, ok := err.(interface{ Unwrap() []error }); ok {
+		for _, one := range several.Unwrap() {
+			complain(stderr, one)
+		}
+		return
+	}
+	fmt.Fprintf(stderr, "trammel: %v\n", err)
 }
 
 // errReported ends a command whose errors have been printed.

@@ -65,70 +65,47 @@ func save(outputs []output, run report.Run) error {
 	return saveAll(outputs, func(format string, w io.Writer) error { return formats[format](w, run) })
 }
 
-// saveAll makes all at once and writes each whole; where one can't be made or written, none.
+// saveAll makes all at once, and writes each whole or not at all. One that can't be made or written loses no other.
 func saveAll(outputs []output, write func(format string, w io.Writer) error) error {
-	all, errs := make([]made, len(outputs)), make([]error, len(outputs))
+	all, errs := make([]bytes.Buffer, len(outputs)), make([]error, len(outputs))
 	var making sync.WaitGroup
 	for i, o := range outputs {
-		making.Go(func() { all[i], errs[i] = o.make(write) })
+		making.Go(func() { errs[i] = write(o.format, &all[i]) })
 	}
 	making.Wait()
-	for _, m := range all {
-		if m.beside != nil {
-			defer m.beside.Cleanup() // nothing where the file took its place
-		}
-	}
-	for _, err := range errs {
-		if err != nil {
-			return err
-		}
-	}
-	// A device or a pipe can't give back what it was given, but it may refuse: before any file is replaced.
 	for i, o := range outputs {
-		if all[i].beside == nil {
-			if err := os.WriteFile(o.file, all[i].text, 0o644); err != nil {
-				return o.failed(err)
-			}
+		if errs[i] != nil {
+			errs[i] = fmt.Errorf("no %s report: %w", o.format, errs[i])
+			continue
 		}
+		errs[i] = o.put(all[i].Bytes())
 	}
-	for i, o := range outputs {
-		if all[i].beside != nil {
-			if err := all[i].beside.CloseAtomicallyReplace(); err != nil {
-				return o.failed(err)
-			}
-		}
-	}
-	return nil
+	return errors.Join(errs...)
 }
 
-// A made report only has to take its place: a file beside the one that it replaces, or for a device the text.
-type made struct {
-	beside *renameio.PendingFile
-	text   []byte
-}
-
-func (o output) make(write func(format string, w io.Writer) error) (made, error) {
-	var text bytes.Buffer
-	if err := write(o.format, &text); err != nil {
-		return made{}, fmt.Errorf("%s: %w", o.format, err)
-	}
+// put writes a report beside the file that it then replaces; a device or a pipe gets it as it is.
+func (o output) put(text []byte) error {
 	if o.toDevice() {
-		return made{text: text.Bytes()}, nil
+		if err := os.WriteFile(o.file, text, 0o644); err != nil {
+			return o.failed(err)
+		}
+		return nil
 	}
 	if info, err := os.Stat(o.file); err == nil && info.IsDir() {
-		return made{}, o.failed(errFolder) // found out here, since renaming comes too late to leave all as it was
+		return o.failed(errFolder)
 	}
 	p, err := renameio.NewPendingFile(o.file, renameio.WithTempDir(filepath.Dir(o.file)), renameio.WithPermissions(0o644), renameio.WithExistingPermissions())
 	if err != nil {
-		return made{}, o.failed(err)
+		return o.failed(err)
 	}
-	if _, err = p.Write(text.Bytes()); err == nil {
-		err = p.Sync() // a full disk may show only here
+	defer p.Cleanup() // nothing where the file took its place
+	if _, err := p.Write(text); err != nil {
+		return o.failed(err)
 	}
-	if err != nil {
-		return made{beside: p}, o.failed(err)
+	if err := p.CloseAtomicallyReplace(); err != nil { // a full disk may show only here
+		return o.failed(err)
 	}
-	return made{beside: p}, nil
+	return nil
 }
 
 // toDevice says whether the file is one that a finished file can't replace: a device or a pipe.

@@ -19,8 +19,8 @@ import (
 	"trammel.example/cmd/trammel/internal/report"
 )
 
-// A report that can't be written leaves the others as they were, and nothing beside them.
-func TestAllOrNone(t *testing.T) {
+// A report that can't be written leaves what was there as it was, nothing beside it, and loses no other report.
+func TestEachAlone(t *testing.T) {
 	r, set := loadOne(newLoader(), target{path: "../../examples/stage-petals"})
 	if set == nil {
 		t.Fatal(r.mistakes)
@@ -69,23 +69,27 @@ func TestAllOrNone(t *testing.T) {
 			if err == nil || err.Error() != c.file+" can't be written: "+c.why {
 				t.Errorf("%s to %s: %v, want that it can't be written: %s", name, c.file, err, c.why)
 			}
-			left(t, dir, map[string]string{"first": "as it was"})
+			var whole strings.Builder
+			if err := commands[name](name, &whole); err != nil {
+				t.Fatal(err)
+			}
+			left(t, dir, map[string]string{"first": whole.String(), "last": whole.String()})
 		}
 	}
 }
 
-// What can't be made is not written either, nor is what else was asked for.
+// What can't be made is not written either; what else was asked for is, and each failure is told of.
 func TestFailedReport(t *testing.T) {
 	dir := t.TempDir()
-	outputs := []output{{"good", filepath.Join(dir, "a")}, {"bad", filepath.Join(dir, "b")}}
+	outputs := []output{{"bad", filepath.Join(dir, "a")}, {"good", filepath.Join(dir, "b")}, {"worse", filepath.Join(dir, "c")}}
 	err := saveAll(outputs, func(format string, w io.Writer) error {
 		fmt.Fprint(w, "half of it")
-		return map[string]error{"bad": errors.New("no pen")}[format]
+		return map[string]error{"bad": errors.New("no pen"), "worse": errors.New("no ink")}[format]
 	})
-	if err == nil || err.Error() != "bad: no pen" {
-		t.Errorf("%v, want the format and its error", err)
+	if err == nil || err.Error() != "no bad report: no pen\nno worse report: no ink" {
+		t.Errorf("%v, want each format with its error", err)
 	}
-	left(t, dir, nil)
+	left(t, dir, map[string]string{"b": "half of it"})
 }
 
 func TestSaved(t *testing.T) {

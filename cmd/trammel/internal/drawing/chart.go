@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"image/color"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/plot"
@@ -22,6 +23,9 @@ const (
 	chartHeight = 260.0
 	legendRow   = 18.0
 )
+
+// arrives is how a stroke ends that is as it should be.
+const arrives = "arrives"
 
 // A series is one line of a chart, or the level of a limit. Values that are not numbers leave gaps.
 type series struct {
@@ -41,8 +45,11 @@ var strokes = []struct {
 	{color.RGBA{0x76, 0x76, 0x76, 0xff}, []float64{14, 4}},
 }
 
-// chart draws lines over labelled axes.
-func chart(id, title, x, y string, lines []series) (Picture, error) {
+// chart draws lines over labelled axes. Where no line has values, it says why instead.
+func chart(id, title, x, y string, lines []series, none string) Picture {
+	if !slices.ContainsFunc(lines, func(s series) bool { return len(pieces(s)) > 0 }) {
+		return emptyChart(id, title, "There is nothing to draw: "+none+".")
+	}
 	p := plot.New()
 	p.BackgroundColor = nil
 	p.X.Label.Text, p.Y.Label.Text = x, y
@@ -57,26 +64,16 @@ func chart(id, title, x, y string, lines []series) (Picture, error) {
 	grid.Vertical.Color, grid.Horizontal.Color = grey, grey
 	grid.Vertical.Width, grid.Horizontal.Width = 0.3, 0.3
 	p.Add(grid)
-	shown := 0
 	unseen := leastSeen(lines)
 	for i, s := range lines {
 		for _, piece := range pieces(s) {
-			piece = unseen(piece)
-			line, err := plotter.NewLine(piece)
-			if err != nil {
-				return Picture{}, fmt.Errorf("the chart %q can't be drawn: %w", title, err)
-			}
 			stroke := strokes[i%len(strokes)]
-			line.Color, line.Width = stroke.colour, 2
+			line := &plotter.Line{XYs: unseen(piece), LineStyle: draw.LineStyle{Color: stroke.colour, Width: 2}}
 			for _, d := range stroke.dash {
 				line.Dashes = append(line.Dashes, vg.Length(d))
 			}
 			p.Add(line)
-			shown++
 		}
-	}
-	if shown == 0 {
-		return Picture{}, fmt.Errorf("the chart %q has no values", title)
 	}
 	p.Y.Min = min(p.Y.Min, 0)
 	if p.Y.Max == p.Y.Min {
@@ -86,9 +83,7 @@ func chart(id, title, x, y string, lines []series) (Picture, error) {
 	canvas := vgsvg.New(chartWidth, chartHeight)
 	p.Draw(draw.Crop(draw.New(canvas), 4, -16, 4, -6)) // the last tick's label is wider than its tick
 	var drawn bytes.Buffer
-	if _, err := canvas.WriteTo(&drawn); err != nil {
-		return Picture{}, err
-	}
+	canvas.WriteTo(&drawn) // a buffer takes all
 	_, inner, _ := strings.Cut(drawn.String(), "<svg")
 	_, inner, _ = strings.Cut(inner, ">")
 	inner, _, _ = strings.Cut(inner, "</svg>")
@@ -118,7 +113,16 @@ func chart(id, title, x, y string, lines []series) (Picture, error) {
 		}
 	}
 	q.b.WriteString(`<g transform="translate(0 ` + num(top) + `)">` + inner + "</g>")
-	return Picture{id, title, q.end()}, nil
+	return Picture{id, title, q.end()}
+}
+
+// emptyChart stands where a chart would, and says why there is none.
+func emptyChart(id, title, why string) Picture {
+	const height = 44.0
+	p := &pen{}
+	p.begin(id, title, why, chartWidth, height)
+	p.text(12, height/2+4, "start", "small strong", why)
+	return Picture{id, title, p.end()}
 }
 
 // legendName is how much of a name stands in a legend.
@@ -171,7 +175,7 @@ func leastSeen(lines []series) func(plotter.XYs) plotter.XYs {
 func pieces(s series) (all []plotter.XYs) {
 	var piece plotter.XYs
 	for i := range s.x {
-		if i >= len(s.y) || math.IsNaN(s.y[i]) || math.IsInf(s.y[i], 0) {
+		if i >= len(s.y) || !finite(s.x[i]) || !finite(s.y[i]) {
 			if len(piece) > 1 {
 				all = append(all, piece)
 			}
@@ -186,6 +190,8 @@ func pieces(s series) (all []plotter.XYs) {
 	return all
 }
 
+func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
+
 // in turns SI values into those of a unit.
 func in(dim schema.Dimension, unit string, si []float64) []float64 {
 	u, _ := schema.UnitOf(dim, unit)
@@ -197,15 +203,9 @@ func in(dim schema.Dimension, unit string, si []float64) []float64 {
 }
 
 // Charts are those of a machine's strokes: forces and transmission angles over the stroke, speeds and pressures over time.
-func Charts(id string, courses []checks.Course, timed []checks.TimedStroke) ([]Picture, error) {
-	var all []Picture
-	add := func(name, title, x, y string, lines []series) error {
-		c, err := chart(fmt.Sprintf("%s-%s%d", id, name, len(all)), title, x, y, lines)
-		if err != nil {
-			return err
-		}
-		all = append(all, c)
-		return nil
+func Charts(id string, courses []checks.Course, timed []checks.TimedStroke) (all []Picture) {
+	add := func(name, title, x, y string, lines []series, none string) {
+		all = append(all, chart(fmt.Sprintf("%s-%s%d", id, name, len(all)), title, x, y, lines, none))
 	}
 	for _, c := range courses {
 		if len(c.Stroke) < 2 {
@@ -223,18 +223,14 @@ func Charts(id string, courses []checks.Course, timed []checks.TimedStroke) ([]P
 			if !math.IsNaN(c.In.Given) {
 				lines = append(lines, series{"available coming in", ends, []float64{c.In.Given, c.In.Given}})
 			}
-			if err := add("force", "Force along the rod of "+of, "rod out (mm)", "force (N)", lines); err != nil {
-				return nil, err
-			}
+			add("force", "Force along the rod of "+of, "rod out (mm)", "force (N)", lines, "it is known in no pose of the stroke")
 		}
 		if len(c.Passings) > 0 {
 			lines = nil
 			for _, p := range c.Passings {
 				lines = append(lines, series{p.Link + " at " + p.Point, x, in(schema.AngleDim, "deg", p.Angle)})
 			}
-			if err := add("angle", "Transmission angle, moved by "+of, "rod out (mm)", "angle (°)", lines); err != nil {
-				return nil, err
-			}
+			add("angle", "Transmission angle, moved by "+of, "rod out (mm)", "angle (°)", lines, "it is known in no pose of the stroke")
 		}
 	}
 	for i, t := range timed {
@@ -242,17 +238,17 @@ func Charts(id string, courses []checks.Course, timed []checks.TimedStroke) ([]P
 			var lines []series
 			for _, o := range timed {
 				if o.Cylinder == t.Cylinder {
-					lines = append(lines, series{"going " + o.Way, o.Time, o.Speed})
+					way := "going " + o.Way
+					if o.How != arrives {
+						way += ": " + o.How
+					}
+					lines = append(lines, series{way, o.Time, o.Speed})
 				}
 			}
-			if err := add("speed", "Speed of the rod of "+t.Cylinder+", outward positive. Seals drag more the faster they go: that is left out, and a real rod swings less.", "time since the valve shifts (s)", "speed (m/s)", lines); err != nil {
-				return nil, err
-			}
+			add("speed", "Speed of the rod of "+t.Cylinder+", outward positive. Seals drag more the faster they go: that is left out, and a real rod swings less.", "time since the valve shifts (s)", "speed (m/s)", lines, "the rod never moves")
 		}
 		lines := []series{{"rear chamber", t.Time, in(schema.PressureDim, "bar", t.Rear)}, {"front chamber", t.Time, in(schema.PressureDim, "bar", t.Front)}}
-		if err := add("pressure", "Pressures in "+t.Cylinder+" as the rod goes "+t.Way, "time since the valve shifts (s)", "gauge pressure (bar)", lines); err != nil {
-			return nil, err
-		}
+		add("pressure", "Pressures in "+t.Cylinder+" as the rod goes "+t.Way, "time since the valve shifts (s)", "gauge pressure (bar)", lines, "the rod "+t.How)
 	}
-	return all, nil
+	return all
 }

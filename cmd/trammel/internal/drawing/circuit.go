@@ -24,17 +24,18 @@ type hanging struct {
 }
 
 // Circuit draws the air's way with the symbols of ISO 1219-1. In a state, says tells of it, and the boxes of the valves are shifted to the
-// positions that they have in it; without positions it is at rest.
-func Circuit(m *schema.Machine, id, says string, positions map[string]string) (Picture, error) {
+// positions that they have in it; without positions it is at rest. False without parts that could stand in it.
+func Circuit(m *schema.Machine, id, says string, positions map[string]string) (Picture, bool) {
 	d := newDiagram(m, id, positions)
 	d.join()
 	d.rank()
-	d.symbols()
-	if err := d.order(); err != nil {
-		return Picture{}, err
+	if len(d.nodes) == 0 {
+		return Picture{}, false
 	}
+	d.symbols()
+	d.order()
 	d.route()
-	return d.draw("Pneumatic circuit, symbols of ISO 1219-1: " + says + ". Thick lines are joined to the supply."), nil
+	return d.draw("Pneumatic circuit, symbols of ISO 1219-1: " + says + ". Thick lines are joined to the supply."), true
 }
 
 func newDiagram(m *schema.Machine, id string, positions map[string]string) *diagram {

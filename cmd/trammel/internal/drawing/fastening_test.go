@@ -81,13 +81,10 @@ func TestSectionsOfAllKinds(t *testing.T) {
 // TestChart reads a chart back: its axes are labelled with units, a gap stays a gap, and each line has a dash of its own.
 func TestChart(t *testing.T) {
 	nan := math.NaN()
-	p, err := chart("m", "Speed", "time (s)", "speed (m/s)", []series{
+	p := chart("m", "Speed", "time (s)", "speed (m/s)", []series{
 		{"going out", []float64{0, 1, 2, 3, 4, 5}, []float64{0, 1, nan, 3, 2, 0}},
 		{"going in", []float64{0, 5}, []float64{-1, -1}},
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
+	}, "the rod never moves")
 	root := read(t, p)
 	for _, label := range []string{">time (s)<", ">speed (m/s)<", ">going out<", ">going in<"} {
 		if !strings.Contains(p.SVG, label) {

@@ -2,7 +2,6 @@ package drawing
 
 import (
 	"cmp"
-	"errors"
 	"math"
 	"slices"
 )
@@ -74,16 +73,13 @@ type layout struct {
 }
 
 // order places the symbols: in each row beside each other in the order of what they are joined to below, as near above it as they can be.
-func (l *layout) order() error {
+func (l *layout) order() {
 	for _, name := range keys(l.nodes) {
 		n := l.nodes[name]
 		for len(l.rows) <= n.row {
 			l.rows = append(l.rows, nil)
 		}
 		l.rows[n.row] = append(l.rows[n.row], n)
-	}
-	if len(l.rows) == 0 {
-		return errors.New("there are no parts")
 	}
 	// Up and down by turns: rows below are moved under what they feed as well.
 	for pass := range l.passes {
@@ -111,7 +107,6 @@ func (l *layout) order() error {
 		n.x += 24 - least
 		l.width = max(l.width, n.x+n.halfWidth+n.writing)
 	}
-	return nil
 }
 
 // uncross sets the ports of manifolds and receivers, all of which are joined inside, in the order of what they feed.

@@ -57,9 +57,10 @@ func layWiring(m *schema.Machine, id string, solved *checks.CoilCircuit) *wiring
 	d.join()
 	d.rank()
 	d.pass()
-	if d.order() != nil {
+	if len(d.nodes) == 0 {
 		return nil
 	}
+	d.order()
 	d.route()
 	return d
 }

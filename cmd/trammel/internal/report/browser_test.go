@@ -77,10 +77,7 @@ func look(t *testing.T, ctx context.Context, actions ...chromedp.Action) shown {
 // TestScrubbing moves the slider of a page by keys, as a person would, and reads the pose: it must be the one that was computed.
 func TestScrubbing(t *testing.T) {
 	run := exampleRun(t, "tray-lifter")
-	m, err := machineOnPage(run.Specs[0].Judgements[0], run.view(run.Specs[0].Judgements[0].Machine), "m1")
-	if err != nil {
-		t.Fatal(err)
-	}
+	m := machineOnPage(run.Specs[0].Judgements[0], run.view(run.Specs[0].Judgements[0].Machine), "m1")
 	track := m.Tracks[0]
 	ctx := browser(t, written(t, HTML, run))
 	const slider = "#m1-pose"

@@ -104,14 +104,10 @@ func HTML(w io.Writer, run Run) error {
 	if err != nil {
 		return err
 	}
-	p, err := pageOf(run)
-	if err != nil {
-		return err
-	}
-	return parsed.Execute(w, p)
+	return parsed.Execute(w, pageOf(run))
 }
 
-func pageOf(run Run) (page, error) {
+func pageOf(run Run) page {
 	p := page{Verdict: run.verdict(), Version: Plain(run.Version), Date: run.Date.Format(time.DateOnly), Caution: Caution,
 		Style: template.CSS(drawing.Style + pageStyle), Script: template.JS(pageScript)}
 	var all Counts
@@ -129,10 +125,7 @@ func pageOf(run Run) (page, error) {
 		}
 		for _, j := range s.Judgements {
 			all.add(count(j))
-			m, err := machineOnPage(j, run.view(j.Machine), fmt.Sprintf("m%d", len(p.Machines)+1))
-			if err != nil {
-				return p, err
-			}
+			m := machineOnPage(j, run.view(j.Machine), fmt.Sprintf("m%d", len(p.Machines)+1))
 			m.Room, m.Sheets = Plain(run.room(j)), run.Sheets[j]
 			if m.Sheets == "" {
 				m.SheetsBy = sheetsBy(s.Dir, j.Machine.Name)
@@ -151,7 +144,7 @@ func pageOf(run Run) (page, error) {
 		p.Name = names[0]
 	}
 	p.Total = "In all " + all.inWords() + "."
-	return p, nil
+	return p
 }
 
 // breaking is a path that a line may break before each of its fields, and not within their names.
@@ -173,7 +166,7 @@ func figureOf(p drawing.Picture) pageFigure {
 	return pageFigure{p.Name + "-figure", Plain(p.Title), template.HTML(p.SVG)}
 }
 
-func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) {
+func machineOnPage(j *rules.Judgement, v *view, id string) pageMachine {
 	machine := j.Machine
 	m := pageMachine{ID: id, Name: Plain(machine.Name), Title: Plain(machine.Title.Value), Verdict: verdict(j), Counts: count(j).inWords(), At: shownPlace(machine.At)}
 	go v.swept() // takes longest: all else is made meanwhile
@@ -193,11 +186,7 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 		m.Gaps = append(m.Gaps, one)
 	}
 	timed := checks.TimedStrokes(machine)
-	charts, err := drawing.Charts(id, courses, timed)
-	if err != nil {
-		return m, err
-	}
-	for _, c := range charts {
+	for _, c := range drawing.Charts(id, courses, timed) {
 		m.Charts = append(m.Charts, figureOf(c))
 	}
 	for _, t := range timed {
@@ -225,14 +214,8 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 			m.Purchases = append(m.Purchases, purchaseOf(s))
 		}
 	}
-	if machine.Air.Given() {
-		circuits, err := circuits(machine, id)
-		if err != nil {
-			return m, err
-		}
-		for _, c := range circuits {
-			m.Circuit = append(m.Circuit, figureOf(c))
-		}
+	for _, c := range circuits(machine, id) {
+		m.Circuit = append(m.Circuit, figureOf(c))
 	}
 	m.Wiring = wiringOnPage(j, id)
 	m.accepted(j)
@@ -250,7 +233,7 @@ func machineOnPage(j *rules.Judgement, v *view, id string) (pageMachine, error) 
 	}
 	m.PassCount = "All " + strconv.Itoa(len(m.Passes))
 	m.picture(j, drawing.NewMechanism(machine, id, courses, v.swept()), courses, holding)
-	return m, nil
+	return m
 }
 
 // picture adds what is drawn with the mechanism, and the sections of fastenings.

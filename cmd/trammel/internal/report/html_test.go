@@ -368,10 +368,7 @@ func TestSections(t *testing.T) {
 func TestTracksMove(t *testing.T) {
 	for _, name := range exampleNames(t) {
 		run := exampleRun(t, name)
-		m, err := machineOnPage(run.Specs[0].Judgements[0], run.view(run.Specs[0].Judgements[0].Machine), "m1")
-		if err != nil {
-			t.Fatal(err)
-		}
+		m := machineOnPage(run.Specs[0].Judgements[0], run.view(run.Specs[0].Judgements[0].Machine), "m1")
 		if len(m.Tracks) == 0 {
 			t.Fatalf("%s does not move", name)
 		}

@@ -15,7 +15,7 @@ import (
 const mostStates = 8
 
 // Pictures are all drawings of a machine. Their names, and the ids in them, begin with id.
-func Pictures(m *schema.Machine, id string) ([]drawing.Picture, error) {
+func Pictures(m *schema.Machine, id string) []drawing.Picture {
 	courses := checks.Courses(m, viewPoses)
 	mechanism := drawing.NewMechanism(m, id, courses, checks.Swept(m))
 	holding := checks.HoldingOf(m)
@@ -26,11 +26,7 @@ func Pictures(m *schema.Machine, id string) ([]drawing.Picture, error) {
 	if stands, ok := mechanism.Standing(holding.Standing); ok {
 		all = append(all, stands)
 	}
-	charts, err := drawing.Charts(id, courses, checks.TimedStrokes(m))
-	if err != nil {
-		return nil, err
-	}
-	all = append(all, charts...)
+	all = append(all, drawing.Charts(id, courses, checks.TimedStrokes(m))...)
 	for _, section := range sections(m, id) {
 		all = append(all, section)
 	}
@@ -43,17 +39,11 @@ func Pictures(m *schema.Machine, id string) ([]drawing.Picture, error) {
 	for i, g := range holding.Groups {
 		all = append(all, drawing.ScrewGroup(g, screwsID(id, i)))
 	}
-	if m.Air.Given() {
-		circuits, err := circuits(m, id)
-		if err != nil {
-			return nil, err
-		}
-		all = append(all, circuits...)
-	}
+	all = append(all, circuits(m, id)...)
 	if wiring, ok := drawing.Wiring(m, id+"-wiring"); ok {
 		all = append(all, wiring)
 	}
-	return all, nil
+	return all
 }
 
 func pivotID(id string, i int) string { return fmt.Sprintf("%s-pivot%d", id, i+1) }
@@ -74,11 +64,11 @@ func sections(m *schema.Machine, id string) iter.Seq2[string, drawing.Picture] {
 	}
 }
 
-// circuits are the circuit at rest, and in each state that its valves can be given beside that.
-func circuits(m *schema.Machine, id string) ([]drawing.Picture, error) {
-	rest, err := drawing.Circuit(m, id+"-circuit", "at rest", nil)
-	if err != nil {
-		return nil, err
+// circuits are the circuit at rest, and in each state that its valves can be given beside that; none without parts.
+func circuits(m *schema.Machine, id string) []drawing.Picture {
+	rest, ok := drawing.Circuit(m, id+"-circuit", "at rest", nil)
+	if !ok {
+		return nil
 	}
 	all := []drawing.Picture{rest}
 	for _, s := range checks.CircuitStates(m) {
@@ -88,11 +78,9 @@ func circuits(m *schema.Machine, id string) ([]drawing.Picture, error) {
 		if len(all) > mostStates {
 			break
 		}
-		c, err := drawing.Circuit(m, fmt.Sprintf("%s-circuit%d", id, len(all)), s.Says, s.Positions)
-		if err != nil {
-			return nil, err
+		if c, ok := drawing.Circuit(m, fmt.Sprintf("%s-circuit%d", id, len(all)), s.Says, s.Positions); ok {
+			all = append(all, c)
 		}
-		all = append(all, c)
 	}
-	return all, nil
+	return all
 }

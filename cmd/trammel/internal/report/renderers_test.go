@@ -25,10 +25,7 @@ func TestTwoRenderers(t *testing.T) {
 	}
 	machine := exampleRun(t, "tray-lifter").Specs[0].Judgements[0].Machine
 	draft := exampleRun(t, "tray-lifter-draft").Specs[0].Judgements[0].Machine
-	pictures, err := Pictures(machine, "ready")
-	if err != nil {
-		t.Fatal(err)
-	}
+	pictures := Pictures(machine, "ready")
 	for _, section := range sections(draft, "draft") { // with clashes
 		pictures = append(pictures, section)
 	}
