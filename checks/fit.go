@@ -108,6 +108,15 @@ func (x *examiner) warmth(s *Subject, pin schema.Pin, m member) {
 	if err1 != nil || err2 != nil {
 		return
 	}
+	for _, of := range []struct {
+		grows float64
+		name  schema.Text
+	}{{one.Expansion, pin.Material}, {other.Expansion, m.Material}} {
+		if of.grows == 0 {
+			s.open(fmt.Sprintf("by how much %s grows with warmth is not given: add `expansion: …`, in millionths for each kelvin, to `materials: %q`", of.name.Value, of.name.Value), "roomWarmOrCold")
+			return
+		}
+	}
 	least, at := math.Inf(1), schema.Temperature{}
 	for _, t := range []schema.Temperature{x.m.Site.Warmest, x.m.Site.Coldest} {
 		if t.SI == 0 {

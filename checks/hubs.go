@@ -21,6 +21,8 @@ const (
 	// practice.
 	crossPinYield = 400e6
 	crossPinPart  = 1. / 3
+	// torqueStep is to what a torque is rounded up, N m.
+	torqueStep = 0.1
 )
 
 // hubs judges levers that set screws hold on their shaft, under what comes through them in all that the machine does.
@@ -32,9 +34,24 @@ func (x *examiner) hubs() {
 		}
 		s := newSubject(x.m, "hub", point, pin.SetScrews.At)
 		x.add(s)
+		keyed(s, pin.SetScrews)
 		s.flag("flat", pin.SetScrews.Flat.Value, pin.SetScrews.Flat, pin.SetScrews.Count)
 		x.screwedLever(s, point, pin)
 	}
+}
+
+// keyed holds the torque of set screws against what their key sockets take.
+func keyed(s *Subject, w schema.SetScrews) {
+	s.set("tightened", schema.TorqueDim, w.Torque.SI, w.Torque, w.Thread)
+	thread, err := standards.ThreadByName(w.Thread.Value)
+	if err == nil {
+		var most float64
+		if most, err = fastening.SetScrewTorque(thread.Nominal); err == nil {
+			s.set("tightenedAllowed", schema.TorqueDim, most, w.Thread)
+			return
+		}
+	}
+	s.open(err.Error(), "tightenedAllowed")
 }
 
 func (x *examiner) screwedLever(s *Subject, point string, pin schema.Pin) {
@@ -45,6 +62,10 @@ func (x *examiner) screwedLever(s *Subject, point string, pin schema.Pin) {
 	thread, err := standards.ThreadByName(w.Thread.Value)
 	if err != nil {
 		why = err.Error()
+	}
+	limit := s.Facts["tightenedAllowed"]
+	if limit.Kind == Open {
+		why = limit.Why
 	}
 	if why != "" {
 		s.open(why, "torque")
@@ -69,7 +90,9 @@ func (x *examiner) screwedLever(s *Subject, point string, pin schema.Pin) {
 		}
 	}
 	d := pin.Diameter.SI
-	holds, err := fastening.SetScrewHolds(w.Count.SI, w.Torque.SI, thread.Nominal, d)
+	// What breaks the screws holds nothing more.
+	tight := min(w.Torque.SI, limit.SI)
+	holds, err := fastening.SetScrewHolds(w.Count.SI, tight, thread.Nominal, d)
 	if err != nil {
 		s.open(err.Error(), "torque")
 		return
@@ -90,6 +113,9 @@ func (x *examiner) screwedLever(s *Subject, point string, pin schema.Pin) {
 		ways = append(ways, fmt.Sprintf("put a cross pin of %s right through hub and shaft", schema.Format(schema.LengthDim, pinSizes[cross])))
 	} else {
 		ways = append(ways, fmt.Sprintf("put a key between hub and shaft, or a hub that is slit and clamped, for %s", schema.Format(schema.TorqueDim, turns)))
+	}
+	if needed := math.Ceil(tight*turns*hubReserve/holds/torqueStep-1e-9) * torqueStep; needed > tight && needed <= limit.SI {
+		ways = append(ways, "tighten them with "+schema.Format(schema.TorqueDim, needed))
 	}
 	if n := math.Ceil(w.Count.SI*turns*hubReserve/holds - 1e-9); n <= 4 && n > w.Count.SI {
 		ways = append(ways, fmt.Sprintf("take %g of these screws", n))

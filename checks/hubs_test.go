@@ -37,6 +37,15 @@ func TestHubUnderThrust(t *testing.T) {
 	if holds := 2 * 0.45 * 4 / (0.2 * 0.005) * 0.006; math.Abs(s.Facts["holds"].SI-holds) > 1e-9 || s.Facts["holdsAllowed"].SI != s.Facts["holds"].SI/2 {
 		t.Errorf("holds %v, want %g", s.Facts["holds"], holds)
 	}
+	// Tightened beyond what its key socket takes (ISO 898-5, from memory: 5 N m for M5), a screw holds no more than there.
+	p.Pin.SetScrews.Torque.SI = 100
+	x.m.Pivots["O"] = p
+	x.subjects = nil
+	x.hubs()
+	s = x.subjects[0]
+	if holds := 2 * 0.45 * 5 / (0.2 * 0.005) * 0.006; math.Abs(s.Facts["holds"].SI-holds) > 1e-9 || s.Facts["tightenedAllowed"].SI != 5 || s.Facts["tightened"].SI != 100 {
+		t.Errorf("with 100 N m it holds %v, want %g", s.Facts["holds"], holds)
+	}
 	if s.Facts["flat"].Flag {
 		t.Error("on a flat")
 	}

@@ -266,55 +266,87 @@ func (x *examiner) thread(s *Subject, p schema.Pivot, ms []member) {
 	if !p.Pin.Thread.Given() {
 		return
 	}
-	ordered := slices.Clone(ms)
-	if p.Pin.Kept[1].Value == "head" {
-		slices.Reverse(ordered) // from under the head
-	}
-	far := 0.0
-	if p.Sleeve.Given() {
-		// What runs on a sleeve does not touch the bolt, which is sheared where the sleeve ends.
-		if _, after := inner(p, ordered); after > 0 {
-			far = reach(p, ordered, after-1)
-		}
-	} else {
-		for i, m := range ordered {
-			if m.runs || m.Block.Given() {
-				far = reach(p, ordered, i)
-			}
-		}
-	}
+	far := shankNeeded(p, ms)
 	if far > 0 {
-		s.set("shankNeeded", schema.LengthDim, far, widths(ordered)...)
+		s.set("shankNeeded", schema.LengthDim, far, widths(ms)...)
 		if p.Pin.Shank.Given() {
 			s.set("threadInBearing", schema.LengthDim, max(0, far-p.Pin.Shank.SI), p.Pin.Shank)
 		} else {
 			s.open("how far the bolt is plain under its head is not given: add `shank: mm: …` to the pin", "threadInBearing")
 		}
 	}
-	for _, into := range ms {
-		if !into.Screwed.Value {
+	x.unscrews(s, p, ms)
+}
+
+// unscrews judges a thread that what runs on the pin drags to and fro: where it is screwed into a part, and under a plain nut that is run down
+// by hand. A tightened nut is held by its clamping.
+func (x *examiner) unscrews(s *Subject, p schema.Pivot, ms []member) {
+	pin := p.Pin
+	keeps := func(what string) int {
+		return slices.IndexFunc(pin.Kept, func(t schema.Text) bool { return t.Value == what })
+	}
+	against, of := "", schema.Input(nil)
+	what := ""
+	if i := slices.IndexFunc(ms, func(m member) bool { return m.Screwed.Value }); i >= 0 {
+		against, of, what = ms[i].body, ms[i].Screwed, ms[i].what
+		s.text("threadWhat", "The pin is screwed into "+what+" and nothing locks its thread")
+		s.text("threadRemedy", "Lock the thread (jam nut, thread lock), or use a plain pin with a clip at both of its ends")
+	} else if i := keeps("nut"); i >= 0 && !pin.Torque.Given() {
+		against, of, what = pin.TurnsWith.Value, pin.Kept[i], "the pin"
+		s.text("threadWhat", "A plain nut is run down on the pin by hand and nothing locks it")
+		text := "Put thread lock on the nut (`lock: \"thread lock\"`)"
+		other := [2]string{pin.Kept[0].Value, pin.Kept[1].Value}
+		other[i] = "lock nut"
+		if needed, why := keptBy(pin, onPin(p, ms).Max, other); why == "" {
+			if l, ok := boltLength(pin.Thread.Value, needed); ok {
+				text += ", or take a lock nut in its place, on a bolt of " + schema.Format(schema.LengthDim, l) + " or longer"
+			}
+		}
+		s.text("threadRemedy", text)
+	} else {
+		return
+	}
+	most, worst := 0.0, ""
+	for _, m := range ms {
+		if !m.runs && !m.Block.Given() || m.body == "" || m.body == against {
 			continue
 		}
-		most, worst := 0.0, ""
-		for _, m := range ms {
-			if !m.runs || m.body == "" || m.body == into.body {
-				continue
-			}
-			swing, why := x.motion.swing(m.body, into.body)
-			if why != "" {
-				s.open(why, "threadWorked")
-				return
-			}
-			if swing > most {
-				most, worst = swing, m.what+" against "+into.what
-			}
+		swing, why := x.motion.swing(m.body, against)
+		if why != "" {
+			s.open(why, "threadWorked")
+			return
 		}
-		if holdsThread(p.Pin.Lock) || slices.ContainsFunc(p.Pin.Kept, func(t schema.Text) bool { return t.Value == "lock nut" }) {
-			most = 0
+		if swing > most {
+			most, worst = swing, m.what+" against "+what
 		}
-		s.set("threadWorked", schema.AngleDim, most, p.Pin.Lock, into.Screwed)
-		s.worst("threadWorked", worst)
 	}
+	if holdsThread(pin.Lock) || keeps("lock nut") >= 0 {
+		most = 0
+	}
+	s.set("threadWorked", schema.AngleDim, most, pin.Lock, of)
+	s.worst("threadWorked", worst)
+}
+
+// shankNeeded is how far from under its head a bolt is to be plain: to the far side of the last thing that turns on it.
+func shankNeeded(p schema.Pivot, ms []member) float64 {
+	ordered := slices.Clone(ms)
+	if p.Pin.Kept[1].Value == "head" {
+		slices.Reverse(ordered) // from under the head
+	}
+	if p.Sleeve.Given() {
+		// What runs on a sleeve does not touch the bolt, which is sheared where the sleeve ends.
+		if _, after := inner(p, ordered); after > 0 {
+			return reach(p, ordered, after-1)
+		}
+		return 0
+	}
+	far := 0.0
+	for i, m := range ordered {
+		if m.runs || m.Block.Given() {
+			far = reach(p, ordered, i)
+		}
+	}
+	return far
 }
 
 // keeping is whether the pin stays where it is, and reaches.
@@ -336,27 +368,45 @@ func (x *examiner) keeping(s *Subject, p schema.Pivot, ms []member) {
 	s.set("pushOnRings", schema.NumberDim, float64(len(rings)), from...)
 	s.text("endsFree", byEnds(free, "Both of its ends are kept", "Its %s end is not kept", "Neither of its ends is kept"))
 	s.text("ringsKeep", byEnds(rings, "No push-on ring keeps it", "A push-on ring keeps its %s end", "Push-on rings keep both of its ends"))
-	needed := onPin(p, ms).Max
-	if t, err := standards.ThreadByName(p.Pin.Thread.Value); err == nil {
-		for _, k := range p.Pin.Kept {
-			style := map[string]string{"nut": "hex", "lock nut": "lock"}[k.Value]
-			if nut, err := standards.NutFor(style, t.Name); style != "" && err == nil {
-				needed += nut.Height + t.Pitch
-			}
+	stack := onPin(p, ms).Max
+	keepingRemedies(s, p, ms, stack)
+	needed, why := keptBy(p.Pin, stack, [2]string{p.Pin.Kept[0].Value, p.Pin.Kept[1].Value})
+	if why != "" {
+		s.open(why, "pinNeeded", "pinSpare")
+		return
+	}
+	takes, sources := make([]string, 2), []string(nil)
+	for i, k := range p.Pin.Kept {
+		end := keptEnd(p.Pin, i, k.Value)
+		takes[i] = schema.Format(schema.LengthDim, end.takes)
+		if end.source != "" && !slices.Contains(sources, end.source) {
+			sources = append(sources, end.source)
 		}
 	}
+	if len(sources) > 0 {
+		s.Assumed = append(s.Assumed, schema.Assumption{Path: p.Pin.Path + ".beyond", Value: and(takes), Source: strings.Join(sources, "; ")})
+	}
+	s.text("keepersTake", fmt.Sprintf("%s beyond it at the first end, %s at the second", takes[0], takes[1]))
 	s.set("pinNeeded", schema.LengthDim, needed, widths(ms)...)
 	if !p.Pin.Length.Given() {
 		s.open("the pin's length is not given: add `length: mm: …` (of a bolt, under the head)", "pinSpare")
 		return
 	}
-	least := p.Pin.Length.Least
+	least, wanted := p.Pin.Length.Least, pinLength(p.Pin.Length, needed)
 	if isBolt := slices.ContainsFunc(p.Pin.Kept, func(k schema.Text) bool { return k.Value == "head" }); isBolt && p.Pin.Thread.Given() && !p.Pin.Length.Toleranced() {
 		off, source := boltTolerance(p.Pin.Thread.Value, p.Pin.Length.SI)
 		least = p.Pin.Length.SI - off
 		s.Assumed = append(s.Assumed, schema.Assumption{Path: p.Pin.Length.Path, Value: "±" + schema.Format(schema.LengthDim, off), Source: source})
+		if l, ok := boltLength(p.Pin.Thread.Value, needed); ok {
+			wanted = l
+		}
 	}
-	s.set("pinSpare", schema.LengthDim, least-needed, append([]schema.Input{p.Pin.Length}, widths(ms)...)...)
+	spare := least - needed
+	if math.Abs(spare) < rounding {
+		spare = 0
+	}
+	s.set("pinSpare", schema.LengthDim, spare, append([]schema.Input{p.Pin.Length}, widths(ms)...)...)
+	s.set("pinWanted", schema.LengthDim, wanted, p.Pin.Length)
 }
 
 // boltTolerance is by how much a bolt may be shorter or longer than it is called, m. ISO 4014 has product grade A up to ten diameters and

@@ -216,10 +216,25 @@ func TestClampedPivot(t *testing.T) {
 	}
 }
 
-// TestBoltLength: stack 36, an ISO 7040 nut of M8 at most 9.5, one pitch of 1.25 mm: 46.75. An ISO 4032 nut has 6.8.
+// TestBoltLength: stack 36, an ISO 7040 nut of M8 at most 9.5, one pitch of 1.25 mm: 46.75. An ISO 4032 nut has 6.8. DIN 471 (from memory) has
+// a groove of 0.9 mm and 0.6 beyond it for 8 mm, DIN 705 a collar of 8, ISO 2341 a hole of 2 with 3.5 beyond its middle. A jam nut by ISO 4035
+// has 4. What the builder gives counts in place of all that.
 func TestBoltLength(t *testing.T) {
-	for keeper, needed := range map[string]float64{"lock nut": 46.75, "nut": 44.05, "clip": 36} {
-		e := examine(t, boltedPivot(`shank: mm: 36, length: `+exactly(50)+`, kept: ["head", "`+keeper+`"]`, ""))
+	for kept, needed := range map[string]float64{
+		`kept: ["head", "lock nut"]`:                           46.75,
+		`kept: ["head", "nut"]`:                                44.05,
+		`kept: ["nut", "head"]`:                                44.05,
+		`kept: ["head", "nut"], lock: "jam nut"`:               48.05,
+		`kept: ["head", "nut"], lock: "lock nut"`:              46.75,
+		`kept: ["head", "clip"]`:                               37.5,
+		`kept: ["clip", "clip"]`:                               39,
+		`kept: ["collar", "head"]`:                             44,
+		`kept: ["split pin", "clip"]`:                          36 + 4.5 + 1.5,
+		`kept: ["head", "push-on ring"]`:                       38,
+		`kept: ["head", "none"]`:                               36,
+		`kept: ["clip", "nut"], beyond: [{mm: 2.2}, {mm: 12}]`: 50.2,
+	} {
+		e := examine(t, boltedPivot(`shank: mm: 36, length: `+exactly(50)+`, `+kept, ""))
 		e.want("pivot", "P", "pinNeeded", "mm", needed, 1e-9, "ISO 7040, ISO 4032")
 		e.want("pivot", "P", "pinSpare", "mm", 50-needed, 1e-9, "ISO 7040, ISO 4032")
 	}
@@ -239,7 +254,7 @@ func TestBoltLengthTolerance(t *testing.T) {
 		e.want("pivot", "P", "pinSpare", "mm", r.least-46.75, 1e-9, "ISO 4014")
 	}
 	e := examine(t, boltedPivot(`shank: mm: 36, length: mm: 50, kept: ["clip", "clip"]`, ""))
-	e.want("pivot", "P", "pinSpare", "mm", 49.7-36, 1e-9, "ISO 2768-1 m")
+	e.want("pivot", "P", "pinSpare", "mm", 49.7-39, 1e-9, "ISO 2768-1 m, DIN 471")
 }
 
 // TestThreadInBearing: from under the head, the rocker ends at 8 + 20 = 28 mm; a shank of 20 leaves 8 of it on thread.
@@ -271,7 +286,7 @@ func TestShankThroughAFork(t *testing.T) {
 	}
 }
 
-// TestPinThroughHeldParts: the faces stand 24.3 ± 0.05 apart, whatever runs between them: a pin through two blocks of 13 mm needs 50.35.
+// TestPinThroughHeldParts: the faces stand 24.3 ± 0.05 apart, whatever runs between them: a pin through two blocks of 13 mm needs 50.35, and 1.5 for its clip.
 // From the head, the rocker of 20 can lie against a washer of 2 before the far block, which itself ends at 50.35.
 func TestPinThroughHeldParts(t *testing.T) {
 	const between = `between: {mm: 24.3, plus: mm: 0.05, minus: mm: 0.05}`
@@ -285,13 +300,13 @@ func TestPinThroughHeldParts(t *testing.T) {
 	}
 	post := `{link: "post", thick: ` + exactly(13) + `, hole: mm: 8.4}`
 	e := pivot(block, block, between)
-	e.want("pivot", "P", "pinNeeded", "mm", 50.35, 1e-9, "24.35 + 2 × 13")
+	e.want("pivot", "P", "pinNeeded", "mm", 51.85, 1e-9, "24.35 + 2 × 13 + 1.5")
 	e.want("pivot", "P", "shankNeeded", "mm", 50.35, 1e-9, "the bearing's far side")
 	e = pivot(post, post, between)
 	e.want("pivot", "P", "shankNeeded", "mm", 35.35, 1e-9, "13 + 24.35 − 2")
 	// On a sleeve the rocker does not touch the bolt, which the second plate shears where the sleeve ends.
 	e = pivot(post, post, `sleeve: {length: {mm: 24.3, plus: mm: 0.05, minus: mm: 0.05}, outside: {mm: 12, fit: "h9"}}`)
-	e.want("pivot", "P", "pinNeeded", "mm", 50.35, 1e-9, "24.35 + 2 × 13")
+	e.want("pivot", "P", "pinNeeded", "mm", 51.85, 1e-9, "24.35 + 2 × 13 + 1.5")
 	e.want("pivot", "P", "shankNeeded", "mm", 37.35, 1e-9, "13 + 24.35")
 	e.want("pivot", "P", "threadInBearing", "mm", 7.35, 1e-9, "37.35 − 30")
 }
@@ -312,6 +327,61 @@ func TestKeepers(t *testing.T) {
 		e := examine(t, boltedPivot(`shank: mm: 36, length: mm: 50, kept: [`+kept+`]`, ""))
 		e.text("pivot", "P", "endsFree", says[0])
 		e.text("pivot", "P", "ringsKeep", says[1])
+	}
+}
+
+// TestPinWanted: a pin of the length that is advised is long enough at its shortest, and one that is 0.5 mm shorter is not; so is a stock bolt.
+func TestPinWanted(t *testing.T) {
+	for _, pin := range []string{
+		`kept: ["clip", "clip"], length: {mm: %g, plus: mm: 0.1, minus: mm: 0.4}`,
+		`kept: ["clip", "collar"], length: mm: %g`,
+		`kept: ["head", "lock nut"], length: mm: %g`,
+	} {
+		at := func(l float64) examined { return examine(t, boltedPivot("shank: mm: 28, "+fmt.Sprintf(pin, l), "")) }
+		wanted := at(37).number("pivot", "P", "pinWanted", "mm")
+		if spare := at(wanted).number("pivot", "P", "pinSpare", "mm"); spare < 0 {
+			t.Errorf("%s: of %g mm lacks %g mm", pin, wanted, -spare)
+		}
+		if spare := at(wanted-0.5).number("pivot", "P", "pinSpare", "mm"); spare >= 0 && !strings.Contains(pin, "nut") {
+			t.Errorf("%s: of %g mm would do, by %g mm", pin, wanted-0.5, spare)
+		}
+	}
+}
+
+// TestKeptRemedy: what is advised for an end that nothing keeps, or only friction, keeps it, on a pin that is long enough for that.
+func TestKeptRemedy(t *testing.T) {
+	for kept, says := range map[string]string{
+		`"clip", "none"`:         "Keep its second end with a clip in a groove, on a pin of 39.5 mm or more; or use a bolt M8 of 50 mm with a head and a lock nut, plain for 28 mm under its head",
+		`"push-on ring", "none"`: "Keep both of its ends with a clip in a groove, on a pin of 39.5 mm or more; or use a bolt M8 of 50 mm with a head and a lock nut, plain for 28 mm under its head",
+		`"push-on ring", "head"`: "Keep its first end with a clip in a groove, on a pin of 38 mm or more; or use a bolt M8 of 50 mm with a head and a lock nut, plain for 28 mm under its head",
+	} {
+		examine(t, boltedPivot(`shank: mm: 28, length: mm: 37, kept: [`+kept+`]`, "")).text("pivot", "P", "keptRemedy", says)
+	}
+	for _, pin := range []string{`kept: ["clip", "clip"], length: mm: 39.5`, `kept: ["clip", "head"], length: {mm: 38, plus: mm: 0.3, minus: mm: 0.3}`, `kept: ["head", "lock nut"], length: mm: 50`} {
+		e := examine(t, boltedPivot("shank: mm: 28, "+pin, ""))
+		if ends, spare, thread := e.number("pivot", "P", "endsKept", ""), e.number("pivot", "P", "pinSpare", "mm"), e.number("pivot", "P", "threadInBearing", "mm"); ends != 2 || spare < 0 || thread > 0 {
+			t.Errorf("%s: as advised, %g ends kept, %g mm to spare, %g mm of thread", pin, ends, spare, thread)
+		}
+	}
+}
+
+// TestPlainNutOnAPivot: a nut run down by hand on what swings is worked to and fro by the swing, whose angle the cosine rule gives; not where
+// something locks it, where it is a lock nut, or where its torque clamps it.
+func TestPlainNutOnAPivot(t *testing.T) {
+	angle := func(l float64) float64 {
+		return math.Acos((120*120+l*l-300*300)/(2*120*l)) * 180 / math.Pi
+	}
+	swing := angle(220) - angle(320)
+	for nut, want := range map[string]float64{`"nut"]`: swing, `"nut"], lock: "spring washer"`: swing, `"nut"], lock: "thread lock"`: 0, `"lock nut"]`: -1, `"nut"], torque: Nm: 12`: -1} {
+		e := examine(t, bench{closed: "mm: 220", stroke: "mm: 100", machine: `pivots: Q: {
+			pin: {diameter: {mm: 8, fit: "h9"}, thread: "M8", shank: mm: 36, length: mm: 50, kept: ["head", ` + nut + `, turnsWith: "rocker"}
+			stack: [{cylinder: "lift.front", runs: true}, {link: "rocker", thick: mm: 20}]
+		}`})
+		if f, ok := e.fact("pivot", "Q", "threadWorked"); want < 0 && ok {
+			t.Errorf("%s: %v", nut, f)
+		} else if want >= 0 {
+			e.want("pivot", "Q", "threadWorked", "deg", want, 0.01, "cosine rule")
+		}
 	}
 }
 

@@ -152,6 +152,6 @@ func (x *examiner) grain(s *Subject, l schema.Link) {
 		angle += math.Pi
 	}
 	s.set("acrossGrain", schema.AngleDim, min(angle, math.Pi-angle), l.Sheet.Grain)
-	way := math.Atan(along.Y/along.X) * 180 / math.Pi // ±90° where it is upright
+	way := math.Atan(along.Y/along.X) * 180 / math.Pi                                                                                              // ±90° where it is upright
 	s.text("remedyGrain", fmt.Sprintf("Turn %s on the sheet so that the grain runs along it (`grain: deg: %g`)", s.Name, math.Round(10*way)/10+0)) // + 0 takes the sign off −0
 }

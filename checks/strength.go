@@ -11,6 +11,7 @@ import (
 	"trammel.example/checks/linkage"
 	"trammel.example/checks/pins"
 	"trammel.example/schema"
+	"trammel.example/schema/standards"
 )
 
 const (
@@ -27,6 +28,8 @@ const (
 	staticReserve = 1.5
 	// pressedStep is to what a thickness is rounded up, m.
 	pressedStep = 0.5e-3
+	// longestSeat is how long a hole on a pin is at most made, in diameters: common practice, no source.
+	longestSeat = 3
 )
 
 // pinSizes are the diameters of pins and bolts that are on the shelf, m: preferred sizes of ISO 2338 and ISO 2341, from memory.
@@ -43,7 +46,8 @@ type borne struct {
 	bodies []string
 	load   pins.Load
 	of     []int // layers of the load: their members
-	worst  spread[pressing]
+	pinSection
+	worst spread[pressing]
 	// stopped is what it has where stops take the speed.
 	stopped pressing
 }
@@ -162,9 +166,68 @@ func (x *examiner) borne(point string, p schema.Pivot) *borne {
 		widest = max(0, indexOf(b.bodies, with))
 	}
 	b.load.Holder = widest
+	b.threaded()
 	b.worst.known, b.stopped = make(pressing, len(b.bodies)), make(pressing, len(b.bodies))
 	return b
 }
+
+// threaded finds where on the pin its thread lies, and how thick that is: from the end of the shank, which begins under the head.
+func (b *borne) threaded() {
+	pin := b.pivot.Pin
+	b.pinSection = pinSection{whole: pin.Diameter.SI}
+	t, err := standards.ThreadByName(pin.Thread.Value)
+	if err != nil || len(b.stack.at) == 0 {
+		return
+	}
+	b.core, b.cut, b.nominal = t.ScrewMinor, stressDiameter(t), t.Nominal
+	b.load.Thread = b.threadFrom(pin.Shank.SI)
+}
+
+// threadFrom is where the thread of a bolt lies on its stack, with so much of it plain.
+func (b *borne) threadFrom(shank float64) pins.Thread {
+	first, last := b.stack.at[0].low, b.stack.at[len(b.stack.at)-1].high
+	if b.pivot.Pin.Kept[1].Value == "head" {
+		return pins.Thread{From: first, To: last - shank}
+	}
+	return pins.Thread{From: first + shank, To: last}
+}
+
+// A pinSection is how thick a pin is, and in its thread the core, which bends, and a circle with the stress area, which is cut; and what the
+// thread is called by. In m; no thread is nothing.
+type pinSection struct{ whole, core, cut, nominal float64 }
+
+// bending is the largest stress, and whether it is that in the thread.
+func (s pinSection) bending(r *pins.Result) (stress float64, inThread bool) {
+	stress = pins.BendingStress(r.Bending, s.whole)
+	if s.core > 0 {
+		if in := pins.BendingStress(r.InThread.Bending, s.core); in > stress {
+			return in, true
+		}
+	}
+	return stress, false
+}
+
+func (s pinSection) shear(r *pins.Result) (stress float64, inThread bool) {
+	stress = pins.ShearStress(r.Shear, s.whole)
+	if s.cut > 0 {
+		if in := pins.ShearStress(r.InThread.Shear, s.cut); in > stress {
+			return in, true
+		}
+	}
+	return stress, false
+}
+
+// thicker is such a pin of another size. A bolt that is as thick as its thread has a larger one then; that of a shoulder screw is left as it is.
+func (s pinSection) thicker(size float64) (pinSection, bool) {
+	if s.core == 0 || s.nominal < s.whole-rounding {
+		return pinSection{size, s.core, s.cut, s.nominal}, true
+	}
+	t, ok := standards.CoarseThread(size)
+	return pinSection{size, t.ScrewMinor, stressDiameter(t), t.Nominal}, ok
+}
+
+// stressDiameter is that of a circle with a thread's stress area, m.
+func stressDiameter(t standards.Thread) float64 { return math.Sqrt(4 * t.StressArea / math.Pi) }
 
 // bearAll computes what the pin bears where each body presses most.
 func (b *borne) bearAll(all pressing) {
@@ -312,20 +375,41 @@ func (x *examiner) pinBears(b *borne, why string) {
 		s.open(why, "bending", "shear")
 		return
 	}
-	d := pin.Diameter.SI
-	bent, nextBent := b.most(func(r *pins.Result) float64 { return r.Bending })
-	sheared, nextSheared := b.most(func(r *pins.Result) float64 { return r.Shear })
+	bent, nextBent := b.most(func(r *pins.Result) float64 { stress, _ := b.bending(r); return stress })
+	sheared, nextSheared := b.most(func(r *pins.Result) float64 { stress, _ := b.shear(r); return stress })
 	bends, bendsIn, shears, shearsIn := bent.in.result, bent.in.carried, sheared.in.result, sheared.in.carried
 	bendingAllowed, shearAllowed := yield/pinReserve, shearPart*yield/pinReserve
-	s.set("bending", schema.StressDim, pins.BendingStress(bends.Bending, d), append([]schema.Input{pin.Diameter}, bendsIn.from...)...)
+	bending, bendsThread := b.bending(&bends)
+	shear, shearsThread := b.shear(&shears)
+	// from is what a builder would change first: the shank where the thread is what gives.
+	from := func(inThread bool, more []schema.Input) []schema.Input {
+		all := []schema.Input{pin.Diameter}
+		if inThread {
+			all = []schema.Input{pin.Shank, pin.Thread, pin.Diameter}
+		}
+		return append(all, more...)
+	}
+	most, onWhat := bends.Largest, ""
+	if bendsThread {
+		most, onWhat = bends.InThread, ", on the core of its thread ("+schema.Format(schema.LengthDim, b.core)+")"
+	}
+	s.set("bending", schema.StressDim, bending, from(bendsThread, bendsIn.from)...)
 	s.worst("bending", x.when(bendsIn), bendsIn.rods()...)
 	s.set("bendingAllowed", schema.StressDim, bendingAllowed, strength)
-	s.set("moment", schema.TorqueDim, bends.Bending)
-	s.text("bendsAt", b.beside(bends.BendingAt))
-	s.set("shear", schema.StressDim, pins.ShearStress(shears.Shear, d), append([]schema.Input{pin.Diameter}, shearsIn.from...)...)
+	s.set("moment", schema.TorqueDim, most.Bending)
+	s.text("bendsAt", b.beside(most.BendingAt)+onWhat)
+	cut, cutWhere := shears.Shear, "between two parts"
+	if shearsThread {
+		cut, cutWhere = shears.InThread.Shear, "in its thread"
+	}
+	s.set("shear", schema.StressDim, shear, from(shearsThread, shearsIn.from)...)
 	s.worst("shear", x.when(shearsIn), shearsIn.rods()...)
 	s.set("shearAllowed", schema.StressDim, shearAllowed, strength)
-	s.set("shearForce", schema.ForceDim, shears.Shear)
+	s.set("shearForce", schema.ForceDim, cut)
+	s.text("shearsAt", cutWhere)
+	if pin.Thread.Given() && !pin.Shank.Given() && b.core > 0 {
+		s.Assumed = append(s.Assumed, schema.Assumption{Path: pin.Path + ".shank", Value: schema.Format(schema.LengthDim, 0), Source: "a bolt of which no `shank` is given is taken as threaded up to its head"})
+	}
 	if len(nextBent) > 0 {
 		leaveOpen(s, nextBent, "bending", "bendingAllowed")
 	}
@@ -334,26 +418,50 @@ func (x *examiner) pinBears(b *borne, why string) {
 	}
 	x.leaveUnrun(s, "bending", "bendingAllowed")
 	x.leaveUnrun(s, "shear", "shearAllowed")
-	stopBends, stopShears := b.atStop(func(r *pins.Result) float64 { return r.Bending }), b.atStop(func(r *pins.Result) float64 { return r.Shear })
-	x.stopLoads("pin "+b.point, "bends", pins.BendingStress(stopBends.most, d)/bendingAllowed, pins.BendingStress(bends.Bending, d)/bendingAllowed, stopBends.in.in)
-	x.stopLoads("pin "+b.point, "is sheared", pins.ShearStress(stopShears.most, d)/shearAllowed, pins.ShearStress(shears.Shear, d)/shearAllowed, stopShears.in.in)
-	bears := func(d, share float64) bool {
-		return pins.BendingStress(share*bends.Bending, d) <= bendingAllowed && pins.ShearStress(shears.Shear, d) <= shearAllowed
+	stopBends := b.atStop(func(r *pins.Result) float64 { stress, _ := b.bending(r); return stress })
+	stopShears := b.atStop(func(r *pins.Result) float64 { stress, _ := b.shear(r); return stress })
+	x.stopLoads("pin "+b.point, "bends", stopBends.most/bendingAllowed, bending/bendingAllowed, stopBends.in.in)
+	x.stopLoads("pin "+b.point, "is sheared", stopShears.most/shearAllowed, shear/shearAllowed, stopShears.in.in)
+	bears := func(section pinSection, bent, cut pins.Result) bool {
+		bending, _ := section.bending(&bent)
+		shear, _ := section.shear(&cut)
+		return bending <= bendingAllowed && shear <= shearAllowed
 	}
-	if bears(d, 1) {
+	if bears(b.pinSection, bends, shears) {
 		return
 	}
-	text := "Take a thicker pin: none of the usual ones does"
-	if i := slices.IndexFunc(pinSizes, func(size float64) bool { return bears(size, 1) }); i >= 0 {
-		text = fmt.Sprintf("Take a pin of %s (%s in bending)", schema.Format(schema.LengthDim, pinSizes[i]), schema.Format(schema.StressDim, pins.BendingStress(bends.Bending, pinSizes[i])))
-	}
-	text += fmt.Sprintf(", or one of a material with a yield strength of %s or more", schema.Format(schema.StressDim, math.Ceil(1e-6*max(pinReserve*pins.BendingStress(bends.Bending, d), pinReserve/shearPart*pins.ShearStress(shears.Shear, d)))*1e6))
-	if both, ok := b.heldOnBothSides(); ok {
-		if less := b.bear(both, bendsIn).Bending; bears(d, less/bends.Bending) {
-			text += fmt.Sprintf(", or hold it on both sides of the load, as a fork does: that leaves %s in bending", schema.Format(schema.StressDim, pins.BendingStress(less, d)))
+	var ways []string
+	inThread := bendsThread && bending > bendingAllowed || shearsThread && shear > shearAllowed
+	if inThread {
+		plain, shank := b.load, shankNeeded(b.pivot, b.stack.members)
+		plain.Thread = b.threadFrom(shank)
+		if bears(b.pinSection, b.bear(plain, bendsIn), b.bear(plain, shearsIn)) {
+			ways = append(ways, fmt.Sprintf("use a bolt that is plain for %s under its head", schema.Format(schema.LengthDim, shank)))
 		}
 	}
-	s.text("remedyPin", text+gentler(bendsIn))
+	kind := "pin"
+	if b.core > 0 {
+		kind = "bolt"
+	}
+	thicker := slices.IndexFunc(pinSizes, func(size float64) bool {
+		section, ok := b.thicker(size)
+		return ok && bears(section, bends, shears)
+	})
+	if thicker >= 0 {
+		section, _ := b.thicker(pinSizes[thicker])
+		stress, _ := section.bending(&bends)
+		ways = append(ways, fmt.Sprintf("take a %s of %s (%s in bending)", kind, schema.Format(schema.LengthDim, section.whole), schema.Format(schema.StressDim, stress)))
+	} else {
+		ways = append(ways, fmt.Sprintf("take a thicker %s: none of the usual ones does", kind))
+	}
+	ways = append(ways, fmt.Sprintf("one of a material with a yield strength of %s or more", schema.Format(schema.StressDim, math.Ceil(1e-6*max(pinReserve*bending, pinReserve/shearPart*shear))*1e6)))
+	if both, ok := b.heldOnBothSides(); ok && !inThread {
+		bent, cut := b.bear(both, bendsIn), b.bear(both, shearsIn)
+		if bears(b.pinSection, bent, cut) {
+			ways = append(ways, fmt.Sprintf("hold it on both sides of the load, as a fork does: that leaves %s in bending", schema.Format(schema.StressDim, pins.BendingStress(bent.Bending, b.whole))))
+		}
+	}
+	s.text("remedyPin", capital(strings.Join(ways, ", or "))+gentler(bendsIn))
 }
 
 func (b *borne) bear(load pins.Load, w carried) pins.Result {
@@ -443,6 +551,10 @@ func (x *examiner) seats(b *borne, why string) {
 		}
 		s.set("forceAllowed", schema.ForceDim, m.Block.Static.SI/staticReserve, m.Block.Static)
 		s.set("staticNeeded", schema.ForceDim, force*staticReserve)
+		s.text("dents", "Swinging to and fro, its balls dent their races before they tire")
+		if swing, why := x.motion.swing(m.body, b.pivot.Pin.TurnsWith.Value); why == "" && swing < turnsLeast {
+			s.text("dents", "It does not turn here, so that the same balls bear all of it, and dent their races where they stand")
+		}
 	}
 	for k := range b.load.Layers {
 		what := b.stack.members[b.of[k]].what
@@ -504,16 +616,25 @@ func (x *examiner) hole(s *Subject, b *borne, m member, thick, force float64, in
 		return
 	}
 	needed := math.Ceil(force/(on.SI*allowed)/pressedStep-1e-9) * pressedStep
-	what := "make the part"
-	if m.Wall.Given() {
-		what = "put a bush right through it (or plates on its walls), so that it is"
+	var ways []string
+	if m.Pressure.Given() {
+		ways = append(ways, fmt.Sprintf("take a bush that bears %s or more", schema.Format(schema.StressDim, math.Ceil(1e-6*pressure-1e-9)*1e6)))
 	}
-	text := fmt.Sprintf("%s %s thick where the pin goes through", what, schema.Format(schema.LengthDim, needed))
-	if !m.Wall.Given() {
-		text += ", or press in a bush"
+	// A hole many times as long as it is wide is no way out: the pin bends in it, and presses at its ends.
+	switch {
+	case m.Wall.Given() && needed <= longestSeat*on.SI:
+		ways = append(ways, fmt.Sprintf("put a bush right through it (or plates on its walls), so that it is %s thick where the pin goes through", schema.Format(schema.LengthDim, needed)))
+	case needed <= longestSeat*on.SI:
+		ways = append(ways, fmt.Sprintf("make the part %s thick where the pin goes through", schema.Format(schema.LengthDim, needed)))
+	}
+	if !m.Wall.Given() && !m.Pressure.Given() {
+		ways = append(ways, fmt.Sprintf("press in a bush that bears %s or more", schema.Format(schema.StressDim, math.Ceil(1e-6*pressure-1e-9)*1e6)))
 	}
 	if i := slices.IndexFunc(pinSizes, func(d float64) bool { return d > on.SI && force/(d*thick) <= allowed }); i >= 0 {
-		text += fmt.Sprintf(", or take a pin of %s", schema.Format(schema.LengthDim, pinSizes[i]))
+		ways = append(ways, fmt.Sprintf("take a pin of %s", schema.Format(schema.LengthDim, pinSizes[i])))
 	}
-	s.text("remedySeat", strings.ToUpper(text[:1])+text[1:])
+	if len(ways) == 0 {
+		ways = append(ways, "make it of something that bears more")
+	}
+	s.text("remedySeat", capital(strings.Join(ways, ", or ")))
 }

@@ -21,6 +21,12 @@ func TestPinInWarmAndCold(t *testing.T) {
 	e.want("fit", "P: link rocker", "roomWarmOrCold", "um", 8*20*(80-12)*1e-3, 1e-6, "by hand")
 	e = spec("PA6", "C45", "warmest: degC: 40")
 	e.want("fit", "P: link rocker", "roomWarmOrCold", "um", -8*20*(80-12)*1e-3, 1e-6, "by hand")
+	own := func(grows string) examined {
+		return spec("C45", "own", `warmest: degC: 40, coldest: degC: -10}
+		materials: own: {tensile: MPa: 60, yield: MPa: 50, elasticity: GPa: 3, source: "data sheet"`+grows)
+	}
+	own("").open("fit", "P: link rocker", "roomWarmOrCold")
+	own(", expansion: 80").want("fit", "P: link rocker", "roomWarmOrCold", "um", -8*30*(80-12)*1e-3, 1e-6, "as nylon")
 	e = spec("CuZn39Pb3", "EN AW-6060-T66", "warmest: degC: 60")
 	e.want("fit", "P: link rocker", "roomWarmOrCold", "um", 8*40*2.5e-3, 1e-6, "by hand")
 }

@@ -369,6 +369,7 @@ func (c *checker) pivot(point string, p Pivot) {
 	if shank, length := p.Pin.Shank, p.Pin.Length; shank.Given() && length.Given() && shank.SI > length.SI {
 		c.add(shank.Origin, "%s is %s, and the bolt is %s long under its head: the shank is the part of that without thread", shank.Path, shank, length)
 	}
+	c.keepers(p)
 	c.material(p.Pin.Material)
 	if p.Pin.Material.Given() && p.Pin.Yield.Given() {
 		c.add(p.Pin.Yield.Origin, "%s has a `material` and a `yield` of its own: keep one of the two", p.Pin.Path)
@@ -396,6 +397,24 @@ func (c *checker) pivot(point string, p Pivot) {
 				want = "twice, once for each cheek, with what is in the fork between them"
 			}
 			c.add(p.Origin, "%s has %s %s in its stack; it stands there %s", p.Path, name, times(cheeks[name]), want)
+		}
+	}
+}
+
+// keepers demands a thread of a pin that a nut keeps or that is screwed in, and a part that it is screwed into.
+func (c *checker) keepers(p Pivot) {
+	wanted := "M…"
+	if t, ok := standards.CoarseThread(p.Pin.Diameter.SI); ok {
+		wanted = t.Name
+	}
+	screwed := slices.ContainsFunc(p.Stack, func(l Layer) bool { return l.Screwed.Value })
+	for _, k := range p.Pin.Kept {
+		switch {
+		case k.Value != "nut" && k.Value != "lock nut" && k.Value != "thread":
+		case !p.Pin.Thread.Given():
+			c.add(k.Origin, "%s is %q, and the pin has no thread: add `thread: %q` to it", k.Path, k.Value, wanted)
+		case k.Value == "thread" && !screwed:
+			c.add(k.Origin, "%s is %q, and the pin is screwed into nothing: add `screwed: true` to the part of the stack that has its thread", k.Path, k.Value)
 		}
 	}
 }
@@ -596,7 +615,7 @@ func (c *checker) fastening(f Fastening) {
 			c.tappable(t)
 		}
 		if row, err := standards.ThreadByName(t.Thread.Value); err == nil && t.Edge.Given() && t.Edge.SI <= row.Nominal/2 {
-			c.add(t.Edge.Origin, "%s is %s, and the thread reaches %.3g mm from its middle: the hole lies outside the part", t.Edge.Path, t.Edge, row.Nominal/2*1e3)
+			c.add(t.Edge.Origin, "%s is %s, and the thread reaches %s from its middle: the hole lies outside the part", t.Edge.Path, t.Edge, Format(LengthDim, row.Nominal/2))
 		}
 		if t.Drilled.Given() && t.Depth.Given() && t.Drilled.SI < t.Depth.SI {
 			c.add(t.Drilled.Origin, "%s is %s, and the thread is %s deep", t.Drilled.Path, t.Drilled, t.Depth)

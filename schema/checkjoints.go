@@ -24,7 +24,7 @@ func (c *checker) fixed(j FixedPart) {
 		}
 		// On a face on edge all heads look one way from one plane.
 		if off := math.Abs((h.X.SI-j.Screws[0].X.SI)*math.Cos(j.Looks.SI) + (h.Y.SI-j.Screws[0].Y.SI)*math.Sin(j.Looks.SI)); j.Looks.Given() && off > 0.5e-3 {
-			c.add(h.Origin, "%s lies %.3g mm off the face of the first screw, whose heads look towards %s: screws of one joint stand on one face", h.Path, off*1e3, j.Looks)
+			c.add(h.Origin, "%s lies %s off the face of the first screw, whose heads look towards %s: screws of one joint stand on one face", h.Path, Format(LengthDim, off), j.Looks)
 		}
 	}
 	if j.Looks.Given() && j.Off.Given() {
@@ -99,7 +99,7 @@ func (c *checker) joints(f Fastening) {
 			}
 		}
 		if j.Edge.Given() && j.Edge.SI <= hole/2 {
-			c.add(j.Edge.Origin, "%s is %s, and the hole reaches %.3g mm from its middle: it lies outside the part", j.Edge.Path, j.Edge, hole/2*1e3)
+			c.add(j.Edge.Origin, "%s is %s, and the hole reaches %s from its middle: it lies outside the part", j.Edge.Path, j.Edge, Format(LengthDim, hole/2))
 		}
 	}
 	if f.Count.Given() && float64(screws) > f.Count.SI {

@@ -390,16 +390,17 @@ type Pivot struct {
 
 type Pin struct {
 	Origin
-	Diameter  Size   `cue:"diameter"`
-	Kept      []Text `cue:"kept"`
-	TurnsWith Text   `cue:"turnsWith"`
-	Length    Size   `cue:"length"`
-	Thread    Text   `cue:"thread"`
-	Shank     Length `cue:"shank"`
-	Torque    Torque `cue:"torque"`
-	Lock      Text   `cue:"lock"`
-	Material  Text   `cue:"material"`
-	Yield     Stress `cue:"yield"`
+	Diameter  Size        `cue:"diameter"`
+	Kept      []Text      `cue:"kept"`
+	TurnsWith Text        `cue:"turnsWith"`
+	Length    Size        `cue:"length"`
+	Beyond    []Deviation `cue:"beyond"`
+	Thread    Text        `cue:"thread"`
+	Shank     Length      `cue:"shank"`
+	Torque    Torque      `cue:"torque"`
+	Lock      Text        `cue:"lock"`
+	Material  Text        `cue:"material"`
+	Yield     Stress      `cue:"yield"`
 
 	SetScrews SetScrews `cue:"setScrews"`
 }

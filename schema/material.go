@@ -15,6 +15,7 @@ type Material struct {
 	Yield      Stress      `cue:"yield"`
 	Elasticity Stress      `cue:"elasticity"`
 	Pressed    Stress      `cue:"pressed"`
+	Expansion  Number      `cue:"expansion"`
 	Softens    Temperature `cue:"softens"`
 	Source     Text        `cue:"source"`
 }
@@ -46,6 +47,9 @@ func (m *Machine) Material(name string) (standards.Material, error) {
 			*f.to = f.own
 		}
 	}
+	if own.Expansion.Given() {
+		row.Expansion = own.Expansion.SI * 1e-6
+	}
 	row.Provenance = standards.Provenance{Source: own.Source.Value}
 	return row, nil
 }
@@ -64,8 +68,8 @@ func (c *checker) materials() {
 		if !known && len(missing) > 0 {
 			c.add(o.Origin, "%s is none of trammel's, so that all its figures are yours to give: add %s", o.Path, andList(missing))
 		}
-		if known && len(missing) == 3 && !o.Pressed.Given() && !o.Softens.Given() {
-			c.add(o.Origin, "%s says nothing that trammel can use: give it `tensile`, `yield`, `elasticity`, `pressed` or `softens`", o.Path)
+		if known && len(missing) == 3 && !o.Pressed.Given() && !o.Softens.Given() && !o.Expansion.Given() {
+			c.add(o.Origin, "%s says nothing that trammel can use: give it `tensile`, `yield`, `elasticity`, `pressed`, `expansion` or `softens`", o.Path)
 		}
 		if o.Softens.Given() && o.Softens.SI <= 0 {
 			c.add(o.Softens.Origin, "%s is %s, which no thermometer shows: 0 K is −273.15 °C", o.Softens.Path, o.Softens)

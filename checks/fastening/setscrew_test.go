@@ -25,3 +25,27 @@ func TestSetScrewsAgainstTable(t *testing.T) {
 		}
 	}
 }
+
+// TestSetScrewTorques: the seating torques that Shigley's Mechanical Engineering Design has in table 7-4 for inch sizes (from memory), as d³
+// carries them over to the metric size beside each, are at most a fifth off.
+func TestSetScrewTorques(t *testing.T) {
+	const inch, pound = 0.0254, 4.4482216152605
+	for _, row := range []struct{ d, seating, metric float64 }{{0.164, 20, 4e-3}, {0.190, 36, 5e-3}, {0.25, 87, 6e-3}, {0.3125, 165, 8e-3}, {0.375, 290, 10e-3}, {0.5, 620, 12e-3}} {
+		got, err := SetScrewTorque(row.metric)
+		if err != nil {
+			t.Fatal(err)
+		}
+		scale := row.metric / (row.d * inch)
+		if want := row.seating * inch * pound * scale * scale * scale; got < 0.8*want || got > 1.25*want {
+			t.Errorf("M%g takes %g N m, the table comes to %g", row.metric*1e3, got, want)
+		}
+	}
+	if less, _ := SetScrewTorque(7e-3); less != 8.5 {
+		t.Errorf("between M6 and M8 it takes %g N m", less)
+	}
+	for _, d := range []float64{0, 0.0025} {
+		if _, err := SetScrewTorque(d); err == nil {
+			t.Errorf("%g m is taken", d)
+		}
+	}
+}

@@ -7,6 +7,8 @@
 //	τ = 4/3 V / A,  A = π d² / 4        shear stress in the middle of a round pin
 //	p = F / (d t)                       pressure in a hole, on its projected area
 //
+// Where the pin has a thread, d is that of its core in bending, and that of a circle with its stress area in shear.
+//
 // A body that has several layers on the pin shares its force evenly among them; but one, the holder, keeps the pin straight: its layers get
 // what a stiff pin on equally stiff seats gives them, f = a + b z. A holder of a single layer is taken as two of half its thickness.
 // For an eye in a fork this gives the handbook's M = F/8 (eye + 2 cheek).
@@ -35,13 +37,32 @@ type Load struct {
 	Layers []Layer
 	Forces []r2.Vec
 	Holder int
+	Thread Thread
 }
 
-// A Result is the largest of bending moment (N m) and shear force (N) along a pin, and where. Layers are the forces of the layers on the pin.
+// A Thread lies on a pin from one place along it to another; none has no length.
+type Thread struct{ From, To float64 }
+
+func (t Thread) has(z float64) bool { return t.From < t.To && z >= t.From && z <= t.To }
+
+// A Result is what is largest along a pin, on the whole of it and in its thread. Layers are the forces of the layers on the pin.
 type Result struct {
+	Largest
+	InThread Largest
+	Layers   []r2.Vec
+}
+
+// A Largest is the largest of bending moment (N m) and shear force (N), and where the moment is.
+type Largest struct {
 	Bending, Shear float64
 	BendingAt      float64
-	Layers         []r2.Vec
+}
+
+func (l *Largest) raise(z, shear, bends float64) {
+	l.Shear = max(l.Shear, shear)
+	if bends > l.Bending*(1+1e-12) {
+		l.Bending, l.BendingAt = bends, z
+	}
 }
 
 // parts is in how many pieces a layer is looked at; an even number has its middle.
@@ -90,7 +111,7 @@ func (l Load) Bear(into Result) Result {
 			stretches = append(stretches, stretch{a.At - a.Thick/2, a.Thick, r.Layers[i]})
 		}
 	}
-	r.along(stretches)
+	r.along(stretches, l.Thread)
 	return r
 }
 
@@ -110,25 +131,35 @@ type stretch struct {
 	force      r2.Vec
 }
 
-func (r *Result) along(all []stretch) {
+func (r *Result) along(all []stretch, thread Thread) {
 	var shear, moment r2.Vec
 	at := all[0].from
-	look := func(z float64, v, m r2.Vec) {
-		r.Shear = max(r.Shear, r2.Norm(v))
-		if bends := r2.Norm(m); bends > r.Bending*(1+1e-12) {
-			r.Bending, r.BendingAt = bends, z
+	// follow goes on to a place, under a force that presses evenly on the way.
+	follow := func(to float64, presses r2.Vec, pieces int) {
+		long := to - at
+		look := func(part float64) {
+			v := r2.Add(shear, r2.Scale(-part, presses))
+			z, cut, bends := at+long*part, r2.Norm(v), r2.Norm(r2.Add(moment, r2.Scale(long*part/2, r2.Add(shear, v))))
+			r.raise(z, cut, bends)
+			if thread.has(z) {
+				r.InThread.raise(z, cut, bends)
+			}
 		}
+		for i := 1; i <= pieces; i++ {
+			look(float64(i) / float64(pieces))
+		}
+		for _, end := range [2]float64{thread.From, thread.To} {
+			if thread.has(end) && end >= at && end < to {
+				look((end - at) / long)
+			}
+		}
+		after := r2.Sub(shear, presses)
+		moment = r2.Add(moment, r2.Scale(long/2, r2.Add(shear, after)))
+		shear, at = after, to
 	}
 	for _, s := range all {
-		moment = r2.Add(moment, r2.Scale(s.from-at, shear))
-		for i := 1; i <= parts; i++ {
-			x := s.long * float64(i) / parts
-			v := r2.Add(shear, r2.Scale(-float64(i)/parts, s.force))
-			look(s.from+x, v, r2.Add(moment, r2.Scale(x/2, r2.Add(shear, v))))
-		}
-		after := r2.Sub(shear, s.force)
-		moment = r2.Add(moment, r2.Scale(s.long/2, r2.Add(shear, after)))
-		shear, at = after, s.from+s.long
+		follow(s.from, r2.Vec{}, 1)
+		follow(s.from+s.long, s.force, parts)
 	}
 }
 

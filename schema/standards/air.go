@@ -2,6 +2,7 @@ package standards
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 )
@@ -59,7 +60,8 @@ func CylinderFor(standard string, bore float64) (Cylinder, error) {
 }
 
 func millimetres(x float64) string {
-	return fmt.Sprintf("%s mm", strconv.FormatFloat(x*1e3, 'g', 6, 64))
+	// To a millionth, since inches come out long; never with an exponent.
+	return fmt.Sprintf("%s mm", strconv.FormatFloat(math.Round(x*1e9)/1e6, 'f', -1, 64))
 }
 
 // CylinderStandards lists the standards of cylinders.

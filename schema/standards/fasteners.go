@@ -1,6 +1,7 @@
 package standards
 
 import (
+	"math"
 	"slices"
 	"strings"
 )
@@ -140,6 +141,16 @@ type Nut struct {
 
 func readNut(_ string, s row, from Provenance) Nut {
 	return Nut{s.quantity("height"), s.quantity("heightMin"), s.quantity("thread"), s.quantity("key"), s.quantity("corners"), from}
+}
+
+// CoarseThread is the coarse metric thread of a nominal diameter in m.
+func CoarseThread(nominal float64) (Thread, bool) {
+	for _, name := range ThreadNames() {
+		if t, err := ThreadByName(name); err == nil && !strings.Contains(name, "x") && math.Abs(t.Nominal-nominal) < 1e-6 {
+			return t, true
+		}
+	}
+	return Thread{}, false
 }
 
 // NutFor finds the nut of a style ("hex", "thin", "lock") for a coarse thread.

@@ -76,7 +76,7 @@ type RangeError struct {
 }
 
 func (e *RangeError) Error() string {
-	return fmt.Sprintf("%g mm is outside the table of %s, which holds sizes above %g mm up to %g mm", e.Size*1e3, e.Table, e.Over*1e3, e.To*1e3)
+	return fmt.Sprintf("%s is outside the table of %s, which holds sizes above %s up to %s", millimetres(e.Size), e.Table, millimetres(e.Over), millimetres(e.To))
 }
 
 // lookUp finds a row by name in one table.
