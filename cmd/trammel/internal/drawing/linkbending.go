@@ -32,7 +32,7 @@ func LinkBending(b checks.LinkBending, id string) Picture {
 	}
 	bar := bentAbove + max(most*scale+14, above*bentMoment+8)
 	height := bar + max(-least*scale+30, below*bentMoment+24) + 36
-	title := "Bending of link " + b.Link
+	title := worst("Bending of link "+b.Link, b.When)
 	torque := schema.Format(schema.TorqueDim, size)
 	along := "nothing along it"
 	switch {
@@ -46,8 +46,8 @@ func LinkBending(b checks.LinkBending, id string) Picture {
 		side = "right"
 	}
 	p := &pen{}
-	p.begin(id, title, fmt.Sprintf("Link %s as a bar from %s to %s, to scale. At most %s bend it, %s from %s, and stretch its %s side on the way; %s. %s.",
-		b.Link, b.Points[0].Name, b.Points[len(b.Points)-1].Name, torque, mm(b.Most.X), b.Points[0].Name, side, along, b.When), bentWidth, height)
+	p.begin(id, title, fmt.Sprintf("Link %s as a bar from %s to %s, to scale. At most %s bend it, %s from %s, and stretch its %s side on the way; %s.",
+		b.Link, b.Points[0].Name, b.Points[len(b.Points)-1].Name, torque, mm(b.Most.X), b.Points[0].Name, side, along), bentWidth, height)
 	p.text(12, 18, "start", "small strong", short(fmt.Sprintf("%s: %s bend it where the ring is", short(b.Link, 20), torque), 52))
 	second := along + "; its section is not given"
 	if b.Stress > 0 {
