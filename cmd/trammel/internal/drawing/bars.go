@@ -7,14 +7,15 @@ import (
 
 // A Bar is one row of a chart of shares of a limit.
 type Bar struct {
-	Name, Says string
-	Share      float64 // of the limit; may be infinite
-	Percent    string  // the same in words
+	Name, Rule, Says string
+	Share            float64 // of the limit; may be infinite
+	Percent          string  // the same in words
 }
 
 const (
 	barsWidth  = 360.0 // px: a phone shows it at its size
 	barRow     = 48.0
+	barLine    = 13.0 // more where a name takes two lines
 	barsTop    = 24.0
 	mostRows   = 9  // in one picture, so that it goes on a page
 	barName    = 50 // letters
@@ -30,21 +31,26 @@ func Bars(id, title string, bars []Bar) []Picture {
 		most = max(most, min(b.Share, farthest))
 	}
 	long := (barsWidth - 2*barsMargin) / (most * 1.04)
+	// The lines that all bars are held against cross these alone: between them are letters.
 	return paged(id, title, bars, func(name, heading string, part []Bar) string {
 		var says []string
+		height := barsTop + 4
 		for _, b := range part {
-			says = append(says, b.Name+" "+b.Percent)
+			says = append(says, b.Name+": "+b.Rule+" "+b.Percent)
+			height += barRow + barLine*float64(len(b.names())-1)
 		}
 		p := &pen{}
-		height := barsTop + barRow*float64(len(part)) + 4
 		p.begin(name, heading, "Bars from the longest down, by the limit: "+strings.Join(says, "; ")+".", barsWidth, height)
 		limit := barsMargin + long
-		p.line("thin faded", barsMargin+long/2, barsTop-6, barsMargin+long/2, height-4)
-		p.line("zone", limit, barsTop-6, limit, height-4)
 		p.text(barsMargin+long/2, barsTop-10, "middle", "small", "50 %")
 		p.text(limit, barsTop-10, "end", "small strong", "limit")
-		for i, b := range part {
-			p.bar(b, barsMargin, barsTop+barRow*float64(i), long)
+		y := barsTop
+		for _, b := range part {
+			y += barLine * float64(len(b.names())-1)
+			p.line("thin faded", barsMargin+long/2, y+13, barsMargin+long/2, y+29)
+			p.line("ring", limit, y+12, limit, y+30)
+			p.bar(b, barsMargin, y, long)
+			y += barRow
 		}
 		return p.end()
 	})
@@ -67,6 +73,14 @@ func paged[T any](id, title string, rows []T, draw func(name, heading string, pa
 	return all
 }
 
+// names are what stands over a bar, in two lines where one is too short.
+func (b Bar) names() []string {
+	if one := b.Name + ": " + b.Rule; len([]rune(one)) <= barName {
+		return []string{one}
+	}
+	return []string{b.Name + ":", b.Rule}
+}
+
 // bar draws one row: its name, the bar, and what it comes from. One over the limit has another fill, a thicker rim and a word.
 func (p *pen) bar(b Bar, x, y, long float64) {
 	percent := b.Percent
@@ -74,7 +88,10 @@ func (p *pen) bar(b Bar, x, y, long float64) {
 	if b.Share > 1 {
 		class, percent = "clash", percent+", over"
 	}
-	p.text(x, y+10, "start", "small strong label", short(b.Name, barName))
+	names := b.names()
+	for i, name := range names {
+		p.text(x, y+10-barLine*float64(len(names)-1-i), "start", "small strong label", short(name, barName))
+	}
 	p.text(x, y+38, "start", "small label", short(percent+": "+b.Says, barSays))
 	w := long * min(b.Share, farthest)
 	if w < 1 {

@@ -183,6 +183,7 @@ func TestPictures(t *testing.T) {
 					continue
 				}
 				x, y, long := e.number(t, "x"), e.number(t, "y"), 6.0*float64(len([]rune(e.Text)))
+				x -= long * map[string]float64{"start": 0, "middle": 0.5, "end": 1}[e.attr("text-anchor")]
 				if x < 0 || x+long > width+1 || y < 8 || y > height {
 					t.Errorf("%s: %s: %q at %g, %g is not within %g × %g", name, p.Name, e.Text, x, y, width, height)
 				}

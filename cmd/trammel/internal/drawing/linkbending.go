@@ -60,7 +60,7 @@ func LinkBending(b checks.LinkBending, id string) Picture {
 	height := above + bottom + 24 + bentBelow
 	put := func(v r2.Vec) (x, y float64) { return v.X + left, v.Y + above }
 
-	title := "Bending of link " + b.Link
+	title := worst("Bending of link "+b.Link, b.When)
 	torque := schema.Format(schema.TorqueDim, size)
 	along := "nothing along it"
 	switch {
@@ -73,11 +73,11 @@ func LinkBending(b checks.LinkBending, id string) Picture {
 	if b.Most.Bending > 0 {
 		side = "right"
 	}
-	worst := b.Bars[b.MostOn]
-	from, to := b.Points[worst.From].Name, b.Points[worst.To].Name
+	bent := b.Bars[b.MostOn]
+	from, to := b.Points[bent.From].Name, b.Points[bent.To].Name
 	p := &pen{}
-	p.begin(id, title, fmt.Sprintf("Link %s as drawn, to scale. At most %s bend it, %s from %s on the way to %s, and stretch its %s side on that way; %s: %s.",
-		b.Link, torque, mm(b.Most.X), from, to, side, along, b.When), bentWidth, height)
+	p.begin(id, title, fmt.Sprintf("Link %s as drawn, to scale. At most %s bend it, %s from %s on the way to %s, and stretch its %s side on that way; %s.",
+		b.Link, torque, mm(b.Most.X), from, to, side, along), bentWidth, height)
 	p.text(12, 18, "start", "small strong", short(fmt.Sprintf("%s: %s bend it where the ring is", short(b.Link, 20), torque), 52))
 	second := along + "; its section is not given"
 	if b.Stress > 0 {
@@ -100,7 +100,7 @@ func LinkBending(b checks.LinkBending, id string) Picture {
 		x2, y2 := put(at(b.Points[bar.To].At))
 		p.line("bar", x1, y1, x2, y2)
 	}
-	x, y := put(on(worst, b.Most.Bending, b.Most.X))
+	x, y := put(on(bent, b.Most.Bending, b.Most.X))
 	p.circle("ring", x, y, 4)
 	for _, row := range together(b.Points, scale) {
 		q := at(row[0].At)

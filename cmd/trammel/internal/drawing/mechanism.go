@@ -16,6 +16,8 @@ const (
 	pictureHeight = 520.0
 	margin        = 34.0
 	loadRoom      = 150.0 // for what is written beside a load
+	zoneName      = 9.6   // px of a letter of a zone's name, as large as a phone's page makes it
+	zoneMore      = 8.6   // and of what stands below
 )
 
 // A Mechanism is the linkage of a machine, made ready to be drawn in any pose: each part is drawn once, and set where a pose has it.
@@ -276,6 +278,7 @@ func (d *Mechanism) draw() {
 	for _, name := range keys(d.m.Cylinders) {
 		d.cylinder(p, name, d.m.Cylinders[name])
 	}
+	labels := d.loadLabels()
 	// Loads come last: a pose can be drawn without them.
 	for _, name := range keys(d.m.Loads) {
 		l := d.m.Loads[name]
@@ -283,18 +286,11 @@ func (d *Mechanism) draw() {
 			x, y := d.at(q.points[l.At.Value])
 			return Place{x, y, 0}
 		}, func() {
-			towards, says := -math.Pi/2, l.Mass.String()
-			if !l.Mass.Given() {
-				towards, says = l.Towards.SI, l.Force.String()
-			}
-			x, y := math.Cos(towards), -math.Sin(towards)
+			x, y, says := towards(name, l)
 			p.line("load", 6*x, 6*y, 26*x, 26*y)
 			p.path("full", true, [2]float64{34 * x, 34 * y}, [2]float64{24*x - 5*y, 24*y + 5*x}, [2]float64{24*x + 5*y, 24*y - 5*x})
-			anchor, off := "start", 9.0
-			if x < -0.5 {
-				anchor, off = "end", -9
-			}
-			p.text(34*x+off, 34*y+8, anchor, "small label carried", short(name, 16)+" "+says)
+			at := labels[name]
+			p.text(at.x, at.y, at.anchor, "small label carried", says)
 		})
 		d.parts[len(d.parts)-1].load = true
 	}
@@ -645,7 +641,6 @@ func (d *Mechanism) Zones(closings []checks.Closing) (Picture, bool) {
 	at := func(q [2]float64) (x, y float64) {
 		return margin + (q[0]-least[0])*scale, margin + (most[1]-q[1])*scale
 	}
-	width := max((most[0]-least[0])*scale+2*margin, 300) + 180
 	height := (most[1]-least[1])*scale + 2*margin + 20
 	p := &pen{}
 	var says []string
@@ -663,7 +658,6 @@ func (d *Mechanism) Zones(closings []checks.Closing) (Picture, bool) {
 	for _, c := range closings {
 		says = append(says, fmt.Sprintf("between %s a gap closes to %s, %s wants %s", c.Between, schema.Format(schema.LengthDim, c.Least), c.Part, schema.Format(schema.LengthDim, c.Needed)))
 	}
-	p.begin(d.id+"-zones", "How near people come to "+d.m.Name, strings.Join(says, "; ")+".", width, height)
 	rings := func(class string) (top [2]float64) {
 		top[1] = math.Inf(1)
 		for _, s := range d.swept {
@@ -743,8 +737,9 @@ func (d *Mechanism) Zones(closings []checks.Closing) (Picture, bool) {
 		notes = append(notes, note{middle[0], middle[1], "gap of " + schema.Format(schema.LengthDim, c.Least), short(c.Part+" wants "+schema.Format(schema.LengthDim, c.Needed), 28)})
 	}
 	slices.SortStableFunc(notes, func(a, b note) int { return cmp.Compare(a.y, b.y) })
-	last := math.Inf(-1)
+	last, room := math.Inf(-1), 180.0
 	for _, n := range notes {
+		room = max(room, 10+zoneName*float64(len([]rune(short(n.name, 26)))), 10+zoneMore*float64(len([]rune(n.more))))
 		y := max(n.y, last+34, 14)
 		last = y
 		p.line("thin", n.x, n.y, right, y)
@@ -752,7 +747,10 @@ func (d *Mechanism) Zones(closings []checks.Closing) (Picture, bool) {
 		p.text(right+4, y+19, "start", "small", n.more)
 	}
 	d.ruler(p, scale, height-14)
-	return Picture{d.id + "-zones", "How near people come", p.end()}, true
+	whole := &pen{}
+	whole.begin(d.id+"-zones", "How near people come to "+d.m.Name, strings.Join(says, "; ")+".", max(right, 300)+room, height)
+	whole.b.WriteString(p.b.String())
+	return Picture{d.id + "-zones", "How near people come", whole.end()}, true
 }
 
 // A Track is one course as a page moves it: the strokes in mm, and where each part and each label is in each pose.

@@ -13,9 +13,11 @@ const (
 	groupFace   = 230.0 // the most that a face takes up of it, and of the height
 	shareArrow  = 52.0  // the longest
 	groupMargin = 66.0
+	screwRow    = 13.0 // of what a screw gets
+	screwText   = 72.0 // the width of that
 )
 
-// ScrewGroup is the picture of the screws of one part, to scale: their elastic centre, what each gets across it, and the worst.
+// ScrewGroup is the picture of the screws of one part, to scale: their elastic centre, what each gets across and along it, and the worst.
 func ScrewGroup(g checks.ScrewGroup, id string) Picture {
 	least, most := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
 	around := max(g.Edge, g.Hole)
@@ -31,11 +33,11 @@ func ScrewGroup(g checks.ScrewGroup, id string) Picture {
 	height := (most[1]-least[1])*scale + 2*groupMargin + 40
 
 	p := &pen{}
-	title := "Screws of " + g.Name
+	title := worst("Screws of "+g.Name, g.When) + ". Arrows: what shears each; ringed: the worst; cross: their elastic centre"
 	newtons := func(f float64) string { return schema.Format(schema.ForceDim, math.Round(f)) }
-	worst := g.Shares[g.Worst]
-	describe := fmt.Sprintf("%d screws on their face, to scale. The worst, which is ringed, gets %s across it and %s along it, %.0f %% of what it may by what %s. %s.",
-		len(g.Screws), newtons(worst.Shear()), newtons(worst.Tension), 100*g.Utilised, g.By, g.When)
+	ringed := g.Shares[g.Worst]
+	describe := fmt.Sprintf("%d screws on their face, to scale. The worst, which is ringed, gets %s across it and %s along it, %.0f %% of what it may by what %s.",
+		len(g.Screws), newtons(ringed.Shear()), newtons(ringed.Tension), 100*g.Utilised, g.By)
 	p.begin(id, title, describe, groupWidth, height)
 	x1, y1 := at(least[0], most[1])
 	x2, y2 := at(most[0], least[1])
@@ -57,14 +59,34 @@ func ScrewGroup(g checks.ScrewGroup, id string) Picture {
 		p.line("load", x, y, x+(long-5)*u/length, y-(long-5)*w/length)
 		arrow(p, x, y, x+long*u/length, y-long*w/length)
 	}
+	room := true // for what each gets
 	for i, s := range g.Screws {
+		for _, o := range g.Screws[:i] {
+			room = room && (math.Abs(s.U-o.U)*scale > screwText || math.Abs(s.W-o.W)*scale > 3*screwRow+g.Hole*scale)
+		}
 		x, y := at(s.U, s.W)
 		forceOn(x, y, g.Shares[i].U, g.Shares[i].W)
 		if i == g.Worst {
 			p.circle("ring", x, y, max(3, g.Hole/2*scale)+5)
 		}
+	}
+	for i, s := range g.Screws {
+		if i != g.Worst && !room {
+			continue
+		}
+		x, y := at(s.U, s.W)
+		says := []string{newtons(g.Shares[i].Shear()) + " shear"}
 		if t := g.Shares[i].Tension; t > 0.5 {
-			p.text(x, y+max(3, g.Hole/2*scale)+16, "middle", "small label", newtons(t)+" pull")
+			says = append(says, newtons(t)+" pull")
+		}
+		// On the side to which the arrow does not go.
+		next := y + max(3, g.Hole/2*scale) + 16
+		if g.Shares[i].W < -0.3*g.Shares[i].Shear() {
+			next = y - max(3, g.Hole/2*scale) - 10 - screwRow*float64(len(says)-1)
+		}
+		for _, one := range says {
+			p.text(x, next, "middle", "small label", one)
+			next += screwRow
 		}
 	}
 	ways := "The face lies in the drawing."

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"trammel.example/checks"
+	"trammel.example/schema"
 )
 
 // TestScrewGroup: what the screws share adds up to what comes onto their part, by force and by moment about the elastic centre (statics); the
@@ -53,6 +54,16 @@ func TestScrewGroup(t *testing.T) {
 					t.Errorf("%s: the arrow %v does not go the way of %v", g.Name, a, s)
 				}
 			}
+		}
+		for _, s := range g.Shares {
+			for says, of := range map[string]float64{" shear</text>": s.Shear(), " pull</text>": s.Tension} {
+				if text := ">" + schema.Format(schema.ForceDim, math.Round(of)) + says; of > 0.5 && !strings.Contains(p.SVG, text) {
+					t.Errorf("%s: %s stands nowhere", g.Name, text)
+				}
+			}
+		}
+		if !strings.HasPrefix(p.Title, "Screws of "+g.Name+", worst "+g.When) {
+			t.Errorf("%s: %s", g.Name, p.Title)
 		}
 		if len(arrows) == 0 || !strings.Contains(p.SVG, "of what it may") {
 			t.Errorf("%s: %d arrows", g.Name, len(arrows))

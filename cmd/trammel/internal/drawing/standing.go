@@ -10,6 +10,7 @@ import (
 
 const (
 	reactionArrow = 78.0 // px
+	reactionNear  = 13.0 // over the bench, clear of the base
 	clampArrow    = 30.0
 )
 
@@ -26,13 +27,21 @@ func (d *Mechanism) Standing(s *checks.Standing) (Picture, bool) {
 	}
 	e := &Mechanism{m: d.m, id: d.id + "-standing", courses: d.courses}
 	e.bound()
-	wide := b.Feet.To.SI - b.Feet.From.SI
 	hold := func(x, y float64) {
 		e.least = [2]float64{min(e.least[0], x), min(e.least[1], y)}
 		e.most = [2]float64{max(e.most[0], x), max(e.most[1], y)}
 	}
-	// Where the line of the push comes to the bench far away, the arrow stands at the edge of the picture.
-	reach := max(b.Feet.From.SI-wide/2, min(b.Feet.To.SI+wide/2, s.At))
+	// Where the line of the push comes to the bench far away, the bench is broken off before it.
+	wide := b.Feet.To.SI - b.Feet.From.SI
+	reach, broken := s.At, true
+	switch {
+	case s.At < b.Feet.From.SI-wide/2:
+		reach = b.Feet.From.SI - wide/4
+	case s.At > b.Feet.To.SI+wide/2:
+		reach = b.Feet.To.SI + wide/4
+	default:
+		broken = false
+	}
 	hold(b.Feet.From.SI, b.Feet.Y.SI)
 	hold(b.Feet.To.SI, b.Feet.Y.SI)
 	hold(b.Centre.X.SI, b.Centre.Y.SI)
@@ -44,21 +53,19 @@ func (d *Mechanism) Standing(s *checks.Standing) (Picture, bool) {
 	width, height := e.size()
 	height += below
 	p := &pen{}
-	title := "How it stands"
-	size := schema.Format(schema.ForceDim, math.Hypot(s.Down, s.Across))
-	words := fmt.Sprintf("%s press it onto the bench, at x = %s", size, schema.Format(schema.LengthDim, s.At))
-	if s.Down < 0 {
-		words = fmt.Sprintf("%s lift it off the bench, at x = %s", size, schema.Format(schema.LengthDim, s.At))
-	}
+	push := schema.Format(schema.ForceDim, math.Hypot(s.Down, s.Across)) + map[bool]string{true: " press it onto the bench", false: " lift it off the bench"}[s.Down >= 0]
+	at := schema.Format(schema.LengthDim, s.At)
+	words := push + ", at x = " + at
 	edge := ""
 	if r, known := facts["reserve"]; known && r.Kind == checks.Quantity {
-		edge = fmt.Sprintf("tips here, reserve %s", r.String())
+		edge = fmt.Sprintf("would tip here, reserve %s", r.String())
 		words += "; it would tip over the edge that is marked, with a reserve of " + r.String()
 	}
 	if pull := facts["pull"]; pull.Kind == checks.Quantity && b.Screws.Given() {
 		words += fmt.Sprintf("; the worst of its %d screws gets %s of %s", len(b.Screws.At), pull.String(), facts["pullAllowed"].String())
 	}
-	p.begin(e.id, title, "The machine on its feet, to scale, in the moment in which they are worst off: "+words+". "+s.Worst+".", width, height)
+	title := worst("How it stands", s.Worst) + ". " + standingLegend(b, broken)
+	p.begin(e.id, title, "The machine on its feet, to scale: "+words+".", width, height)
 	p.open("defs")
 	p.b.WriteString(e.defs)
 	p.close("defs")
@@ -67,15 +74,15 @@ func (d *Mechanism) Standing(s *checks.Standing) (Picture, bool) {
 	e.set(p, shown, nil, false)
 	_, floor := e.at([2]float64{0, b.Feet.Y.SI})
 	px := func(x float64) float64 { q, _ := e.at([2]float64{x, b.Feet.Y.SI}); return q }
-	from, to := px(b.Feet.From.SI), px(b.Feet.To.SI)
+	from, to, x := px(b.Feet.From.SI), px(b.Feet.To.SI), px(reach)
 	e.bench(p, floor, width)
+	if broken {
+		breakMark(p, (x+max(from, min(to, x)))/2, floor)
+	}
 	// The base itself is not drawn by anybody: a line from foot to foot, and a block under each end.
 	p.line("stop", from, floor-7, to, floor-7)
 	p.rect("steel", from, floor-9, 14, 9)
 	p.rect("steel", to-14, floor-9, 14, 9)
-	cx, cy := e.at([2]float64{b.Centre.X.SI, b.Centre.Y.SI})
-	centre(p, cx, cy)
-	p.text(cx+12, cy+4, "start", "small label", b.Mass.String())
 	for _, c := range b.Clamps {
 		x := px(c.X.SI)
 		arrow(p, x, floor-12-clampArrow, x, floor-11)
@@ -99,20 +106,76 @@ func (d *Mechanism) Standing(s *checks.Standing) (Picture, bool) {
 		p.path("ring", true, [2]float64{x, floor + 1}, [2]float64{x - 9, floor + 17}, [2]float64{x + 9, floor + 17})
 		p.text(x, floor+50, anchor, "small strong label", edge)
 	}
-	// What presses down has its tip where its line comes to the feet; what lifts begins there.
-	x, length := px(reach), math.Hypot(s.Down, s.Across)
+	// What presses down ends over the base, what lifts begins there; a thin line leads to where that comes to the feet.
+	length := math.Hypot(s.Down, s.Across)
 	ux, uy := s.Across/length, s.Down/length
-	tail, tip := [2]float64{x - reactionArrow*ux, floor - reactionArrow*uy}, [2]float64{x, floor}
 	if s.Down < 0 {
-		tail, tip = tip, [2]float64{x + reactionArrow*ux, floor + reactionArrow*uy}
+		ux, uy = -ux, -uy
 	}
-	p.line("load", tail[0], tail[1], tip[0]-4*ux, tip[1]-4*uy)
-	arrow(p, tail[0], tail[1], tip[0], tip[1])
+	along := func(far float64) (float64, float64) { return x - far*ux, floor - far*uy }
+	nearX, nearY := along(min(reactionArrow-20, reactionNear/uy))
+	farX, farY := along(reactionArrow)
+	if s.Down < 0 {
+		nearX, nearY, farX, farY = farX, farY, nearX, nearY
+	}
+	p.line("thin", x, floor, nearX, nearY)
+	p.line("load", farX, farY, nearX+(farX-nearX)/20, nearY+(farY-nearY)/20)
+	arrow(p, farX, farY, nearX, nearY)
 	p.circle("ring", x, floor, 5)
-	p.text(min(max(x, 60), width-60), floor+33, "middle", "small strong label", size)
+	ends := push
+	if broken {
+		ends += ", at x = " + at
+	}
+	half := 3.4 * float64(len([]rune(ends)))
+	p.text(min(max(x, half+6), width-half-6), floor+33, "middle", "small strong label", ends)
+	cx, cy := e.at([2]float64{b.Centre.X.SI, b.Centre.Y.SI})
+	centre(p, cx, cy)
+	beside, anchor := cx+12, "start"
+	if right := max(farX, nearX); right > cx && right < cx+70 { // the push goes through there
+		beside, anchor = cx-12, "end"
+	}
+	p.text(beside, cy+4, anchor, "small label", b.Mass.String())
 	e.labels(p, shown, "small strong label")
 	e.ruler(p, e.scale, height-10)
 	return Picture{e.id, title, p.end()}, true
+}
+
+// worst adds to what a picture is of, when that is worst.
+func worst(of, when string) string {
+	if when == "" {
+		return of
+	}
+	return of + ", worst " + when
+}
+
+// standingLegend says what the signs of a base mean, of those that it has.
+func standingLegend(b schema.Base, broken bool) string {
+	text := "Thick arrow: all that pushes machine and base, put together; ring: where its line comes to the bench"
+	if broken {
+		text += ", farther away than it is drawn"
+	}
+	text += ". Circle with two dark quarters: centre of mass"
+	for _, one := range []struct {
+		there bool
+		says  string
+	}{
+		{len(b.Clamps) > 0, ". Thin arrows: clamps"},
+		{len(b.Ballast) > 0, ". Boxes: ballast"},
+		{len(b.Screws.At) > 0, ". T: screws into the bench"},
+	} {
+		if one.there {
+			text += one.says
+		}
+	}
+	return text
+}
+
+// breakMark breaks off the bench.
+func breakMark(p *pen, x, floor float64) {
+	p.path("paper", true, [2]float64{x - 7, floor + 11}, [2]float64{x - 1, floor - 5}, [2]float64{x + 9, floor - 5}, [2]float64{x + 3, floor + 11})
+	for _, at := range []float64{x - 5, x + 5} {
+		p.line("thin", at-3, floor+12, at+4, floor-7)
+	}
 }
 
 // frame draws the members of the machine's frame, as deep as they are.

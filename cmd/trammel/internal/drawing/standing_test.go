@@ -2,15 +2,17 @@ package drawing
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"trammel.example/checks"
+	"trammel.example/schema"
 )
 
-// TestStandingToScale: the ring stands where the line of all that pushes comes to the feet, read off between the two feet as drawn; and there
-// its moment about the edge over which it tips is what is left of those that hold (statics).
+// TestStandingToScale: the ring stands where the line of all that pushes comes to the feet, read off between the two feet as drawn, or behind a
+// break where that is far away; and there its moment about the edge over which it tips is what is left of those that hold (statics).
 func TestStandingToScale(t *testing.T) {
-	drawn := 0
+	drawn, broken := 0, 0
 	for name, m := range examples(t) {
 		stands := checks.HoldingOf(m).Standing
 		if stands == nil {
@@ -36,9 +38,17 @@ func TestStandingToScale(t *testing.T) {
 		f := m.Base.Feet
 		at := stands.At
 		wide := f.To.SI - f.From.SI
-		want := max(f.From.SI-wide/2, min(f.To.SI+wide/2, at))
-		if got := f.From.SI + (ring-feet[0])/(feet[1]-feet[0])*wide; math.Abs(got-want) > 0.5/(feet[1]-feet[0])*wide {
-			t.Errorf("%s: the push is drawn at x = %g m, and comes to the feet at %g m", name, got, want)
+		if says := schema.Format(schema.LengthDim, at); at < f.From.SI-wide/2 || at > f.To.SI+wide/2 {
+			if !strings.Contains(p.SVG, "bench, at x = "+says+"</text>") || !strings.Contains(p.Title, "farther away than it is drawn") {
+				t.Errorf("%s: the push comes to the feet at %s, and nothing beside the break says so", name, says)
+			}
+			broken++
+		} else if got := f.From.SI + (ring-feet[0])/(feet[1]-feet[0])*wide; math.Abs(got-at) > 0.5/(feet[1]-feet[0])*wide {
+			t.Errorf("%s: the push is drawn at x = %g m, and comes to the feet at %g m", name, got, at)
+		}
+		way := map[bool]string{true: " press it onto the bench", false: " lift it off the bench"}[stands.Down > 0]
+		if !strings.Contains(p.SVG, way) || !strings.HasPrefix(p.Title, "How it stands, worst "+stands.Worst+". Thick arrow") {
+			t.Errorf("%s: %s", name, p.Title)
 		}
 		holds, known := stands.Base.Facts["holds"]
 		if !known {
@@ -53,7 +63,7 @@ func TestStandingToScale(t *testing.T) {
 			t.Errorf("%s: %g N m about the edge, and %g N m are left", name, got, left)
 		}
 	}
-	if drawn < 3 {
-		t.Errorf("%d bases are drawn", drawn)
+	if drawn < 3 || broken == 0 {
+		t.Errorf("%d bases are drawn, %d with their bench broken off", drawn, broken)
 	}
 }

@@ -43,7 +43,7 @@ func Annotations(w io.Writer, run Run) error {
 	}
 	slices.SortStableFunc(list, func(a, b failed) int { return worstFirst(a.Finding, b.Finding) })
 	for _, f := range list {
-		all = append(all, annotation{f.Level, f.At, f.Rule.Title, fmt.Sprintf("%s, %s: %s. %s", f.machine, subject(f.Subject), against(f.Finding), f.Remedy)})
+		all = append(all, annotation{f.Level, f.At, f.Rule.Title, fmt.Sprintf("%s, %s: %s. %s", f.machine, subject(f.Subject), found(f.Finding), f.Remedy)})
 	}
 	var b bytes.Buffer
 	for _, level := range []rules.Level{rules.Error, rules.Warning, rules.Note} {

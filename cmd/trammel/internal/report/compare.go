@@ -179,7 +179,7 @@ func standing(f *rules.Finding) comparedLine {
 		line.More = fmt.Sprintf("%s, rule %s: %s", subject(f.Subject), f.Rule.Name, f.Why)
 		return line
 	}
-	line.More = fmt.Sprintf("%s, %s, rule %s: %s", f.Level, subject(f.Subject), f.Rule.Name, against(f))
+	line.More = fmt.Sprintf("%s, %s, rule %s: %s", f.Level, subject(f.Subject), f.Rule.Name, found(f))
 	return line
 }
 
@@ -188,7 +188,7 @@ func fixed(c compare.Change) string {
 	if c.Base.Outcome == rules.Open {
 		return "known now, and it holds"
 	}
-	return fmt.Sprintf("%s, and it was %s", against(c.Head), c.Base.Value)
+	return fmt.Sprintf("%s, and it was %s", found(c.Head), c.Base.Value)
 }
 
 func movedBy(v compare.Move) string {

@@ -304,7 +304,7 @@ func (m *pageMachine) accepted(j *rules.Judgement) {
 		var accepts []string
 		for _, f := range j.Findings {
 			if f.Concession == c {
-				accepts = append(accepts, Plain(f.Rule.Title+". "+measured(f.Rule)+": "+against(f)))
+				accepts = append(accepts, Plain(f.Rule.Title+". "+found(f)))
 			}
 		}
 		one.Accepts = cmp.Or(strings.Join(accepts, "; "), "nothing: take this concession out")
@@ -343,7 +343,7 @@ func poseInWords(c *checks.Course, i int) string {
 
 func failureOnPage(alike []*rules.Finding, id string, mechanism *drawing.Mechanism) pageFailure {
 	f := alike[0]
-	one := pageFailure{Level: string(f.Level), Word: string(f.Level), Title: Plain(f.Rule.Title), Rule: Plain(f.Rule.Name), Measured: Plain(measured(f.Rule) + ": " + against(f)),
+	one := pageFailure{Level: string(f.Level), Word: string(f.Level), Title: Plain(f.Rule.Title), Rule: Plain(f.Rule.Name), Measured: Plain(found(f)),
 		Worst: Plain(f.Worst), Because: Plain(f.Because), Remedy: Plain(f.Remedy), Source: Plain(sources(f.Rule)), At: shownPlace(f.At)}
 	var who []string
 	var inputs []schema.Input

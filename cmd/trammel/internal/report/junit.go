@@ -104,12 +104,12 @@ func (s *junitSuite) judged(j *rules.Judgement, f *rules.Finding) {
 	case f.Outcome == rules.Open:
 		c.Skipped = &junitText{Message: Plain(f.Why)}
 	case f.Outcome == rules.Fail:
-		text := Plain(fmt.Sprintf("%s: %s. %s %s (%s)", f.Rule.Title, against(f), f.Because, f.Remedy, placed(f.At)))
+		text := Plain(fmt.Sprintf("%s: %s. %s %s (%s)", f.Rule.Title, found(f), f.Because, f.Remedy, placed(f.At)))
 		switch {
 		case conceded(f):
 			c.Skipped = &junitText{Message: Plain(fmt.Sprintf("conceded by %s until %s: %s", f.Concession.By, f.Concession.Until, f.Concession.Reason)), Text: text}
 		case f.Level == rules.Error:
-			c.Failure = &junitText{Message: Plain(f.Rule.Title + ": " + against(f)), Type: string(f.Level), Text: text}
+			c.Failure = &junitText{Message: Plain(f.Rule.Title + ": " + found(f)), Type: string(f.Level), Text: text}
 		default:
 			s.Out += fmt.Sprintf("%s: %s: %s\n", f.Level, c.Name, text)
 		}

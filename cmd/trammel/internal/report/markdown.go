@@ -15,9 +15,10 @@ import (
 const (
 	// mostMarkdown is how long a report may be, in bytes: a comment on a pull request takes 65,536 characters.
 	mostMarkdown = 65_000
-	// mostRows of a table or list, and longestCell in characters, however much room there is: the other formats have all.
+	// mostRows of a table or list, longestCell and longestText in characters, however much room there is: the other formats have all.
 	mostRows    = 100
 	longestCell = 300
+	longestText = 3000 // of what is folded: no rule's reasons come near it, since their cautions must not be cut off
 )
 
 // Markdown writes a short report in GitHub Flavored Markdown, for a comment on a pull request: the verdict, what fails in a table, and the
@@ -79,11 +80,19 @@ func markdownMachine(run Run, j *rules.Judgement) markdownSection {
 	}
 	for _, f := range failures(j) {
 		one.rows = append(one.rows, fmt.Sprintf("| %s | %s, %s | %s | %s |\n", f.Level, markdown(f.Rule.Title), markdown(subject(f.Subject)),
-			markdown(against(f)), markdown(placed(f.At))))
-		one.folded = append(one.folded, fmt.Sprintf("* **%s**, %s: %s %s\n", markdown(f.Rule.Title), markdown(subject(f.Subject)), markdown(f.Because), markdown(f.Remedy)))
+			markdown(found(f)), markdown(placed(f.At))))
+		one.folded = append(one.folded, fmt.Sprintf("* **%s**, %s: %s %s\n", markdown(f.Rule.Title), markdown(subject(f.Subject)), markdownReasons(f.Because), markdownReasons(f.Remedy)))
 	}
 	for _, g := range gaps(j) {
-		one.gaps = append(one.gaps, fmt.Sprintf("* %s (%s)\n", markdown(g.why), markdown(strings.Join(g.rules, ", "))))
+		var places []string
+		for _, at := range g.places {
+			places = append(places, placed(at))
+		}
+		where := ""
+		if places := strings.Join(places, ", "); places != "" {
+			where = ", " + markdown(places)
+		}
+		one.gaps = append(one.gaps, fmt.Sprintf("* **%s**: %s (%s)%s\n", markdown(g.who()), markdownReasons(g.why), markdown(strings.Join(g.rules, ", ")), where))
 	}
 	return one
 }
@@ -148,10 +157,15 @@ var marks = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", "|", "&#
 	"~", "&#126;", "@", "&#64;", "#", "&#35;", "\\", "&#92;", "!", "&#33;", "$", "&#36;", "://", "&#58;//", "www.", "www&#46;")
 
 // markdown makes a text from a spec fit for a line or a cell.
-func markdown(s string) string {
+func markdown(s string) string { return markedUp(s, longestCell) }
+
+// markdownReasons makes reasons fit for a line.
+func markdownReasons(s string) string { return markedUp(s, longestText) }
+
+func markedUp(s string, most int) string {
 	s = Plain(s)
-	if runes := []rune(s); len(runes) > longestCell {
-		s = string(runes[:longestCell]) + "…"
+	if runes := []rune(s); len(runes) > most {
+		s = string(runes[:most]) + "…"
 	}
 	return marks.Replace(s)
 }

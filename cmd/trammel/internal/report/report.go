@@ -5,6 +5,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strconv"
+	"strings"
 	"time"
 
 	"trammel.example/checks"
@@ -233,6 +235,19 @@ type gap struct {
 	subjects []*checks.Subject
 	rules    []string
 	places   []schema.Place
+}
+
+// who are the subjects, those of one kind behind each other under one word.
+func (g *gap) who() string {
+	var names []string
+	for i, s := range g.subjects {
+		if i > 0 && s.Kind == g.subjects[i-1].Kind {
+			names = append(names, strconv.Quote(s.Name))
+			continue
+		}
+		names = append(names, subject(s))
+	}
+	return strings.Join(names, ", ")
 }
 
 // gaps groups the open findings by their reasons: one that keeps the motion from being known leaves much open.

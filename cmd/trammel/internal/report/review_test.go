@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/xml"
 	"fmt"
+	plainhtml "html"
 	"io"
 	"regexp"
 	"slices"
@@ -355,5 +356,45 @@ func TestAnnotationsWorstFirst(t *testing.T) {
 			}
 			break
 		}
+	}
+}
+
+// TestReviewersSeeWhatWasMeasured: the formats that stand beside a change name what was measured, of whom something is open and where, and
+// cut off no reason, however short they are.
+func TestReviewersSeeWhatWasMeasured(t *testing.T) {
+	failed, open := 0, 0
+	for name, run := range map[string]Run{"no-go": noGo(), "draft": exampleRun(t, "tray-lifter-draft"), "petals": exampleRun(t, "stage-petals")} {
+		comment := plainhtml.UnescapeString(written(t, Markdown, run))
+		results := plainhtml.UnescapeString(written(t, JUnit, run))
+		beside := strings.NewReplacer("%25", "%", "%3A", ":", "%2C", ",").Replace(written(t, Annotations, run))
+		has := func(format, report, text string) {
+			t.Helper()
+			if !strings.Contains(report, Plain(text)) {
+				t.Errorf("%s: %s has no %q", name, format, text)
+			}
+		}
+		for _, j := range run.Specs[0].Judgements {
+			for _, f := range failures(j) {
+				failed++
+				text := measured(f.Rule) + ": " + f.Value.String()
+				has("Markdown", comment, text)
+				has("Markdown", comment, f.Because)
+				has("Markdown", comment, f.Remedy)
+				has("JUnit", results, text)
+				if name != "draft" { // which has more than annotations may
+					has("annotations", beside, text)
+				}
+			}
+			for _, g := range gaps(j) {
+				open++
+				has("Markdown", comment, "* **"+g.who()+"**: "+g.why)
+				for _, at := range g.places {
+					has("Markdown", comment, placed(at))
+				}
+			}
+		}
+	}
+	if failed < 5 || open < 3 {
+		t.Errorf("%d failures and %d gaps are looked for", failed, open)
 	}
 }

@@ -72,7 +72,7 @@ func barsOf(list []*rules.Finding, id string) []drawing.Picture {
 	list = list[:n]
 	bars := make([]drawing.Bar, len(list))
 	for i, f := range list {
-		bars[i] = drawing.Bar{Name: Plain(subject(f.Subject) + ": " + f.Rule.Name), Says: ofStrength(f.Utilised), Share: f.Utilised.Share, Percent: percent(f.Utilised.Share)}
+		bars[i] = drawing.Bar{Name: Plain(subject(f.Subject)), Rule: Plain(f.Rule.Name), Says: ofStrength(f.Utilised), Share: f.Utilised.Share, Percent: percent(f.Utilised.Share)}
 	}
 	return drawing.Bars(id, strengthsTitle, bars)
 }

@@ -118,7 +118,7 @@ func bars(t *testing.T, svg string) (all []shareOf) {
 				}
 			}
 			switch {
-			case class == "zone":
+			case e.Name.Local == "line" && class == "ring":
 				limit = value(e, "x1")
 			case e.Name.Local == "rect" && (class == "link" || class == "clash"):
 				from = value(e, "x")
@@ -129,7 +129,10 @@ func bars(t *testing.T, svg string) (all []shareOf) {
 			}
 			name = class == "small strong label"
 		case xml.CharData:
-			if name {
+			switch n := len(all); {
+			case name && n > 0 && strings.HasSuffix(all[n-1].of, ":"): // in two lines
+				all[n-1].of += " " + string(e)
+			case name:
 				all = append(all, shareOf{of: string(e)})
 			}
 			name = false

@@ -207,7 +207,7 @@ func (p *printer) failure(alike []*rules.Finding) {
 		who += join + strconv.Quote(other.Subject.Name)
 	}
 	p.entry("", unstyled, who+p.in+", rule "+f.Rule.Name, unstyled)
-	p.entry("", unstyled, measured(f.Rule)+": "+against(f), unstyled)
+	p.entry("", unstyled, found(f), unstyled)
 	p.row("worst", f.Worst)
 	p.row("why", f.Because)
 	p.row("remedy", f.Remedy)
@@ -242,15 +242,7 @@ func (p *printer) inputs(list []schema.Input) {
 }
 
 func (p *printer) gap(g *gap) {
-	var names []string
-	for i, s := range g.subjects {
-		if i > 0 && s.Kind == g.subjects[i-1].Kind {
-			names = append(names, strconv.Quote(s.Name))
-			continue
-		}
-		names = append(names, subject(s))
-	}
-	p.entry("OPEN", yellow, strings.Join(names, ", ")+p.in+": "+g.why, unstyled)
+	p.entry("OPEN", yellow, g.who()+p.in+": "+g.why, unstyled)
 	p.entry("", unstyled, "Not judged for lack of it: "+strings.Join(g.rules, ", "), unstyled)
 	for _, at := range g.places {
 		p.place(at)
@@ -274,7 +266,7 @@ func (p *printer) concession(j *rules.Judgement, c *rules.Concession) {
 	p.entry(label, s, what, unstyled)
 	for _, f := range j.Findings {
 		if f.Concession == c {
-			p.entry("", unstyled, f.Rule.Title+". "+measured(f.Rule)+": "+against(f), unstyled)
+			p.entry("", unstyled, f.Rule.Title+". "+found(f), unstyled)
 		}
 	}
 	p.row("reason", c.Reason)

@@ -94,6 +94,9 @@ func measured(r *rules.Rule) string {
 	return spaced(r.Measure.String())
 }
 
+// found is what was measured, held against its limit.
+func found(f *rules.Finding) string { return measured(f.Rule) + ": " + against(f) }
+
 func spaced(name string) string {
 	var b strings.Builder
 	for i, r := range name {
