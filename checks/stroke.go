@@ -93,6 +93,7 @@ func (x *examiner) strokes() {
 		x.add(out)
 		x.add(in)
 		peakOut, peakIn := d.judge(out, false), d.judge(in, true)
+		d.tipByCourse(out, in)
 		if d.fromEmpty != nil {
 			inward, _ := d.first()
 			first := newSubject(x.m, "stroke", name+" first", y.At)
@@ -281,6 +282,26 @@ func (d *driven) tip(r *stroke.Result) (speed, at float64) {
 		}
 	}
 	return speed, at
+}
+
+// tipByCourse says how fast the fastest point is by the quicker of both strokes, where no time is given for them.
+func (d *driven) tipByCourse(out, in *Subject) {
+	y := d.x.subject("cylinder", d.name)
+	if _, moves := y.Facts["tipRatio"]; !moves || d.y.Time.Given() {
+		return
+	}
+	least, inward := math.Inf(1), false
+	for k, s := range []*Subject{out, in} {
+		time, known := s.Facts["time"]
+		if moving := time.SI - s.Facts["starts"].SI; known && moving < least {
+			least, inward = moving, k == 1
+		}
+	}
+	if math.IsInf(least, 1) {
+		return
+	}
+	control, _ := d.control(inward)
+	d.x.tipSpeed(y, d.name, d.y, least, d.inputs(control)...)
 }
 
 // lossName is an element by its line, since both may pass the same valve.
