@@ -157,10 +157,15 @@ func (d *driven) judge(s *Subject, inward bool) float64 {
 		d.tubeShare(s, supplied, m, inward)
 		d.helping(s, m, inward)
 	}
+	s.text("tubeCosts", "it costs air")
+	s.text("runsAhead", "once the rod moves, it runs ahead of the air, and lurches")
 	if r.Verdict != stroke.Arrives {
 		s.text("remedyArrive", d.untilItArrives(m, r))
+		s.text("slower", d.someControl(inward, s.Facts["unthrottled"].Flag))
 		return math.Abs(r.PeakSpeed.Speed)
 	}
+	s.text("tubeCosts", "it costs air, and the rod waits "+schema.Format(schema.TimeDim, r.Started))
+	s.text("runsAhead", fmt.Sprintf("it runs ahead of the air, at up to %s, and lurches", schema.Format(schema.SpeedDim, math.Abs(r.PeakSpeed.Speed))))
 	if d.powered(inward) {
 		d.lowest(s, m, inward)
 	}
