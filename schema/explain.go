@@ -35,7 +35,7 @@ func (x *explainer) errors(err error) {
 func (x *explainer) one(e errors.Error) {
 	message := message(e)
 	path := pathOf(e.Path())
-	if x.said[path] || x.inSelf(path) {
+	if x.said[path] || x.inSelf(path) || strings.Contains(message, "not allowed") && x.saidAround(path) {
 		return
 	}
 	path = joinAll(x.labels.source(splitPath(path)))
@@ -210,6 +210,17 @@ func (x *explainer) owner(names []string, field string) []string {
 		}
 	}
 	return names
+}
+
+// saidAround reports whether a field around the one at a path has a sentence.
+func (x *explainer) saidAround(path string) bool {
+	names := splitPath(path)
+	for n := 1; n < len(names); n++ {
+		if x.said[joinAll(names[:n])] {
+			return true
+		}
+	}
+	return false
 }
 
 // selves looks for fields that stand for themselves alone, as in `tube: tube`: the evaluator finds nothing wrong with them, and misses what is
