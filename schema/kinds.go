@@ -71,6 +71,8 @@ func (ds definitions) asKind(name string, fields map[string]string) string {
 	as := func(def string) string { return fmt.Sprintf("`%s: schema.%s & {…}`", labelled(name), def) }
 	alike := slices.IndexFunc(order, func(def string) bool { return likeness[def] < best })
 	switch {
+	case kinds[order[0]] == fields["kind"]:
+		return "write " + as(order[0])
 	case best > 0 && alike == 1:
 		return "to judge by its name and fields, write " + as(order[0])
 	case best > 0 && alike > 1 && alike <= 3:
