@@ -307,7 +307,7 @@ func (x *examiner) supply(name string, p schema.AirPart) {
 	s.set("cutOut", schema.PressureDim, p.Switches.Off.SI, p.Switches.Off)
 	if len(x.air.fed(name, func(string) bool { return false })) > 0 {
 		open := x.air.fed(name, func(string) bool { return true })
-		s.flag("isolated", len(open) == 0, p.Kind)
+		s.flag("isolated", len(open) == 0)
 		s.text("openTo", cylindersInWords(open))
 	}
 	s.set("reliefAdvised", schema.PressureDim, reliefOverCutOut*p.Switches.Off.SI, p.Switches.Off)

@@ -365,7 +365,7 @@ func (x *examiner) behaviour(name string, y schema.Cylinder, all behaviour, clos
 				plugs = x.shutIn(s, name, rows)
 			}
 			if slices.ContainsFunc(x.valvesOf(rows), func(v string) bool { return x.m.Air.Parts[v].Moved.Value == "coil" }) {
-				s.flag("declared", y.Harmless.Given(), y.Bore)
+				s.flag("declared", y.Harmless.Given(), y.Harmless)
 			}
 			if why == "" {
 				x.inTheMiddle(s, name, y, rows)
@@ -432,6 +432,12 @@ func (x *examiner) againstHarmless(s *Subject, name string, y schema.Cylinder, e
 	}
 	lost := leaves(circuit.ElectricityLost)
 	row := leaves(e)
+	left := rowOf(b[name][e], func(r circuit.Row) bool { return stuck(r, harmless) })
+	if weak := cmp.Or(row, left); weak != nil && healed == nil {
+		if held := x.heldTooWeakly(name, y, harmless, weak); held != "" {
+			blame, text = []schema.Input{y.Bore, y.Harmless}, held
+		}
+	}
 	if e == circuit.AirLost {
 		row = rowOf(b[name][e], func(r circuit.Row) bool {
 			return away(r, harmless) && (r.Out == circuit.Falls || r.In == circuit.Falls)
@@ -441,10 +447,9 @@ func (x *examiner) againstHarmless(s *Subject, name string, y schema.Cylinder, e
 	case circuit.ElectricityLost:
 		s.flag("crossed", crossed && lost != nil, blame...)
 		s.flag("awayOnPower", lost != nil && !crossed, blame...)
-		row2 := rowOf(b[name][e], func(r circuit.Row) bool { return stuck(r, harmless) })
-		s.flag("stuck", row2 != nil && lost == nil && !x.springYields(name, y), blame...)
+		s.flag("stuck", left != nil && lost == nil && !x.springYields(name, y), blame...)
 		if row == nil {
-			row = row2
+			row = left
 		}
 	case circuit.StopPressed:
 		s.flag("awayOnPower", row != nil && lost == nil, blame...)
@@ -474,8 +479,27 @@ func (x *examiner) againstHarmless(s *Subject, name string, y schema.Cylinder, e
 	}
 }
 
-// toHold sets what a lock must bear that keeps the rod from leaving its harmless end under its load.
-func (x *examiner) toHold(s *Subject, name, harmless string) {
+// heldTooWeakly says what holds a rod at its harmless end where the valve does bring air there, and the load is too much for it; "" where no
+// air holds it.
+func (x *examiner) heldTooWeakly(name string, y schema.Cylinder, harmless string, row *circuit.Row) string {
+	push, pull := pistonAreas(y)
+	area, own, other := pull, row.Front, row.Rear
+	if harmless == "out" {
+		area, own, other = push, row.Rear, row.Front
+	}
+	load, friction := x.loadFrom(name, harmless), breakaway*push
+	held := own.Low * area
+	if math.IsNaN(area) || other.High > 0 || own.Low <= breakaway || load <= 0 || load+friction <= held {
+		return ""
+	}
+	rod := y.Bore.SI*y.Bore.SI - 4/math.Pi*area // squared, of the side that has it
+	bore := math.Sqrt((4/math.Pi*load + own.Low*rod) / (own.Low - breakaway))
+	return fmt.Sprintf("The valve does bring air there, but the %s of its pressure are less than %s of load with %s of friction: take a bore of %s or more with the same rod, or a counterweight or spring that takes %s off the load",
+		schema.Format(schema.ForceDim, held), schema.Format(schema.ForceDim, load), schema.Format(schema.ForceDim, friction), schema.Format(schema.LengthDim, math.Ceil(bore*1e4)/1e4), schema.Format(schema.ForceDim, load+friction-held))
+}
+
+// loadFrom is the most with which loads drive a rod from its harmless end, N.
+func (x *examiner) loadFrom(name, harmless string) float64 {
 	most := 0.0
 	for k := range x.sweepsLed(name) {
 		for _, load := range x.loadOn(name, k) {
@@ -485,6 +509,12 @@ func (x *examiner) toHold(s *Subject, name, harmless string) {
 			most = max(most, load)
 		}
 	}
+	return most
+}
+
+// toHold sets what a lock must bear that keeps the rod from leaving its harmless end under its load.
+func (x *examiner) toHold(s *Subject, name, harmless string) {
+	most := x.loadFrom(name, harmless)
 	var from []schema.Input
 	for _, l := range sorted(x.m.Loads) {
 		from = append(from, x.m.Loads[l].Mass)

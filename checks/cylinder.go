@@ -59,8 +59,21 @@ func (x *examiner) cylinder(name string, y schema.Cylinder, rod rod) {
 		s.set("highest", schema.PressureDim, zone.failed, zone.fromFailed...)
 		s.set("thrustHighest", schema.ForceDim, zone.failed*push, append([]schema.Input{y.Bore}, zone.fromFailed...)...)
 	}
+	unregulated(s)
 	if f, ok := s.Facts["pathWithstands"]; ok && f.Kind == Quantity {
 		s.set("setForPath", schema.PressureDim, f.SI/push, y.Bore)
+	}
+}
+
+// unregulated says how high the pressure of a cylinder without a regulator may come, and what one would be set to, as far as that is known.
+func unregulated(s *Subject) {
+	s.text("upTo", "how high that comes is not known ("+s.Facts["highest"].Why+")")
+	if f := s.Facts["highest"]; f.Kind == Quantity {
+		s.text("upTo", "up to "+schema.Format(schema.PressureDim, f.SI))
+	}
+	s.text("remedyRegulator", "Put a relieving regulator between receiver and valve")
+	if f, ok := s.Facts["setForHalf"]; ok && f.Kind == Quantity {
+		s.text("remedyRegulator", fmt.Sprintf("Put a relieving regulator between receiver and valve; %s would make the load half of the thrust", schema.Format(schema.PressureDim, f.SI)))
 	}
 }
 

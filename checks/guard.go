@@ -43,7 +43,7 @@ func (x *examiner) over(s *Subject, g schema.Guard) {
 		return
 	}
 	if !g.Height.Given() {
-		x.assume(s, g.Path+".height", "closed above, or higher than anybody reaches over", "not given: write its `height`, and the `floor` that it is counted from")
+		x.assume(s, g.Path+".height", "closed above, or higher than anybody reaches over", "common practice: a guard without a `height`, and the `floor` that it is counted from, is closed above")
 		return
 	}
 	s.set("guardHeight", schema.LengthDim, g.Height.SI, g.Height)

@@ -399,7 +399,13 @@ func (p *plumber) missing() string {
 	var lacks []string
 	lack := func(names []string, what, add string) {
 		if len(names) > 0 {
-			lacks = append(lacks, fmt.Sprintf("%s of %s (add `%s`)", what, inWords(names), add))
+			var once []string // both chambers may be fed by one
+			for _, n := range names {
+				if !slices.Contains(once, n) {
+					once = append(once, n)
+				}
+			}
+			lacks = append(lacks, fmt.Sprintf("%s of %s (add `%s`)", what, inWords(once), add))
 		}
 	}
 	lack(p.passages, "the passage", `passage: {C: "L/(s bar)": …, b: …}`)

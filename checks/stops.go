@@ -23,11 +23,12 @@ const (
 	room    = 101.325e3 // pressure of the room, Pa absolute
 )
 
-// tip finds the point that moves fastest for the speed of a cylinder's rod.
+// tip finds the point that moves fastest for the speed of a cylinder's rod; how fast it moves is left open where the time of the stroke is
+// not given, until the strokes are computed.
 func (x *examiner) tip(s *Subject, name string, y schema.Cylinder) {
 	mo := x.motion
-	if !y.Time.Given() || mo.unknown() != "" {
-		return
+	if why := mo.unknown(); why != "" {
+		return // which the linkage says
 	}
 	cylinder := indexOf(mo.cylinders, name)
 	ratio, point, when := 0.0, 0, (*linkage.Pose)(nil)
@@ -44,15 +45,26 @@ func (x *examiner) tip(s *Subject, name string, y schema.Cylinder) {
 	if when == nil {
 		return
 	}
-	ratio = math.Sqrt(ratio)
-	stroke := mo.ranges[cylinder][1] - mo.ranges[cylinder][0]
-	speed := stroke / y.Time.SI * ratio
-	s.set("tipRatio", schema.NumberDim, ratio)
+	s.set("tipRatio", schema.NumberDim, math.Sqrt(ratio))
+	s.worst("tipRatio", mo.when(when), rodsOut(when)...)
 	s.text("tip", mo.points[point])
-	s.set("tipSpeed", schema.SpeedDim, speed, y.Time, y.Stroke)
-	s.worst("tipSpeed", mo.when(when), rodsOut(when)...)
-	time := y.Time.SI * speed / quickTip
-	s.set("timeForTip", schema.TimeDim, time, y.Time)
+	if y.Time.Given() {
+		x.tipSpeed(s, name, y, y.Time.SI, y.Time, y.Stroke)
+		return
+	}
+	s.open("how long its stroke takes is neither given nor computed: add `time: s: …`", "tipSpeed")
+}
+
+// tipSpeed sets how fast the fastest point moves when a stroke takes a time, s.
+func (x *examiner) tipSpeed(s *Subject, name string, y schema.Cylinder, time float64, from ...schema.Input) {
+	ratio := s.Facts["tipRatio"]
+	reached := x.motion.ranges[indexOf(x.motion.cylinders, name)]
+	stroke := reached[1] - reached[0]
+	speed := stroke / time * ratio.SI
+	s.set("tipSpeed", schema.SpeedDim, speed, from...)
+	s.worst("tipSpeed", ratio.Worst, ratio.Rods...)
+	time *= speed / quickTip
+	s.set("timeForTip", schema.TimeDim, time, from[0])
 	if zone, why := x.air.at(name); why == "" && zone.why == "" {
 		push, _ := pistonAreas(y)
 		s.set("flowForTip", schema.FlowDim, push*stroke/time*(zone.pressure+room)/freeAir, y.Bore, y.Stroke)

@@ -93,6 +93,7 @@ func (x *examiner) strokes() {
 		x.add(out)
 		x.add(in)
 		peakOut, peakIn := d.judge(out, false), d.judge(in, true)
+		d.tipByCourse(out, in)
 		if d.fromEmpty != nil {
 			inward, _ := d.first()
 			first := newSubject(x.m, "stroke", name+" first", y.At)
@@ -156,10 +157,15 @@ func (d *driven) judge(s *Subject, inward bool) float64 {
 		d.tubeShare(s, supplied, m, inward)
 		d.helping(s, m, inward)
 	}
+	s.text("tubeCosts", "it costs air")
+	s.text("runsAhead", "once the rod moves, it runs ahead of the air, and lurches")
 	if r.Verdict != stroke.Arrives {
 		s.text("remedyArrive", d.untilItArrives(m, r))
+		s.text("slower", d.someControl(inward, s.Facts["unthrottled"].Flag))
 		return math.Abs(r.PeakSpeed.Speed)
 	}
+	s.text("tubeCosts", "it costs air, and the rod waits "+schema.Format(schema.TimeDim, r.Started))
+	s.text("runsAhead", fmt.Sprintf("it runs ahead of the air, at up to %s, and lurches", schema.Format(schema.SpeedDim, math.Abs(r.PeakSpeed.Speed))))
 	if d.powered(inward) {
 		d.lowest(s, m, inward)
 	}
@@ -281,6 +287,26 @@ func (d *driven) tip(r *stroke.Result) (speed, at float64) {
 		}
 	}
 	return speed, at
+}
+
+// tipByCourse says how fast the fastest point is by the quicker of both strokes, where no time is given for them.
+func (d *driven) tipByCourse(out, in *Subject) {
+	y := d.x.subject("cylinder", d.name)
+	if _, moves := y.Facts["tipRatio"]; !moves || d.y.Time.Given() {
+		return
+	}
+	least, inward := math.Inf(1), false
+	for k, s := range []*Subject{out, in} {
+		time, known := s.Facts["time"]
+		if moving := time.SI - s.Facts["starts"].SI; known && moving < least {
+			least, inward = moving, k == 1
+		}
+	}
+	if math.IsInf(least, 1) {
+		return
+	}
+	control, _ := d.control(inward)
+	d.x.tipSpeed(y, d.name, d.y, least, d.inputs(control)...)
 }
 
 // lossName is an element by its line, since both may pass the same valve.

@@ -207,6 +207,20 @@ func TestTipSpeed(t *testing.T) {
 			t.Errorf("%s: the tip is %g times as fast as the rod, want 0.970 to 1.025 (velocity of a rocker, by hand)", name, ratio)
 		}
 	}
+	// Without a time that is given, the quicker stroke of 20 mm says how fast the rod is in the mean.
+	moving := math.Inf(1)
+	for _, name := range []string{"lift out", "lift in"} {
+		moving = min(moving, e.number("stroke", name, "time", "s")-e.number("stroke", name, "starts", "s"))
+	}
+	e.want("cylinder", "lift", "tipSpeed", "m/s", 0.020/moving*1.0247, 1e-3, "velocity of a rocker, by hand")
+	b := drivenBench{}.bench()
+	b.cylinder = "time: s: 1, " + b.cylinder
+	examine(t, b).want("cylinder", "lift", "tipSpeed", "m/s", 0.020*1.0247, 1e-3, "the time that is given, and not that of the strokes")
+}
+
+// Nothing says how fast it is: that is open, and not passed over.
+func TestTipOfUnknownSpeed(t *testing.T) {
+	examine(t, bench{}).open("cylinder", "lift", "tipSpeed")
 }
 
 // A stop holds the machine before the cylinder's end: the way is shorter by what it leaves.

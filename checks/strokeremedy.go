@@ -245,11 +245,6 @@ func (d *driven) search(m stroke.Machine, from, factor float64, does func(*strok
 
 // slowing finds how far a flow control on the air that leaves must be closed for what the stroke should keep to.
 func (d *driven) slowing(s *Subject, m stroke.Machine, r *stroke.Result) {
-	end := d.throttled(m.Inward)
-	passing := "leaving it"
-	if d.byInlet(m.Inward) {
-		passing = "going into it"
-	}
 	wanted, rated, speed, fastest := d.y.Time, d.y.Cushion.Energy, math.Abs(r.Last.Speed), d.y.Fastest
 	unthrottled := s.Facts["unthrottled"].Flag
 	if helped := s.Facts["helpingLoad"].SI; d.byInlet(m.Inward) && s.Facts["helpingShare"].SI > helpMost {
@@ -261,11 +256,7 @@ func (d *driven) slowing(s *Subject, m stroke.Machine, r *stroke.Result) {
 	soon := wanted.Given() && r.Arrived < wanted.SI/early
 	fast := fastest.Given() && s.Facts["tipSpeed"].SI > fastest.SI
 	if !hard && !soon && !fast && !(unthrottled && (speed > endSpeedMost || s.Facts["helpingShare"].SI > helpMost)) {
-		text := "Close the flow control at the %s port further"
-		if unthrottled {
-			text = "Put a flow control at the %s port that throttles the air " + passing
-		}
-		s.text("slower", fmt.Sprintf(text, end))
+		s.text("slower", d.someControl(m.Inward, unthrottled))
 		return
 	}
 	ok := func(r *stroke.Result) bool {
@@ -288,6 +279,18 @@ func (d *driven) slowing(s *Subject, m stroke.Machine, r *stroke.Result) {
 		text += fmt.Sprintf("; that is so slow that common seals stick and slip, and a cylinder made for slow strokes is wanted, or %s or less", schema.Format(schema.TimeDim, then.Started+(d.high-d.low)/creepSpeed))
 	}
 	s.text("slower", text)
+}
+
+// someControl says where a flow control holds a way back, without its setting.
+func (d *driven) someControl(inward, unthrottled bool) string {
+	end, passing := d.throttled(inward), "leaving it"
+	if d.byInlet(inward) {
+		passing = "going into it"
+	}
+	if unthrottled {
+		return fmt.Sprintf("Put a flow control at the %s port that throttles the air %s", end, passing)
+	}
+	return fmt.Sprintf("Close the flow control at the %s port further", end)
 }
 
 // heldBack looks for the setting of the flow control that holds the rod back, there or to be put there, with which a stroke does. It says

@@ -213,6 +213,9 @@ func (c *checker) terminal(end Text, terminals map[string][]string) {
 	name, _, dotted := strings.Cut(end.Value, ".")
 	of, ok := terminals[name]
 	if p, part := c.m.Air.Parts[name]; !ok && part {
+		if !p.Kind.Given() {
+			return // what the part is has its own sentence
+		}
 		c.add(end.Origin, "%s names `%s`, and the %s `%s` has no coil: add `coil: {volts: V: 12, watts: W: 3}` to a valve that a coil moves", end.Path, end.Value, p.Kind.Value, name)
 		return
 	}

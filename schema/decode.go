@@ -240,7 +240,7 @@ func (d *decoder) structure(v cue.Value, out reflect.Value, path string) Place {
 			return d.structure(chosen, out, path)
 		}
 		if v.Kind() != cue.StructKind {
-			d.unread(v, path)
+			d.unread(v, path, d.layouts.definitions.units("#"+out.Type().Name()))
 			return first
 		}
 	}
@@ -274,16 +274,12 @@ func (d *decoder) definedPart(v cue.Value, p *AirPart, path string) {
 	if v.LookupPath(definitionMark).Exists() {
 		return
 	}
-	name := "schema.#Regulator"
-	for def, fields := range d.layouts.definitions {
-		for _, f := range fields.fields {
-			if f.name == "kind" && len(f.shape.options) == 1 && f.shape.options[0] == p.Kind.Value {
-				name = "schema." + def
-			}
-		}
+	fields := map[string]string{}
+	for it := d.fields(v, path); it != nil && it.Next(); {
+		fields[it.Selector().Unquoted()], _ = it.Value().String()
 	}
 	last := splitPath(path)
-	d.mistakes.add(p.At, path, "%s is written from no definition: write `%s: %s & {…}`", path, labelled(last[len(last)-1]), name)
+	d.mistakes.add(p.At, path, "%s is written from no definition: %s", path, d.layouts.definitions.asKind(last[len(last)-1], fields))
 }
 
 // oneUnit demands that a quantity is written in exactly one unit; a standard washer needs none.
@@ -370,13 +366,21 @@ func (d *decoder) failed(v cue.Value, path string, err error) {
 	}
 }
 
-// unread notes a value that is no struct where one is wanted.
-func (d *decoder) unread(v cue.Value, path string) {
-	reason := "it is no struct"
-	if err := v.Err(); err != nil {
-		reason = err.Error()
+// unread notes a value that is no struct where one is wanted: a quantity, which has units, or another.
+func (d *decoder) unread(v cue.Value, path string, units []string) {
+	names := splitPath(path)
+	name := names[len(names)-1]
+	written, err := v.MarshalJSON()
+	switch {
+	case err != nil:
+		d.mistakes.add(d.places.of(v.Pos()), path, "%s can't be read: %v", path, err)
+	case len(units) > 0 && v.IncompleteKind()&cue.NumberKind != 0:
+		d.mistakes.add(d.places.of(v.Pos()), path, "%s is %s; %s", path, written, wantsUnit(name, string(written), units))
+	case len(units) > 0:
+		d.mistakes.add(d.places.of(v.Pos()), path, "%s is %s; it wants a number under its unit: %s", path, written, orList(quotedLabels(units)))
+	default:
+		d.mistakes.add(d.places.of(v.Pos()), path, "%s is %s; it wants fields in braces: `%s: {…}`", path, written, labelled(name))
 	}
-	d.mistakes.add(d.places.of(v.Pos()), path, "%s can't be read: %s", path, reason)
 }
 
 func join(path, name string) string {

@@ -22,6 +22,7 @@ type explainer struct {
 	definitions func() definitions
 	mistakes    *Mistakes
 	said        map[string]bool // paths that have a sentence
+	whole       []string        // paths of fields that stand for themselves, with all that is missing inside them
 }
 
 // errors explains each error of err.
@@ -34,7 +35,7 @@ func (x *explainer) errors(err error) {
 func (x *explainer) one(e errors.Error) {
 	message := message(e)
 	path := pathOf(e.Path())
-	if x.said[path] {
+	if x.said[path] || x.inSelf(path) || strings.Contains(message, "not allowed") && x.saidAround(path) {
 		return
 	}
 	path = joinAll(x.labels.source(splitPath(path)))
@@ -181,7 +182,8 @@ func (x *explainer) missing(path string, at Place) {
 		at = label
 	}
 	if parent.open {
-		x.say(at, path, "", "%s is of no kind that trammel knows: write it from a definition, as in `%s: schema.#Regulator & {…}`", above, labelled(names[len(names)-2]))
+		own := splitPath(above)
+		x.say(at, path, "", "%s is of no kind that trammel knows: %s", above, x.definitions().asKind(own[len(own)-1], x.fieldsAt(own)))
 		return
 	}
 	example := f.example
@@ -200,7 +202,7 @@ func (x *explainer) owner(names []string, field string) []string {
 	if !ok {
 		return x.labels.source(names)
 	}
-	for _, r := range references(l.value) {
+	for _, r := range l.refers() {
 		if d := x.definedAt(r); d != nil {
 			if f, ok := x.definitions().field(d, field); ok && f.required {
 				return r
@@ -208,6 +210,47 @@ func (x *explainer) owner(names []string, field string) []string {
 		}
 	}
 	return names
+}
+
+// saidAround reports whether a field around the one at a path has a sentence.
+func (x *explainer) saidAround(path string) bool {
+	names := splitPath(path)
+	for n := 1; n < len(names); n++ {
+		if x.said[joinAll(names[:n])] {
+			return true
+		}
+	}
+	return false
+}
+
+// selves looks for fields that stand for themselves alone, as in `tube: tube`: the evaluator finds nothing wrong with them, and misses what is
+// required in them.
+func (x *explainer) selves() {
+	for _, name := range sorted(x.labels.byName) {
+		for _, l := range x.labels.byName[name] {
+			others := func(o label) bool { return o.pos != l.pos && slices.Equal(o.chain, l.chain) }
+			if len(l.chain) < 2 || !l.refersToItself() || slices.ContainsFunc(x.labels.byName[name], others) {
+				continue
+			}
+			path := joinAll(l.chain)
+			found, _ := x.written(path)
+			remedy := "give it what it is to be"
+			if slices.ContainsFunc(x.labels.byName[name], func(o label) bool {
+				return len(o.chain) < len(l.chain) && slices.Equal(o.chain[:len(o.chain)-1], l.chain[:len(o.chain)-1])
+			}) {
+				remedy = fmt.Sprintf("to mean the other `%s`, put the name in quotes, `%q: %s`, or give the other one another name", name, name, found)
+			}
+			at := x.places.of(l.pos)
+			x.mistakes.List = slices.DeleteFunc(x.mistakes.List, func(m Mistake) bool { return m.At == at }) // it follows
+			x.say(at, path, "", "%s refers to itself: in `%s: %s` the second `%s` is this field again; %s", path, name, found, name, remedy)
+			x.whole = append(x.whole, path)
+		}
+	}
+}
+
+// inSelf reports whether a path leads into a field that stands for itself alone.
+func (x *explainer) inSelf(path string) bool {
+	return slices.ContainsFunc(x.whole, func(p string) bool { return strings.HasPrefix(path, p+".") || strings.HasPrefix(path, p+"[") })
 }
 
 // absent walks a value for required fields that nobody wrote; validation drops them beside other mistakes.
@@ -224,7 +267,7 @@ func (x *explainer) absent(v cue.Value, path string, depth int) {
 		p := join(path, sel.Unquoted())
 		switch {
 		case sel.ConstraintType() == cue.RequiredConstraint:
-			if !x.misspelt(path, sel.Unquoted()) {
+			if !x.misspelt(path, sel.Unquoted()) && !x.inSelf(p) {
 				x.missing(p, Place{})
 			}
 		case sel.ConstraintType() == cue.OptionalConstraint:
@@ -280,7 +323,7 @@ func (x *explainer) deadReferences() {
 			}
 			if imported(f, head.Name) == ImportPath+"/schema" {
 				if _, ok := x.definitions()[name]; !ok {
-					x.say(x.places.of(sel.Sel.Pos()), "reference "+name, "", "there is no `%s.%s`: %s", head.Name, name, meant(name, sorted(x.definitions())))
+					x.say(x.places.of(sel.Sel.Pos()), "reference "+name, "", "there is no `%s.%s`: %s", head.Name, name, x.otherDefinition(name, sel.Pos()))
 				}
 				return true
 			}
@@ -306,6 +349,54 @@ func (x *explainer) deadReferences() {
 			return true
 		}, nil)
 	}
+}
+
+// otherDefinition says which definition may be meant by the name of one that does not exist: the one that its field wants, that whose fields
+// it has, or one that is a slip away.
+func (x *explainer) otherDefinition(name string, at token.Pos) string {
+	const slips = 2
+	ds := x.definitions()
+	all := byDistance(name, ds.writable())
+	for _, ls := range x.labels.byName {
+		for _, l := range ls {
+			if len(l.chain) < 2 || definitionIn(l.value) != name || l.pos.Filename() != at.Filename() || at.Offset() < l.pos.Offset() || at.Offset() >= l.value.End().Offset() {
+				continue
+			}
+			_, f, known := x.walk(l.chain)
+			d := ds.structure(f.shape)
+			switch {
+			case !known || d == nil:
+			case d.open:
+				if kinds := byDistance(name, sorted(ds.kinds())); distance(name, kinds[0]) <= slips {
+					return meant(name, kinds[:1])
+				}
+				return ds.asKind(l.chain[len(l.chain)-1], x.fieldsAt(l.chain))
+			case slices.Contains(all, f.shape.ref):
+				wanted := append(slices.Clone(d.embeds), f.shape.ref)
+				if i := slices.IndexFunc(all, func(n string) bool { return slices.Contains(wanted, n) }); distance(name, all[i]) <= slips {
+					return meant(name, all[i:i+1])
+				}
+				return fmt.Sprintf("what stands here is a `schema.%s`", f.shape.ref)
+			}
+		}
+	}
+	if distance(name, all[0]) <= slips {
+		return meant(name, nearest(name, all))
+	}
+	return "there are " + andList(quotedNames(all))
+}
+
+// fieldsAt are the fields that the builder wrote into the struct at a path, and the text that each holds, if it is one.
+func (x *explainer) fieldsAt(names []string) map[string]string {
+	fields := map[string]string{}
+	for name, ls := range x.labels.byName {
+		for _, l := range ls {
+			if n := len(l.chain) - 1; n == len(names) && slices.EqualFunc(l.chain[:n], names, same) {
+				fields[name], _, _, _ = literalIn(l.value)
+			}
+		}
+	}
+	return fields
 }
 
 // imported is the path of the import that a file knows by a name, or "".
@@ -377,7 +468,7 @@ func (x *explainer) definedAt(names []string) *definition {
 		if d, ok := x.definitions()[definitionIn(l.value)]; ok {
 			return d
 		}
-		refers := references(l.value)
+		refers := l.refers()
 		if len(refers) == 0 {
 			return nil
 		}
@@ -396,7 +487,7 @@ func (x *explainer) allowed(f field, name string, value ast.Expr) string {
 	text, number, isText, isNumber := literalIn(value)
 	switch {
 	case len(units) > 0 && isNumber:
-		return fmt.Sprintf("it wants a unit: `%s: %s: %s`, or %s", labelled(name), labelled(units[0]), number, orList(quotedLabels(units[1:])))
+		return wantsUnit(name, number, units)
 	case len(units) > 0 && isText:
 		if number, unit, ok := strings.Cut(strings.TrimSpace(text), " "); ok && slices.Contains(units, unit) {
 			return fmt.Sprintf("a number stands under its unit: `%s: %s: %s`", labelled(name), labelled(unit), strings.Replace(number, ",", ".", 1))
@@ -453,6 +544,15 @@ func (x *explainer) allowed(f field, name string, value ast.Expr) string {
 		return "a text is allowed, written as the schema's pattern has it"
 	}
 	return "allowed: " + s.kind
+}
+
+// wantsUnit says how a number that stands alone is written with its unit.
+func wantsUnit(name, number string, units []string) string {
+	text := fmt.Sprintf("it wants a unit: `%s: %s: %s`", labelled(name), labelled(units[0]), number)
+	if len(units) > 1 {
+		text += ", or " + orList(quotedLabels(units[1:]))
+	}
+	return text
 }
 
 // isPressure reports whether a field is a unit of pressure.

@@ -35,24 +35,26 @@ type label struct {
 	pos   token.Pos
 	value ast.Expr
 	alias string // the field's second name, as in `L=links: {…}`
+	// The name is in quotes: no reference can mean it.
+	quoted bool
 }
 
 func newLabels(ps *places, inst *build.Instance) labels {
 	ls := labels{places: ps, byName: map[string][]label{}, written: map[string]bool{}, served: map[string]bool{}}
 	var chain []string
-	enter := func(name string, pos token.Pos, value ast.Expr, alias string) {
+	enter := func(name string, pos token.Pos, value ast.Expr, alias string, quoted bool) {
 		chain = append(chain, name)
 		key := name
 		if isComputed(name) {
 			key = computed
 		}
-		ls.byName[key] = append(ls.byName[key], label{slices.Clone(chain), pos, value, alias})
+		ls.byName[key] = append(ls.byName[key], label{slices.Clone(chain), pos, value, alias, quoted})
 	}
 	// Elements are entered when the walk comes to them: it does not say where in a list it is.
 	elements := map[ast.Node]int{}
 	before := func(n ast.Node) bool {
 		if i, ok := elements[n]; ok {
-			enter(index(i), n.Pos(), n.(ast.Expr), "")
+			enter(index(i), n.Pos(), n.(ast.Expr), "", true)
 		}
 		switch n := n.(type) {
 		case *ast.ForClause, *ast.LetClause, *ast.IfClause:
@@ -67,7 +69,8 @@ func newLabels(ps *places, inst *build.Instance) labels {
 			}
 		case *ast.Field:
 			name, alias := nameOf(n.Label)
-			enter(name, n.Label.Pos(), n.Value, alias)
+			_, plain := n.Label.(*ast.Ident)
+			enter(name, n.Label.Pos(), n.Value, alias, !plain)
 		}
 		return true
 	}
@@ -274,6 +277,17 @@ func definitionIn(value ast.Expr) string {
 	return name
 }
 
+// refers are the names that a field takes what it has from, without its own: the `tube` behind `tube:` is the field itself, whatever else
+// has that name.
+func (l label) refers() [][]string {
+	return slices.DeleteFunc(references(l.value), l.isOwn)
+}
+
+// refersToItself reports whether a field's value names the field, as in `tube: tube`.
+func (l label) refersToItself() bool { return slices.ContainsFunc(references(l.value), l.isOwn) }
+
+func (l label) isOwn(names []string) bool { return !l.quoted && names[0] == l.chain[len(l.chain)-1] }
+
 // references are the names that a value takes what it has from, each as its parts: `bin.cylinder & {…}` has bin, cylinder.
 func references(value ast.Expr) [][]string {
 	switch x := value.(type) {
@@ -319,11 +333,12 @@ func (ls labels) source(names []string) []string {
 		if known == 0 || known == len(names) && !isReference(at.value) {
 			return names
 		}
-		refers := slices.IndexFunc(references(at.value), func(r []string) bool { _, ok := ls.exact(r); return ok })
-		if refers < 0 {
+		refers := at.refers()
+		found := slices.IndexFunc(refers, func(r []string) bool { _, ok := ls.exact(r); return ok })
+		if found < 0 {
 			return names
 		}
-		names = append(references(at.value)[refers], names[known:]...)
+		names = append(refers[found], names[known:]...)
 	}
 	return names
 }

@@ -99,6 +99,7 @@ func (l *Loader) Load(target string) (*Spec, error) {
 	}
 	if err := value.Validate(cue.Concrete(true), cue.Final(), cue.All()); err != nil {
 		if x.oddities(); len(x.mistakes.List) == 0 {
+			x.selves()
 			x.unknownNames()
 			x.deadReferences()
 			x.errors(err)
@@ -111,6 +112,7 @@ func (l *Loader) Load(target string) (*Spec, error) {
 		return nil, err
 	}
 	if len(x.mistakes.List) > 0 {
+		x.selves()
 		return nil, x.result(target)
 	}
 	return spec, nil

@@ -81,7 +81,7 @@ func nearest(name string, names []string) []string {
 	var near []string
 	least := min(len(name)/3+1, len(name)-1)
 	for _, n := range names {
-		d := edlib.OSADamerauLevenshteinDistance(strings.ToLower(name), strings.ToLower(n))
+		d := distance(name, n)
 		switch {
 		case d < least || d == least && near == nil:
 			near, least = []string{n}, d
@@ -90,6 +90,11 @@ func nearest(name string, names []string) []string {
 		}
 	}
 	return near
+}
+
+// distance is the number of slips between two names, whatever their case.
+func distance(a, b string) int {
+	return edlib.OSADamerauLevenshteinDistance(strings.ToLower(a), strings.ToLower(b))
 }
 
 // meant ends a sentence about a name that is none of those allowed.

@@ -41,7 +41,7 @@ func checkCommand(status *int) *cobra.Command {
 		Short: "Compute and judge every machine of the specs named",
 		Long: "Check loads each spec, computes what its machines will do, holds that against the rules and says GO or NO-GO.\n" +
 			"A pattern that ends in /... stands for every folder below that holds machines.",
-		Args: cobra.MinimumNArgs(1),
+		Args: takes(1, 0),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			s, err := o.check(newLoader(), args, cmd.OutOrStdout(), cmd.ErrOrStderr())
 			*status = s

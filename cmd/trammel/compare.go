@@ -47,7 +47,7 @@ func compareCommand(status *int) *cobra.Command {
 			"  trammel compare --with 'fastenings.\"valve to bench\".screw.length=16' examples/tray-lifter\n" +
 			"Exit status: 0 nothing got worse; 1 something did: a finding is new or further from its limit, a rule lets more pass, a finding is conceded,\n" +
 			"or part data changed while its source did not; 2 a spec or the call is wrong. The working tree is never touched.",
-		Args: cobra.RangeArgs(1, 2),
+		Args: takes(1, 2),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			s, err := o.compare(args, cmd.OutOrStdout(), cmd.ErrOrStderr())
 			*status = s

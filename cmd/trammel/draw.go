@@ -28,7 +28,7 @@ func drawCommand(status *int) *cobra.Command {
 		Short: "Draw every machine of the specs named: mechanism, fastenings, circuits and charts, as SVG",
 		Long: "Draw writes each picture of each machine as an SVG file of its own, and lists what it wrote.\n" +
 			"The mechanism is to scale; fastenings and pivots are in section; the air's circuit has the symbols of ISO 1219-1, the wiring those of IEC 60617.",
-		Args: cobra.MinimumNArgs(1),
+		Args: takes(1, 0),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			s, err := o.draw(args, cmd.OutOrStdout(), cmd.ErrOrStderr())
 			*status = s

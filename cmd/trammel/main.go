@@ -58,3 +58,17 @@ func complain(stderr io.Writer, err error) {
 
 // errReported ends a command whose errors have been printed.
 var errReported = errors.New("reported")
+
+// takes demands as many arguments as a command takes, and says what they are. most is 0 where there may be any number.
+func takes(least, most int) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		usage := "trammel " + cmd.Use
+		switch n := len(args); {
+		case n < least:
+			return fmt.Errorf("`trammel %s` needs to know what to work on: %s", cmd.Name(), usage)
+		case most > 0 && n > most:
+			return fmt.Errorf("`trammel %s` has %q too many: %s", cmd.Name(), args[most], usage)
+		}
+		return nil
+	}
+}

@@ -40,7 +40,7 @@ func rampCommand(status *int) *cobra.Command {
 		Long: "Ramp judges each machine of a spec, or the one named, at rising pressure, and finds to 0.01 bar where each rule breaks.\n" +
 			"Of that it makes a plan: what to do before, the steps, what to expect and to look at, and where to stop.\n" +
 			"A machine that is NO-GO gets none, unless it is asked for with --although-no-go.",
-		Args: cobra.RangeArgs(1, 2),
+		Args: takes(1, 2),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			s, err := o.ramp(args, cmd.OutOrStdout(), cmd.ErrOrStderr())
 			*status = s

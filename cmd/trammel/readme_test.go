@@ -4,11 +4,15 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"cuelang.org/go/cue/parser"
+
+	"trammel.example/schema"
 )
 
 // TestReadme demands that every piece of CUE in the README is CUE, and that those which are whole specs are judged.
@@ -38,6 +42,30 @@ func TestReadme(t *testing.T) {
 	}
 	if specs == 0 {
 		t.Error("the README shows no whole spec")
+	}
+}
+
+// The README names the definition of each kind of part that air goes through, and those alone.
+func TestReadmeKinds(t *testing.T) {
+	readme, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, named, _ := strings.Cut(string(readme), "* **What the air goes through**")
+	named, _, _ = strings.Cut(named, ". What two machines share")
+	air, err := schema.Files.ReadFile("air.cue")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var kinds []string
+	for _, m := range regexp.MustCompile(`(?m)^(#\w+): \{\n\t#InLine\n`).FindAllStringSubmatch(string(air), -1) {
+		kinds = append(kinds, m[1])
+	}
+	got := regexp.MustCompile(`#\w+`).FindAllString(named, -1)
+	slices.Sort(kinds)
+	slices.Sort(got)
+	if !slices.Equal(kinds, got) || len(kinds) == 0 {
+		t.Errorf("the README names %v, and the schema has %v", got, kinds)
 	}
 }
 

@@ -18,7 +18,7 @@ func rulesCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "rules [NAME]",
 		Short: "List the rules, or explain one",
-		Args:  cobra.MaximumNArgs(1),
+		Args:  takes(0, 1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			shipped, err := rules.Shipped()
 			if err != nil {

@@ -33,7 +33,7 @@ func sheetsCommand(status *int) *cobra.Command {
 		Long: "Sheets writes, for each machine of a spec or the one named, a page to print with all tables, sections of the joints and templates of the links;\n" +
 			"each table also as CSV, each template as SVG and DXF at full size, and the report that they go by. Each carries the verdict, the digest of the\n" +
 			"spec and its commit. For several machines an index leads to each, with what to order for all of them. Sheets of a machine that is NO-GO say so across every page, and it gets no plan for its first air.",
-		Args: cobra.RangeArgs(1, 2),
+		Args: takes(1, 2),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			s, err := o.sheets(args, cmd.OutOrStdout(), cmd.ErrOrStderr())
 			*status = s

@@ -15,7 +15,7 @@ func startCommand() *cobra.Command {
 		Short: "Write a new spec that passes, to change into yours",
 		Long: "Start writes a spec of a small machine that is GO, a workflow for CI, and a copy of the schema for editors and the cue command.\n" +
 			"It overwrites nothing.",
-		Args: cobra.ExactArgs(1),
+		Args: takes(1, 1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			names, err := start.Write(args[0], packages)
 			if err != nil {

@@ -33,7 +33,7 @@ func watchCommand() *cobra.Command {
 		Short: "Check again whenever a file of the specs is saved, until Ctrl-C",
 		Long: "Watch checks as `check` does, and again each time that a .cue file of the specs or of their modules is saved.\n" +
 			"A file that is half written is said so, and the watch goes on.",
-		Args: cobra.MinimumNArgs(1),
+		Args: takes(1, 0),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 			defer stop()
