@@ -68,6 +68,7 @@ type (
 		Concessions                          []pageConcession
 		Changed                              []pageChange
 		AssumedCount, PassCount              string
+		NotFollowed                          []string
 		Assumptions                          []schema.Assumption
 		Passes                               []pagePass
 	}
@@ -224,6 +225,9 @@ func machineOnPage(j *rules.Judgement, v *view, id string) pageMachine {
 	}
 	for _, a := range assumptions(j) {
 		m.Assumptions = append(m.Assumptions, schema.Assumption{Path: Plain(a.Path), Value: Plain(a.Value), Source: Plain(a.Source)})
+	}
+	for _, line := range notFollowed(j) {
+		m.NotFollowed = append(m.NotFollowed, Plain(line))
 	}
 	m.AssumedCount = plural(len(m.Assumptions), "value")
 	for _, f := range sortedFindings(j) {

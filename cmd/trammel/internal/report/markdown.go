@@ -44,6 +44,8 @@ type markdownSection struct {
 	table        bool
 	rows         []string
 	folded, gaps []string
+	// silent is what nothing is judged of.
+	silent []string
 }
 
 func markdownOf(run Run) markdownReport {
@@ -94,6 +96,9 @@ func markdownMachine(run Run, j *rules.Judgement) markdownSection {
 		}
 		one.gaps = append(one.gaps, fmt.Sprintf("* **%s**: %s (%s)%s\n", markdown(g.who()), markdownReasons(g.why), markdown(strings.Join(g.rules, ", ")), where))
 	}
+	for _, line := range notFollowed(j) {
+		one.silent = append(one.silent, "* "+markdown(line)+"\n")
+	}
 	return one
 }
 
@@ -105,7 +110,7 @@ func (r markdownReport) write(full int) string {
 	var b strings.Builder
 	var all, shown [3]int // sections, rows, folded lines
 	for i, s := range r.sections {
-		all[0], all[1], all[2] = all[0]+1, all[1]+len(s.rows), all[2]+len(s.folded)+len(s.gaps)
+		all[0], all[1], all[2] = all[0]+1, all[1]+len(s.rows), all[2]+len(s.folded)+len(s.gaps)+len(s.silent)
 		if i >= sections {
 			continue
 		}
@@ -118,6 +123,7 @@ func (r markdownReport) write(full int) string {
 		shown[1] += markdownLines(&b, head, s.rows, rows, "\n")
 		shown[2] += markdownLines(&b, "<details><summary>Why, and what to do</summary>\n\n", s.folded, folded, "\n</details>\n\n")
 		shown[2] += markdownLines(&b, "<details><summary>Not judged for lack of data</summary>\n\n", s.gaps, folded, "\n</details>\n\n")
+		shown[2] += markdownLines(&b, "<details><summary>Not followed: what the spec leaves out</summary>\n\n", s.silent, folded, "\n</details>\n\n")
 	}
 	var left []string
 	for i, what := range []string{"machines and specs", "rows", "folded lines"} {

@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
+	"trammel.example/checks"
 	"trammel.example/cmd/trammel/internal/drawing"
 	"trammel.example/rules"
 )
@@ -75,4 +77,18 @@ func barsOf(list []*rules.Finding, id string) []drawing.Picture {
 		bars[i] = drawing.Bar{Name: Plain(subject(f.Subject)), Rule: Plain(f.Rule.Name), Says: ofStrength(f.Utilised), Share: f.Utilised.Share, Percent: percent(f.Utilised.Share)}
 	}
 	return drawing.Bars(id, strengthsTitle, bars)
+}
+
+const (
+	notFollowedTitle = "Not followed"
+	notFollowedWhat  = "what the spec leaves out, so that nothing is judged by it"
+)
+
+// notFollowed is a line for each kind of thing that nothing is judged of, since the spec leaves something out.
+func notFollowed(j *rules.Judgement) []string {
+	var lines []string
+	for _, u := range checks.NotFollowed(j.Machine) {
+		lines = append(lines, strings.ToUpper(u.What[:1])+u.What[1:]+" "+strings.Join(u.Of, ", ")+": add "+u.Add+".")
+	}
+	return lines
 }

@@ -171,6 +171,7 @@ func (p *printer) machine(j *rules.Judgement) {
 		p.blank()
 	}
 	p.assumptions(j)
+	p.notFollowed(j)
 	if p.All {
 		p.everything(j)
 	}
@@ -291,6 +292,19 @@ func (p *printer) assumptions(j *rules.Judgement) {
 		}
 		p.block(gutter, "By "+source+":")
 		p.block(gutter+2, strings.Join(parts, "; "))
+	}
+	p.blank()
+}
+
+// notFollowed prints what is not judged, since the spec leaves it out.
+func (p *printer) notFollowed(j *rules.Judgement) {
+	lines := notFollowed(j)
+	if len(lines) == 0 {
+		return
+	}
+	p.entry("SILENT", cyan, notFollowedTitle+p.in+": "+notFollowedWhat, unstyled)
+	for _, line := range lines {
+		p.block(gutter, line)
 	}
 	p.blank()
 }
