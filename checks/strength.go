@@ -280,11 +280,12 @@ func (x *examiner) bear(all []*borne) (why string) {
 		most = max(most, len(b.bodies))
 	}
 	room := make([]r2.Vec, most)
-	note := func(worst pressing, here []r2.Vec, as carried) {
+	note := func(worst pressing, here []r2.Vec, as *carried) {
 		for body := range here {
 			if w := &worst[body]; w.raised(math.Sqrt(r2.Norm2(here[body]))) {
-				as.forces = append(w.in.forces[:0], here...)
-				w.in.carried = as
+				forces := append(w.in.forces[:0], here...)
+				w.in.carried = *as
+				w.in.forces = forces
 			}
 		}
 	}
@@ -300,7 +301,7 @@ func (x *examiner) bear(all []*borne) (why string) {
 			if *worst == nil {
 				*worst = make(pressing, len(b.bodies))
 			}
-			note(*worst, here, as)
+			note(*worst, here, &as)
 		}
 	}); why != "" {
 		return why
@@ -312,7 +313,7 @@ func (x *examiner) bear(all []*borne) (why string) {
 			for i, b := range all {
 				here := room[:len(b.bodies)]
 				take[i](&m.forces, here)
-				note(of(b), here, as)
+				note(of(b), here, &as)
 			}
 		}
 	}

@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// BenchmarkStrength tightens the screws and follows the forces into all that holds an example together, after its sweep and its strokes: links, pins, holes, bearings,
+// BenchmarkStrength follows the forces into all that holds an example together, after its sweep and its strokes: links, pins, holes, bearings,
 // hubs, screws, frame and base.
 func BenchmarkStrength(b *testing.B) {
 	// Garbage is collected as the program does it: not below 128 MB.
@@ -17,12 +17,12 @@ func BenchmarkStrength(b *testing.B) {
 		b.Run(example, func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				x.subjects, x.carried, x.motion.gripped, x.motion.loaded = nil, nil, nil, nil
+				x.subjects, x.carried, x.arrivals, x.motion.gripped, x.motion.loaded = nil, nil, nil, nil, nil
 				x.stalls()
 				x.sections()
 				x.carrying()
 				x.strength()
-				x.fastenings()
+				x.stoppings()
 				x.screwGroups()
 				x.fixings()
 				x.mounting()
@@ -31,5 +31,15 @@ func BenchmarkStrength(b *testing.B) {
 				x.hubs()
 			}
 		})
+	}
+}
+
+// BenchmarkTightening judges all screws by themselves: their length, thread, torque and clamping, which nothing of the motion is in.
+func BenchmarkTightening(b *testing.B) {
+	x := examinerOf(b, "tray-lifter")
+	b.ReportAllocs()
+	for b.Loop() {
+		x.subjects = nil
+		x.fastenings()
 	}
 }
