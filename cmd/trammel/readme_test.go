@@ -45,6 +45,19 @@ func TestReadme(t *testing.T) {
 	}
 }
 
+// The README shows how to check a machine, and how to test the project, with nothing installed.
+func TestReadmeCommands(t *testing.T) {
+	readme, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, command := range []string{"go run ./cmd/trammel check ./examples/tray-lifter", "go test ./..."} {
+		if !strings.Contains(string(readme), "\n"+command+"\n") {
+			t.Errorf("the README lacks the line %q", command)
+		}
+	}
+}
+
 // The README names the definition of each kind of part that air goes through, and those alone.
 func TestReadmeKinds(t *testing.T) {
 	readme, err := os.ReadFile("../../README.md")
