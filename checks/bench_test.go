@@ -48,13 +48,7 @@ func (b bench) spec() string {
 	air := ""
 	if b.runs != "" {
 		air = `
-	air: {
-		parts: {
-			source: schema.#Compressor & {switches: {on: bar: 7, off: bar: 8}, relief: set: bar: 10, ports: "1": thread: "G1/4", source: "plate"}
-			` + b.parts + `
-		}
-		runs: {` + b.runs + `}
-	}`
+	` + airFrom(b.parts, b.runs)
 	}
 	return `package bench
 
@@ -83,6 +77,17 @@ machines: bench: schema.#Machine & {
 	` + b.machine + `
 }
 `
+}
+
+// airFrom is the air of a bench behind its compressor.
+func airFrom(parts, runs string) string {
+	return `air: {
+		parts: {
+			source: schema.#Compressor & {switches: {on: bar: 7, off: bar: 8}, relief: set: bar: 10, ports: "1": thread: "G1/4", source: "plate"}
+			` + parts + `
+		}
+		runs: {` + runs + `}
+	}`
 }
 
 // regulated is the air of a bench whose cylinder gets the pressure set.

@@ -72,13 +72,7 @@ machines: bench: schema.#Machine & {
 		front: {at: "Q", kind: `+end(c.front)+`}
 		`+ports+`
 	}
-	air: {
-		parts: {
-			source: schema.#Compressor & {switches: {on: bar: 7, off: bar: 8}, relief: set: bar: 10, ports: "1": thread: "G1/4", source: "plate"}
-			`+parts+`
-		}
-		runs: {`+runs+`}
-	}
+	`+airFrom(parts, runs)+`
 }`)
 		want := math.Pi * math.Pi * 200e9 * math.Pi * math.Pow(0.008, 4) / 64 / math.Pow(c.k*0.25, 2)
 		e.want("cylinder", "lift", "buckleForce", "N", want, 1e-6*want, c.rear+" "+c.front+" "+c.tool)

@@ -153,13 +153,7 @@ machines: bench: schema.#Machine & {
 		front: {at: "Q", kind: "fixed"}
 		`+ports+`
 	}
-	air: {
-		parts: {
-			source: schema.#Compressor & {switches: {on: bar: 7, off: bar: 8}, relief: set: bar: 10, ports: "1": thread: "G1/4", source: "plate"}
-			`+parts+`
-		}
-		runs: {`+runs+`}
-	}
+	`+airFrom(parts, runs)+`
 }`)
 	e.want("cylinder end", "lift.front", "sideForce", "N", (2*9.80665+10)*math.Sqrt(3)/2, 1e-6, "components by hand")
 	e.want("cylinder end", "lift.front", "sideForceAllowed", "N", 0.05*245.437, 1e-3, "thrust of ISO 6432")

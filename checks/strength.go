@@ -198,23 +198,22 @@ type pinSection struct{ whole, core, cut, nominal float64 }
 
 // bending is the largest stress, and whether it is that in the thread.
 func (s pinSection) bending(r *pins.Result) (stress float64, inThread bool) {
-	stress = pins.BendingStress(r.Bending, s.whole)
-	if s.core > 0 {
-		if in := pins.BendingStress(r.InThread.Bending, s.core); in > stress {
-			return in, true
-		}
-	}
-	return stress, false
+	return larger(pins.BendingStress, r.Bending, s.whole, r.InThread.Bending, s.core)
 }
 
 func (s pinSection) shear(r *pins.Result) (stress float64, inThread bool) {
-	stress = pins.ShearStress(r.Shear, s.whole)
-	if s.cut > 0 {
-		if in := pins.ShearStress(r.InThread.Shear, s.cut); in > stress {
+	return larger(pins.ShearStress, r.Shear, s.whole, r.InThread.Shear, s.cut)
+}
+
+// larger is the larger stress of two loads, each on its diameter; without a thread, of 0, that of the first.
+func larger(stress func(load, d float64) float64, load, d, inThread, thread float64) (float64, bool) {
+	on := stress(load, d)
+	if thread > 0 {
+		if in := stress(inThread, thread); in > on {
 			return in, true
 		}
 	}
-	return stress, false
+	return on, false
 }
 
 // thicker is such a pin of another size. A bolt that is as thick as its thread has a larger one then; that of a shoulder screw is left as it is.
